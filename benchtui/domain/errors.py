@@ -1,0 +1,52 @@
+"""What can go wrong, as fields; the sentence is built from them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class BenchError(Exception):
+    """The root of every error that is meant to be read by the person at the bench."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in something a person wrote.
+
+    ``file`` and ``key`` may be empty, ``line`` is None where no line is known. ``found`` and
+    ``wanted`` are plain text and may hold anything; whoever shows them must neutralise control
+    characters (see ``benchtui.text.show.inert``).
+    """
+
+    file: str
+    line: int | None
+    key: str
+    found: str
+    wanted: str
+
+    def __str__(self) -> str:
+        place = self.file or "input"
+        if self.line is not None:
+            place += f":{self.line}"
+        key = f" {self.key}:" if self.key else ""
+        return f"{place}:{key} found {self.found}; wanted {self.wanted}"
+
+
+class FaultyInput(BenchError):
+    """A file or an entry with one fault or more; all of them are listed at once."""
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        super().__init__("\n".join(str(f) for f in faults))
+        self.faults = faults
+
+
+class Refusal(BenchError):
+    """A step that the bench will not take, with the reason and what to do instead.
+
+    Nothing has been changed when it is raised.
+    """
+
+    def __init__(self, reason: str, instead: str = "") -> None:
+        super().__init__(f"{reason} {instead}".strip())
+        self.reason = reason
+        self.instead = instead

@@ -1,0 +1,1 @@
+"""What is on disk: session files, the register, sheets and blade sets."""

@@ -1,0 +1,1 @@
+"""How quantities are read from people and shown to them."""

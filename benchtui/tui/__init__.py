@@ -1,0 +1,1 @@
+"""The screens; no arithmetic and no store in here."""
