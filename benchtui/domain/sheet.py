@@ -45,7 +45,7 @@ class Mark:
     """A mark that can be seen: at ``angle`` degrees after the first cylinder's compression TDC.
 
     ``cylinder`` is the cylinder whose TDC it shows, or None for a mark of its own (then ``angle``
-    is given). ``angle`` is None where the sheet does not say and the cylinder's firing angle is meant.
+    is given). Where ``angle`` is None the cylinder's firing angle is meant.
     """
 
     name: str
@@ -100,9 +100,7 @@ class Band:
 
     def __post_init__(self) -> None:
         if not ZERO <= self.low <= self.high:
-            raise ValueError(
-                f"a band runs upwards from zero or more, not {self.low} to {self.high}"
-            )
+            raise ValueError(f"a band runs upwards from zero, not {self.low} to {self.high}")
 
     @property
     def single(self) -> bool:
@@ -209,7 +207,7 @@ class Adjuster:
 
     ``pitch`` is the thread's; ``ratio`` is valve arm over pushrod arm as the sheet prints it (for a
     shim under a finger follower, valve-side movement over shim-side movement). ``closes`` is the
-    rotation, seen from the tool, that makes the gap smaller. ``left_hand`` tells a left-hand thread.
+    rotation, seen from the tool, that makes the gap smaller. ``left_hand``: the thread is.
     ``bridged`` says that one adjuster serves two valves through a bridge. ``shim_sizes`` are the
     sizes that can be had; ``under_bucket`` shims come out with the cams only.
     """
