@@ -66,11 +66,6 @@ class Feeler:
         return sum((leaf.thickness for leaf in self.leaves), ZERO)
 
     @property
-    def marked(self) -> Length:
-        """The sum of the stamps, which is what a hand reads off."""
-        return sum((leaf.marked for leaf in self.leaves), ZERO)
-
-    @property
     def thinnest(self) -> Length:
         """The least it can be, with every error against us."""
         return self.nominal - sum((leaf.error for leaf in self.leaves), ZERO)
@@ -81,12 +76,13 @@ class Feeler:
         errors = sum((leaf.error for leaf in self.leaves), ZERO)
         return self.nominal + errors + JOINT * (len(self.leaves) - 1)
 
-    def same_marks(self, other: Feeler) -> bool:
-        """Whether the stamps are the same, in whatever order they lie."""
-        return sorted(x.marked for x in self.leaves) == sorted(x.marked for x in other.leaves)
+    @property
+    def marks(self) -> tuple[Length, ...]:
+        """The stamps, thinnest first: what tells one feeler from another."""
+        return tuple(sorted(leaf.marked for leaf in self.leaves))
 
     def __str__(self) -> str:
-        return "+".join(str(leaf.marked).removesuffix(" mm") for leaf in self.leaves) + " mm"
+        return "+".join(str(m).removesuffix(" mm") for m in reversed(self.marks)) + " mm"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,180 @@
+"""In, tight, wide or not known: what a bracket says against a setting range."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from benchtui.domain.gauging.bracket import (
+    Answer,
+    Bracket,
+    Reading,
+    bracket_of,
+    healing_sets,
+)
+from benchtui.domain.length import Length, midpoint
+from benchtui.domain.sheet import Band
+
+
+class VerdictKind(Enum):
+    """The six things that may be said of a valve."""
+
+    IN = "in"
+    TIGHT = "tight"
+    WIDE = "wide"
+    UNDECIDED = "undecided"
+    CONTRADICTION = "contradiction"
+    NONE = "none"
+
+    @property
+    def settled(self) -> bool:
+        """Whether no further blade is needed to say in or out."""
+        return self in (VerdictKind.IN, VerdictKind.TIGHT, VerdictKind.WIDE)
+
+    @property
+    def out(self) -> bool:
+        """Whether the clearance is out of its range."""
+        return self in (VerdictKind.TIGHT, VerdictKind.WIDE)
+
+
+class DecisionRule(Enum):
+    """How much the blades must have shown before a valve counts as in range.
+
+    PLAIN takes each blade at its known thickness (the simple acceptance of JCGM 106:2012 8.2); PROVED
+    keeps a guard band of the blades' own errors at both limits (the rule of ISO 14253-1).
+    """
+
+    PLAIN = "plain"
+    PROVED = "proved"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What is said of a valve, and why, in one line.
+
+    ``proved`` is only ever true of IN: the widened bracket lies inside the range too. ``at_limit``
+    is the limit whose blade dragged. ``heals`` are the smallest sets of readings to doubt in a
+    contradiction. ``disagree`` says that two blades clash within their errors.
+    """
+
+    kind: VerdictKind
+    because: str
+    proved: bool = False
+    at_limit: Length | None = None
+    heals: tuple[tuple[Reading, ...], ...] = ()
+    disagree: bool = False
+
+
+def no_verdict(because: str) -> Verdict:
+    """No verdict may be given, and why."""
+    return Verdict(VerdictKind.NONE, because)
+
+
+def judge(readings: Sequence[Reading], band: Band) -> Verdict:
+    """The verdict of these readings of one valve against its setting range.
+
+    A drag decides only at a limit: dragging, the upper limit's blade says "at limit" where, free,
+    it would say "wide".
+    """
+    heals = healing_sets(readings)
+    if heals:
+        return Verdict(VerdictKind.CONTRADICTION, _contradiction(heals), heals=heals)
+    bracket = bracket_of(readings)
+    plain = _ordered(bracket)
+    kind, because = _kind(plain, readings, band)
+    inside = kind is VerdictKind.IN
+    if bracket.clash:
+        because += "; two blades disagree within their error"
+    return Verdict(
+        kind,
+        because,
+        proved=inside and _inside(bracket.wide_low, bracket.wide_high, band),
+        at_limit=_limit_dragged(readings, plain, band) if inside else None,
+        disagree=bracket.clash,
+    )
+
+
+def _ordered(bracket: Bracket) -> Bracket:
+    """Where two blades clash within their errors, the span between them."""
+    if bracket.high is None or not bracket.clash:
+        return bracket
+    return Bracket(bracket.high, bracket.low, bracket.wide_low, bracket.wide_high)
+
+
+def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[VerdictKind, str]:
+    low, high = bracket.low, bracket.high
+    if high is not None and high <= band.low:
+        return VerdictKind.TIGHT, f"{_bare(high)} refuses and the range starts at {band.low}"
+    if low > band.high:
+        return VerdictKind.WIDE, f"{_bare(low)} goes and the range ends at {band.high}"
+    felt = {r.answer for r in readings if r.feeler.nominal == band.high}
+    if low == band.high and felt >= {Answer.FREE, Answer.DRAG}:
+        return (
+            VerdictKind.UNDECIDED,
+            f"{band.high} was free once and dragged once: try it again and strike the wrong one",
+        )
+    if low == band.high and Answer.FREE in felt:
+        return VerdictKind.WIDE, f"{_bare(low)}, the upper limit, is free"
+    if low == band.high and Answer.DRAG in felt:
+        return VerdictKind.IN, f"{_bare(low)}, the upper limit, drags: at the limit; set it"
+    if _inside(low, high, band):
+        if _limit_dragged(readings, bracket, band) is not None:
+            return VerdictKind.IN, f"{_bare(low)}, the lower limit, drags: at the limit; set it"
+        return VerdictKind.IN, f"{_bare(low)} goes, {_bare(high)} refuses"
+    return VerdictKind.UNDECIDED, _open_side(low, high, band)
+
+
+def _inside(low: Length, high: Length | None, band: Band) -> bool:
+    return high is not None and band.low <= low and high <= band.high
+
+
+def _limit_dragged(readings: Sequence[Reading], bracket: Bracket, band: Band) -> Length | None:
+    """The limit whose blade dragged and still is the thickest that goes."""
+    for reading in readings:
+        limit = reading.feeler.nominal
+        at_edge = limit in (band.low, band.high) and limit == bracket.low
+        if reading.answer is Answer.DRAG and at_edge:
+            return limit
+    return None
+
+
+def _open_side(low: Length, high: Length | None, band: Band) -> str:
+    """Which side is open, by how much, and which size of blade would settle it."""
+    sides = []
+    if low < band.low:
+        sides.append(
+            f"low side open by {_bare(band.low - low)}: "
+            f"a blade of {_between(band.low, low, high, band)} that goes would close it"
+        )
+    if high is None:
+        sides.append(f"high side open: a blade up to {band.high} that refuses would close it")
+    elif high > band.high:
+        sides.append(
+            f"high side open by {_bare(high - band.high)}: "
+            f"a blade of {_between(band.high, low, high, band)} that refuses would close it"
+        )
+    return "; ".join(sides)
+
+
+def _between(limit: Length, low: Length, high: Length | None, band: Band) -> str:
+    """The sizes that would close this side: from the limit to the far end, inside the range."""
+    if limit == band.low:
+        top = band.high if high is None else min(high, band.high)
+        return f"{_bare(limit)} to {top}" if top > limit else str(limit)
+    bottom = max(low, band.low)
+    return f"{_bare(bottom)} to {limit}" if bottom < limit else str(limit)
+
+
+def _contradiction(heals: tuple[tuple[Reading, ...], ...]) -> str:
+    doubted = " or ".join(" and ".join(str(r) for r in heal) for heal in heals)
+    return f"the readings contradict each other: {doubted} must be wrong; clean, straighten, retest"
+
+
+def _bare(length: Length | None) -> str:
+    return "open" if length is None else str(length).removesuffix(" mm")
+
+
+def target(band: Band) -> Length:
+    """The clearance to aim for: the middle of the range."""
+    return midpoint(band.low, band.high)
