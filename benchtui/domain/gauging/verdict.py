@@ -13,7 +13,7 @@ from benchtui.domain.gauging.bracket import (
     bracket_of,
     healing_sets,
 )
-from benchtui.domain.length import Length, midpoint
+from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 
 
@@ -41,7 +41,7 @@ class VerdictKind(Enum):
 class DecisionRule(Enum):
     """How much the blades must have shown before a valve counts as in range.
 
-    PLAIN takes each blade at its known thickness (the simple acceptance of JCGM 106:2012 8.2); PROVED
+    PLAIN takes each blade at its known thickness (simple acceptance, JCGM 106:2012 8.2); PROVED
     keeps a guard band of the blades' own errors at both limits (the rule of ISO 14253-1).
     """
 
@@ -143,27 +143,18 @@ def _open_side(low: Length, high: Length | None, band: Band) -> str:
     """Which side is open, by how much, and which size of blade would settle it."""
     sides = []
     if low < band.low:
+        top = band.high if high is None else min(high, band.high)
         sides.append(
             f"low side open by {_bare(band.low - low)}: "
-            f"a blade of {_between(band.low, low, high, band)} that goes would close it"
+            f"a blade of {_bare(band.low)} to {top} that goes would close it"
         )
-    if high is None:
-        sides.append(f"high side open: a blade up to {band.high} that refuses would close it")
-    elif high > band.high:
+    if high is None or high > band.high:
+        by = "" if high is None else f" by {_bare(high - band.high)}"
         sides.append(
-            f"high side open by {_bare(high - band.high)}: "
-            f"a blade of {_between(band.high, low, high, band)} that refuses would close it"
+            f"high side open{by}: "
+            f"a blade of {_bare(max(low, band.low))} to {band.high} that refuses would close it"
         )
     return "; ".join(sides)
-
-
-def _between(limit: Length, low: Length, high: Length | None, band: Band) -> str:
-    """The sizes that would close this side: from the limit to the far end, inside the range."""
-    if limit == band.low:
-        top = band.high if high is None else min(high, band.high)
-        return f"{_bare(limit)} to {top}" if top > limit else str(limit)
-    bottom = max(low, band.low)
-    return f"{_bare(bottom)} to {limit}" if bottom < limit else str(limit)
 
 
 def _contradiction(heals: tuple[tuple[Reading, ...], ...]) -> str:
@@ -173,8 +164,3 @@ def _contradiction(heals: tuple[tuple[Reading, ...], ...]) -> str:
 
 def _bare(length: Length | None) -> str:
     return "open" if length is None else str(length).removesuffix(" mm")
-
-
-def target(band: Band) -> Length:
-    """The clearance to aim for: the middle of the range."""
-    return midpoint(band.low, band.high)

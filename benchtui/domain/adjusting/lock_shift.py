@@ -1,0 +1,65 @@
+"""What tightening the locknut does to a clearance that was set right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import ZERO, Length, midpoint
+
+AGREEING = 2
+"""So many past shifts that agree are needed before one is aimed off without a failed lock."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """How far locking moved the clearance, as an interval; minus means that it closed."""
+
+    low: Length
+    high: Length
+
+    @property
+    def middle(self) -> Length:
+        """The middle of the interval."""
+        return midpoint(self.low, self.high)
+
+    @property
+    def one_sided(self) -> bool:
+        """Whether the blades exclude that nothing moved."""
+        return self.low > ZERO or self.high < ZERO
+
+    def overlaps(self, other: Shift) -> bool:
+        """Whether one true shift could explain both."""
+        return self.low <= other.high and other.low <= self.high
+
+
+def shift_between(before: Bracket, after: Bracket) -> Shift | None:
+    """The shift from the bracket before locking to the one after; None while either is open.
+
+    Intervals subtract crosswise: the least shift is from the top of the first to the bottom of the
+    second.
+    """
+    if before.high is None or after.high is None or before.clash or after.clash:
+        return None
+    return Shift(after.low - before.high, after.high - before.low)
+
+
+def learned(failed_here: Sequence[Shift], past: Sequence[Shift]) -> Shift | None:
+    """The shift to aim off by, or None while too little is known.
+
+    One failed lock in this session is enough; of past sessions two that agree are wanted. What is
+    learned is the mean interval: locking scatters, so that an intersection would claim too much.
+    """
+    if failed_here:
+        return _mean(failed_here)
+    agreeing = [s for s in past if sum(s.overlaps(o) for o in past) >= AGREEING]
+    return _mean(agreeing) if len(agreeing) >= AGREEING else None
+
+
+def _mean(shifts: Sequence[Shift]) -> Shift:
+    count = len(shifts)
+    return Shift(
+        Length(round(sum(s.low.nm for s in shifts) / count)),
+        Length(round(sum(s.high.nm for s in shifts) / count)),
+    )

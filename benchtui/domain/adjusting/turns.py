@@ -1,0 +1,173 @@
+"""How far to turn an adjuster: N = gap to move / (pitch x lever ratio)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.sheet import Adjuster, AdjusterKind, Band, Rotation
+
+FULL_TURN = Fraction(360)
+FLAT = Fraction(60)
+"""Degrees from one flat of a hexagon nut to the next."""
+
+CLOCK_MINUTE = Fraction(6)
+"""Degrees of one minute on a clock's face."""
+
+SMALL = Fraction(8)
+"""Below this many degrees a hand does not turn a screw reliably (design value)."""
+
+
+class Way(Enum):
+    """The screw's way along its thread: in is deeper, out is backed off."""
+
+    IN = "in"
+    OUT = "out"
+
+    @property
+    def other(self) -> Way:
+        """The opposite way."""
+        return Way.OUT if self is Way.IN else Way.IN
+
+
+def closing_way(adjuster: Adjuster) -> Way:
+    """The way that makes the gap smaller.
+
+    A right-hand thread goes in clockwise. The sheet says which rotation closes; on nearly every
+    engine that is screwing in, but not on all.
+    """
+    goes_in = Rotation.ANTICLOCKWISE if adjuster.left_hand else Rotation.CLOCKWISE
+    return Way.IN if adjuster.closes is goes_in else Way.OUT
+
+
+def rotation_of(way: Way, adjuster: Adjuster) -> Rotation:
+    """The rotation, seen from the tool, that moves the screw this way."""
+    closes = adjuster.closes
+    return closes if way is closing_way(adjuster) else closes.other
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A turn to make. ``degrees`` is the middle of ``degrees_low`` to ``degrees_high``, all >= 0.
+
+    The two ends belong to the two ends of the bracket. ``aim`` is the clearance aimed for, which
+    is off the middle of the range by what the locknut is known to take.
+    """
+
+    way: Way
+    rotation: Rotation
+    closes: bool
+    degrees: Fraction
+    degrees_low: Fraction
+    degrees_high: Fraction
+    aim: Length
+
+    @property
+    def turns(self) -> Fraction:
+        """In whole turns."""
+        return self.degrees / FULL_TURN
+
+    @property
+    def clock_minutes(self) -> Fraction:
+        """In minutes on a clock's face, 6 degrees each."""
+        return self.degrees / CLOCK_MINUTE
+
+    @property
+    def flats(self) -> Fraction:
+        """In flats of the nut, 60 degrees each."""
+        return self.degrees / FLAT
+
+    @property
+    def small(self) -> bool:
+        """Whether it is less than a hand can turn reliably."""
+        return self.degrees < SMALL
+
+
+def gap_per_turn(adjuster: Adjuster) -> Fraction:
+    """How many nanometres the gap moves in one full turn, exact.
+
+    Raises:
+        Refusal: the adjuster is not a thread, or its pitch is not on the sheet.
+    """
+    if not adjuster.turned:
+        raise _not_turned(adjuster)
+    if adjuster.pitch is None:
+        raise Refusal(
+            "The sheet gives no pitch, so no turn can be worked out.",
+            "Measure the thread and enter the pitch on the sheet.",
+        )
+    return adjuster.pitch.nm * adjuster.lever
+
+
+def gap_for(way: Way, degrees: Fraction, adjuster: Adjuster) -> Length:
+    """How the gap changes (plus opens) when the screw is turned this way so far."""
+    moved = Length(round(gap_per_turn(adjuster) * degrees / FULL_TURN))
+    return -moved if way is closing_way(adjuster) else moved
+
+
+def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> Turn:
+    """The turn that brings every clearance in the bracket into ``band``, aiming at ``aim``.
+
+    ``band`` is the setting range, moved by what the locknut is known to take where that is aimed
+    off; ``aim`` lies in it.
+
+    Raises:
+        Refusal: the adjuster cannot be turned, the bracket is open, the worst case would land out
+            of range, or more than one full turn would be needed.
+    """
+    degrees_per_nm = FULL_TURN / gap_per_turn(adjuster)
+    if bracket.high is None or bracket.clash:
+        raise Refusal(
+            "No turn from an open bracket: no blade has refused yet.",
+            "Find a blade that refuses first.",
+        )
+    middle = midpoint(bracket.low, bracket.high)
+    delta = aim - middle
+    if bracket.low + delta < band.low or bracket.high + delta > band.high:
+        raise Refusal(
+            f"The bracket is {bracket.high - bracket.low} wide: at worst the turn would land out "
+            f"of range.",
+            "Try one more blade inside the bracket first.",
+        )
+    ends = sorted(
+        abs(end) * degrees_per_nm for end in (aim.nm - bracket.low.nm, aim.nm - bracket.high.nm)
+    )
+    degrees = abs(Fraction(2 * aim.nm - bracket.low.nm - bracket.high.nm, 2)) * degrees_per_nm
+    if degrees > FULL_TURN:
+        raise Refusal(
+            f"That would take {float(degrees / FULL_TURN):.1f} turns; more than one full turn "
+            f"points to a wrong reading, a wrong sheet or something loose.",
+            "Check the pitch on the sheet, the crank position and the parts before turning.",
+        )
+    closes = delta < ZERO
+    way = closing_way(adjuster) if closes else closing_way(adjuster).other
+    return Turn(way, rotation_of(way, adjuster), closes, degrees, ends[0], ends[1], aim)
+
+
+def _not_turned(adjuster: Adjuster) -> Refusal:
+    match adjuster.kind:
+        case AdjusterKind.SHIM:
+            return Refusal("This engine is set by shims, not by a screw.", "See the shim to fit.")
+        case AdjusterKind.ECCENTRIC:
+            return Refusal(
+                "An eccentric has no pitch: how far it moves is learned from two readings.",
+                "Turn it a little, note the degrees, and measure again.",
+            )
+        case AdjusterKind.HYDRAULIC:
+            return Refusal(HYDRAULIC_REASON, HYDRAULIC_INSTEAD)
+        case _:
+            return Refusal("This adjuster is not turned.")
+
+
+HYDRAULIC_REASON = (
+    "This engine has hydraulic adjusters: they take up the clearance themselves and there is "
+    "none to measure or set."
+)
+HYDRAULIC_INSTEAD = (
+    "Noise or wear here is a matter for the manual's own test of the adjusters, "
+    "or a qualified mechanic."
+)

@@ -1,0 +1,259 @@
+"""What happened at the bench: past tense, frozen, numbered; times and ids are handed in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from fractions import Fraction
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.blades import BladeSet, Feeler
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
+from benchtui.domain.sheet import Sheet
+
+
+class Evidence(Enum):
+    """What tells compression TDC from overlap; two different ones confirm a position."""
+
+    MARK = "mark"
+    SLACK = "slack"
+    INLET = "inlet"
+    STILL = "still"
+
+    @property
+    def meaning(self) -> str:
+        """In words."""
+        return {
+            Evidence.MARK: "the mark lines up",
+            Evidence.SLACK: "both rockers have slack",
+            Evidence.INLET: "the inlet was seen to open and close before the mark",
+            Evidence.STILL: "both valves stay still while the crank is rocked either way",
+        }[self]
+
+    @property
+    def tells_the_stroke(self) -> bool:
+        """Whether it was seen in motion, so that it holds even where a valve has no slack."""
+        return self in (Evidence.INLET, Evidence.STILL)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftLast:
+    """What was left at a valve in the last complete check."""
+
+    valve: str
+    low: Length
+    high: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Particulars:
+    """The circumstances; None for what was not (or not newly) taken."""
+
+    odometer_km: Fraction | None = None
+    hours: Fraction | None = None
+    metal_c: Fraction | None = None
+    who: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A session began, with frozen copies of the sheet and the blade set."""
+
+    session: str
+    sheet: Sheet
+    blades_key: str
+    blades: BladeSet
+    particulars: Particulars
+    rule: DecisionRule = DecisionRule.PLAIN
+    left_last: tuple[LeftLast, ...] = ()
+    past_shifts: tuple[Shift, ...] = ()
+    practice: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ParticularsEntered:
+    """Circumstances were taken, or taken again, while the session ran."""
+
+    particulars: Particulars
+
+
+@dataclass(frozen=True, slots=True)
+class RuleChosen:
+    """The owner chose how much the blades must show before a valve counts as in range."""
+
+    rule: DecisionRule
+
+
+@dataclass(frozen=True, slots=True)
+class BandChosen:
+    """The owner named his own tolerance either side of single figures; it is stored as his."""
+
+    tolerance: Length
+
+
+@dataclass(frozen=True, slots=True)
+class CautionAcknowledged:
+    """Somebody read a caution and said so."""
+
+    caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class PositionConfirmed:
+    """Two pieces of evidence put this cylinder ``angle`` degrees after its compression TDC."""
+
+    cylinder: str
+    angle: Fraction
+    evidence: tuple[Evidence, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PositionDoubted:
+    """It may be overlap after all: what was read in this position no longer counts."""
+
+    cylinder: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTaken:
+    """A blade was tried."""
+
+    valve: str
+    feeler: Feeler
+    answer: Answer
+    forced: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingStruck:
+    """A reading was struck out; it stays on paper and no longer counts."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsMoved:
+    """The readings in hand belonged to another valve."""
+
+    valve: str
+    to: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewTurned:
+    """The locknut was slackened and the adjuster turned."""
+
+    valve: str
+    way: Way
+    degrees: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Locked:
+    """The locknut was tightened; the clearance is unknown until it is read again."""
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShimFitted:
+    """A shim of this size is in now."""
+
+    valve: str
+    size: Length
+
+
+@dataclass(frozen=True, slots=True)
+class ItemCounted:
+    """Rags, tools, caps: ``count`` of them went in (or came out again)."""
+
+    item: str
+    count: int
+    inwards: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TorqueDone:
+    """A fastening of the sheet's list was tightened to its figure."""
+
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A free note, about one valve or (empty) the whole."""
+
+    text: str
+    valve: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Paused:
+    """Work stopped for now."""
+
+
+class Crank(Enum):
+    """Has the crank moved while nobody looked?"""
+
+    UNMOVED = "unmoved"
+    MOVED = "moved"
+    UNSURE = "unsure"
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """Work went on; unless the crank surely has not moved, the position is open again."""
+
+    crank: Crank
+
+
+@dataclass(frozen=True, slots=True)
+class StepUndone:
+    """The step recorded as event ``number`` was taken back; it stays in the file."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """The session ended. Only a complete one counts as a check."""
+
+    complete: bool
+    missing: tuple[str, ...] = ()
+
+
+Fact = (
+    Opened
+    | ParticularsEntered
+    | RuleChosen
+    | BandChosen
+    | CautionAcknowledged
+    | PositionConfirmed
+    | PositionDoubted
+    | ReadingTaken
+    | ReadingStruck
+    | ReadingsMoved
+    | ScrewTurned
+    | Locked
+    | ShimFitted
+    | ItemCounted
+    | TorqueDone
+    | Noted
+    | Paused
+    | Resumed
+    | StepUndone
+    | Closed
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One fact with its number in the session (1, 2, 3 ...) and the time it was recorded."""
+
+    number: int
+    at: datetime
+    fact: Fact
