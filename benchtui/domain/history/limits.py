@@ -1,0 +1,144 @@
+"""What can make a check due, one limit at a time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+from fractions import Fraction
+
+from benchtui.domain.history.months import add_months
+from benchtui.domain.history.usage import Meter, Usage, reached_on, replaced, unrolled
+
+
+class By(Enum):
+    """What makes it due."""
+
+    MONTHS = "months"
+    DISTANCE = "distance"
+    HOURS = "hours"
+    WEAR = "wear"
+
+
+@dataclass(frozen=True, slots=True)
+class WearNotice:
+    """The earliest that a valve may reach its limit; the reason names the valve.
+
+    ``at_km`` and ``at_hours`` are readings of the counters that are fitted now.
+    """
+
+    reason: str
+    at_km: Fraction | None = None
+    at_hours: Fraction | None = None
+    on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One thing that makes it due.
+
+    ``on`` is the day it falls on, ``foretold`` where only the rate of use says so. ``at`` is the
+    counter's reading at which it falls. ``passed`` is by the calendar or by a reading, never by a
+    forecast; None where no reading tells. ``used`` is the share of the interval gone by.
+    """
+
+    by: By
+    reason: str
+    on: date | None = None
+    foretold: bool = False
+    at: Fraction | None = None
+    meter: Meter | None = None
+    passed: bool | None = None
+    used: Fraction | None = None
+
+
+@dataclass(slots=True)
+class Count:
+    """What limits are counted from, and the notes that counting leaves behind.
+
+    ``last`` is the last check, ``start`` the day the months run from, ``since`` how to say so.
+    """
+
+    now: Usage
+    last: Usage | None
+    start: date | None
+    known: list[Usage]
+    since: str
+    notes: list[str]
+
+
+def by_months(months: int, count: Count) -> list[Limit]:
+    """The limit in months, or none where there is no day to count from."""
+    start, now = count.start, count.now
+    if start is None:
+        count.notes.append("No check is on record, so the months have no start.")
+        return []
+    try:
+        on = add_months(start, months)
+    except OverflowError:
+        return []
+    span = max(1, (on - start).days)
+    used = Fraction(max(0, (now.on - start).days), span)
+    word = "month" if months == 1 else "months"
+    return [Limit(By.MONTHS, f"{months} {word} {count.since}", on, passed=now.on > on, used=used)]
+
+
+def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
+    """The limit in kilometres or hours; without ``at`` where there is nothing to count from."""
+    last, notes = count.last, count.notes
+    by = By.DISTANCE if meter is Meter.KM else By.HOURS
+    counter = "odometer" if meter is Meter.KM else "hour meter"
+    reason = f"{plain(amount)} {meter.value} {count.since}"
+    points = unrolled(count.known, meter)
+    if not points:
+        notes.append(f"The {counter} has not been read.")
+        return [Limit(by, reason, meter=meter)]
+    if last is None:
+        # A new engine's counter stands at 0, so its first reading is what it had done by then.
+        start = -points[0].read
+    else:
+        # A check without a reading counts from the latest reading before it: too early, never late.
+        upto = [p for p in points if p.on <= last.on]
+        exact = last.of(meter)
+        if exact is not None:
+            upto = [p for p in upto if p.on == last.on and p.read == exact]
+        if not upto:
+            notes.append(f"The {counter} was not read at the last check.")
+            return [Limit(by, reason, meter=meter)]
+        start = upto[-1].done
+        if exact is None:
+            notes.append(f"The {counter} was not read at the last check; counted from before it.")
+    if replaced([p for p in points if p.done >= start]):
+        notes.append(f"The {counter} was replaced; what was done while it was is not counted.")
+    latest = points[-1]
+    goal = start + amount
+    day = reached_on(points, goal)
+    at = latest.read + goal - latest.done
+    used = (latest.done - start) / amount if amount > 0 else None
+    on, foretold = day if day is not None else (None, False)
+    return [Limit(by, reason, on, foretold, at, meter, latest.done > goal, used)]
+
+
+def by_wear(wear: WearNotice, count: Count) -> list[Limit]:
+    """The limits that wear sets, on top of the sheet's own."""
+    now = count.now
+    limits = []
+    if wear.on is not None:
+        limits.append(Limit(By.WEAR, wear.reason, wear.on, passed=now.on > wear.on))
+    for meter, at in ((Meter.KM, wear.at_km), (Meter.HOURS, wear.at_hours)):
+        points = unrolled(count.known, meter)
+        if at is None or not points:
+            continue
+        latest = points[-1]
+        day = reached_on(points, latest.done + at - latest.read)
+        on, foretold = day if day is not None else (None, False)
+        passed = latest.read > at
+        limits.append(Limit(By.WEAR, wear.reason, on, foretold, at, meter, passed))
+    return limits
+
+
+def plain(value: Fraction) -> str:
+    """A whole number where it is one, else one decimal."""
+    if value.denominator == 1:
+        return str(value.numerator)
+    return f"{float(value):.1f}"

@@ -1,0 +1,228 @@
+from __future__ import annotations
+
+from datetime import date, timedelta
+from fractions import Fraction
+
+import pytest
+from dateutil.relativedelta import relativedelta
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchtui.domain.history.due import next_due, order, sentence
+from benchtui.domain.history.limits import By, WearNotice
+from benchtui.domain.history.usage import Usage
+from benchtui.domain.sheet import Interval
+
+SIX_OR_5000 = Interval(
+    months=6, distance_km=Fraction(5000), hours=None, first=Interval(distance_km=Fraction(800))
+)
+
+
+# Source: common practice, "by months or distance, whichever comes first".
+def test_months_come_first_when_little_is_ridden() -> None:
+    last = Usage(date(2024, 3, 31), Fraction(10000))
+    due = next_due(SIX_OR_5000, last, Usage(date(2024, 6, 1), Fraction(10500)))
+    assert due.date == date(2024, 9, 30)
+    assert due.at_km == 15000
+    assert due.overdue is False
+    assert not due.soon
+    assert due.reason == "6 months after the last check"
+    assert sentence(due) == (
+        "Due 2024-09-30 or at 15000 km, whichever comes first (6 months after the last check)."
+    )
+
+
+def test_distance_comes_first_when_much_is_ridden() -> None:
+    last = Usage(date(2024, 3, 31), Fraction(10000))
+    # 3 000 km in 60 days is 50 a day: 2 000 more are 40 days on.
+    due = next_due(SIX_OR_5000, last, Usage(date(2024, 5, 30), Fraction(13000)))
+    assert due.date == date(2024, 7, 9)
+    assert due.foretold
+    assert due.reason == "5000 km after the last check"
+    assert sentence(due).startswith("Due about 2024-07-09 or at 15000 km")
+
+
+def test_a_limit_met_is_due_and_one_passed_is_overdue() -> None:
+    last = Usage(date(2024, 3, 31), Fraction(10000))
+    at = next_due(SIX_OR_5000, last, Usage(date(2024, 5, 30), Fraction(15000)))
+    assert at.overdue is False
+    assert at.soon
+    past = next_due(SIX_OR_5000, last, Usage(date(2024, 5, 30), Fraction(15001)))
+    assert past.overdue is True
+    assert sentence(past).startswith("Overdue: it was due 2024-05-30 or at 15000 km")
+    on_the_day = next_due(SIX_OR_5000, last, Usage(date(2024, 9, 30)))
+    assert on_the_day.overdue is False
+    assert next_due(SIX_OR_5000, last, Usage(date(2024, 10, 1))).overdue is True
+
+
+def test_the_rate_of_past_intervals_foretells_right_after_a_check() -> None:
+    readings = (Usage(date(2023, 1, 1), Fraction(0)),)
+    last = Usage(date(2024, 1, 1), Fraction(7300))
+    due = next_due(Interval(distance_km=Fraction(1000)), last, Usage(date(2024, 1, 2)), readings)
+    # 7 300 km in 365 days is 20 a day: 1 000 km are 50 days.
+    assert (due.date, due.foretold) == (date(2024, 2, 20), True)
+
+
+def test_hours_alone() -> None:
+    due = next_due(
+        Interval(hours=Fraction(100)),
+        Usage(date(2024, 1, 1), hours=Fraction(310)),
+        Usage(date(2024, 2, 20), hours=Fraction(360)),
+    )
+    assert due.at_hours == 410
+    assert due.date == date(2024, 4, 10)
+    assert due.limits[0].by is By.HOURS
+
+
+def test_the_first_service_counts_from_new() -> None:
+    new = Usage(date(2024, 1, 10), Fraction(0))
+    due = next_due(SIX_OR_5000, None, Usage(date(2024, 2, 9), Fraction(600)), new=new)
+    assert due.at_km == 800
+    assert due.date == date(2024, 2, 19)
+    assert due.reason == "800 km from new (first service)"
+    assert due.soon
+    # The ordinary six months hold as well.
+    slow = next_due(SIX_OR_5000, None, Usage(date(2024, 7, 11), Fraction(90)), new=new)
+    assert slow.overdue is True
+    assert slow.reason == "6 months from new (first service)"
+
+
+def test_an_old_engine_without_any_record_is_overdue_by_its_odometer() -> None:
+    due = next_due(SIX_OR_5000, None, Usage(date(2024, 2, 9), Fraction(12400)))
+    assert due.overdue is True
+    assert due.at_km == 800
+    assert "No check is on record" in due.notes[0]
+
+
+def test_nothing_to_count_from_is_said() -> None:
+    due = next_due(Interval(months=6), None, Usage(date(2024, 1, 1)))
+    assert due.date is None
+    assert due.overdue is None
+    assert "no check is on record" in sentence(due)
+    unread = next_due(
+        Interval(distance_km=Fraction(5000)), Usage(date(2024, 1, 1)), Usage(date(2024, 6, 1))
+    )
+    assert unread.overdue is None
+    assert unread.notes == ("The odometer has not been read.",)
+    assert "nothing was read to count from" in sentence(unread)
+
+
+def test_an_unread_hour_meter_does_not_unsettle_the_months() -> None:
+    both = Interval(months=6, hours=Fraction(100))
+    due = next_due(both, Usage(date(2024, 1, 1)), Usage(date(2024, 3, 1)))
+    assert due.overdue is False
+    assert due.date == date(2024, 7, 1)
+
+
+def test_a_foretold_day_gone_by_is_only_perhaps_overdue() -> None:
+    last = Usage(date(2024, 1, 1), Fraction(0))
+    readings = (Usage(date(2024, 2, 10), Fraction(4000)),)
+    due = next_due(SIX_OR_5000, last, Usage(date(2024, 4, 1)), readings)
+    assert due.overdue is None
+    assert sentence(due).startswith("Perhaps overdue")
+
+
+def test_a_replaced_odometer_is_counted_through() -> None:
+    last = Usage(date(2024, 1, 1), Fraction(48000))
+    readings = (
+        last,
+        Usage(date(2024, 3, 1), Fraction(50000)),
+        Usage(date(2024, 3, 1), Fraction(0)),
+    )
+    due = next_due(SIX_OR_5000, last, Usage(date(2024, 4, 1), Fraction(1000)), readings)
+    # 2 000 on the old one, so 3 000 on the new.
+    assert due.at_km == 3000
+    assert due.overdue is False
+    assert any("replaced" in note for note in due.notes)
+
+
+def test_a_check_on_the_day_of_the_change_keeps_its_place() -> None:
+    day = date(2024, 3, 1)
+    last = Usage(day, Fraction(50000))
+    readings = (last, Usage(day, Fraction(0)))
+    due = next_due(
+        Interval(distance_km=Fraction(5000)),
+        last,
+        Usage(date(2024, 4, 1), Fraction(1000)),
+        readings,
+    )
+    assert due.at_km == 5000
+    assert due.limits[0].used == Fraction(1, 5)
+
+
+def test_a_check_without_a_reading_counts_from_the_one_before() -> None:
+    readings = (Usage(date(2024, 1, 1), Fraction(9900)),)
+    due = next_due(
+        SIX_OR_5000, Usage(date(2024, 2, 1)), Usage(date(2024, 3, 1), Fraction(10200)), readings
+    )
+    assert due.at_km == 14900
+    assert "counted from before it" in due.notes[0]
+
+
+def test_wear_brings_it_forward_and_says_why() -> None:
+    last = Usage(date(2024, 3, 1), Fraction(10000))
+    now = Usage(date(2024, 4, 10), Fraction(10400))
+    wear = WearNotice("1E may reach its lower limit", at_km=Fraction(11000))
+    due = next_due(SIX_OR_5000, last, now, wear=wear)
+    assert due.at_km == 11000
+    assert due.date == date(2024, 6, 9)
+    assert due.reason == "1E may reach its lower limit"
+    dated = next_due(SIX_OR_5000, last, now, wear=WearNotice("wear", on=date(2024, 5, 1)))
+    assert (dated.date, dated.reason) == (date(2024, 5, 1), "wear")
+
+
+def test_a_last_check_in_the_future_points_at_the_clock() -> None:
+    due = next_due(SIX_OR_5000, Usage(date(2031, 1, 1), Fraction(0)), Usage(date(2024, 1, 1)))
+    assert due.overdue is False
+    assert any("clock" in note for note in due.notes)
+
+
+def test_an_absurd_number_of_months_is_never_due() -> None:
+    due = next_due(Interval(months=10**6), Usage(date(2024, 1, 1)), Usage(date(2024, 1, 2)))
+    assert due.date is None
+
+
+def test_the_most_pressing_engine_sorts_first() -> None:
+    today = Usage(date(2024, 6, 1), Fraction(0))
+    months = Interval(months=6)
+    over = next_due(months, Usage(date(2023, 1, 1)), today)
+    unknown = next_due(months, None, today)
+    soon = next_due(months, Usage(date(2023, 12, 20)), today)
+    later = next_due(months, Usage(date(2024, 5, 1)), today)
+    assert sorted([later, soon, unknown, over], key=order) == [over, unknown, soon, later]
+
+
+DAYS = st.dates(date(2000, 1, 1), date(2060, 1, 1))
+
+
+@settings(max_examples=60)
+@given(DAYS, st.integers(0, 900), st.integers(1, 60), st.integers(1, 9000), st.integers(0, 9000))
+def test_never_before_the_anchor_and_never_after_the_months(
+    anchor: date, days: int, months: int, every: int, done: int
+) -> None:
+    now = Usage(anchor + timedelta(days=days), Fraction(100 + done))
+    interval = Interval(months=months, distance_km=Fraction(every))
+    due = next_due(interval, Usage(anchor, Fraction(100)), now)
+    latest = anchor + relativedelta(months=months)  # python-dateutil as the oracle
+    assert due.date is not None
+    assert anchor <= due.date <= latest
+    assert due.at_km == 100 + every
+    assert due.overdue is (
+        None
+        if _only_foretold_past(due.date, now, latest, done, every)
+        else (done > every or now.on > latest)
+    )
+
+
+def _only_foretold_past(due: date, now: Usage, latest: date, done: int, every: int) -> bool:
+    return done < every and now.on <= latest and due < now.on
+
+
+@pytest.mark.parametrize("km", [0, 4499, 4500, 5000])
+def test_soon_is_the_last_tenth(km: int) -> None:
+    due = next_due(
+        Interval(distance_km=Fraction(5000)),
+        Usage(date(2024, 1, 1), Fraction(0)),
+        Usage(date(2024, 1, 2), Fraction(km)),
+    )
+    assert due.soon is (km >= 4500)
