@@ -1,0 +1,145 @@
+"""Two themes: dark for the shed, black on white for the sun.
+
+Every colour that carries a word is told by its role, and each stands out from its background by
+at least 4.5 to 1 (the contrast ratio of the Web Content Accessibility Guidelines 2.2, success
+criterion 1.4.3); a test works it out. No picture needs its colours to be read.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual.app import App
+from textual.theme import Theme
+
+DARK = "shed"
+LIGHT = "sunlight"
+
+_CURSOR = "bold reverse"
+
+
+def _roles(
+    *, in_range: str, out: str, undecided: str, caution: str, band: str, upcoming: str, faint: str
+) -> dict[str, str]:
+    """The variables that the style sheets use for each role."""
+    return {
+        "in-range": in_range,
+        "out": out,
+        "undecided": undecided,
+        "caution": caution,
+        "band": band,
+        "next": upcoming,
+        "faint": faint,
+    }
+
+
+_DARK_ROLES = _roles(
+    in_range="#6ee787",
+    out="#ff8a80",
+    undecided="#ffd75f",
+    caution="#ffb454",
+    band="#8fb8de",
+    upcoming="#ffffff",
+    faint="#a3adb8",
+)
+_LIGHT_ROLES = _roles(
+    in_range="#005a1e",
+    out="#a30000",
+    undecided="#6b3d00",
+    caution="#8a2f00",
+    band="#00408a",
+    upcoming="#000000",
+    faint="#4a4a4a",
+)
+
+ROLE_VARIABLES = tuple(_DARK_ROLES)
+
+
+def variable_defaults() -> dict[str, str]:
+    """What an app's ``get_theme_variable_defaults`` gives back.
+
+    Without it the style sheets would not parse under a theme that lacks our roles.
+    """
+    return dict(_DARK_ROLES)
+
+
+SHED = Theme(
+    name=DARK,
+    dark=True,
+    background="#101418",
+    surface="#181e24",
+    panel="#222a32",
+    foreground="#f2f4f6",
+    primary="#8fb8de",
+    secondary="#a3adb8",
+    accent="#ffd75f",
+    success="#6ee787",
+    warning="#ffb454",
+    error="#ff8a80",
+    variables={
+        **_DARK_ROLES,
+        "block-cursor-background": "#f2f4f6",
+        "block-cursor-foreground": "#101418",
+        "block-cursor-text-style": "bold",
+        "footer-background": "#222a32",
+        "footer-foreground": "#f2f4f6",
+        "footer-key-foreground": "#ffd75f",
+        "footer-description-foreground": "#f2f4f6",
+        "border": "#8fb8de",
+        "border-blurred": "#5a6672",
+    },
+)
+
+SUNLIGHT = Theme(
+    name=LIGHT,
+    dark=False,
+    background="#ffffff",
+    surface="#ffffff",
+    panel="#ececec",
+    foreground="#000000",
+    primary="#00408a",
+    secondary="#4a4a4a",
+    accent="#00408a",
+    success="#005a1e",
+    warning="#8a2f00",
+    error="#a30000",
+    # Full black: the library thins its text to 95 % otherwise.
+    text_alpha=1.0,
+    variables={
+        **_LIGHT_ROLES,
+        "block-cursor-background": "#000000",
+        "block-cursor-foreground": "#ffffff",
+        "block-cursor-text-style": "bold",
+        "footer-background": "#000000",
+        "footer-foreground": "#ffffff",
+        "footer-key-foreground": "#ffffff",
+        "footer-key-background": "#000000",
+        "footer-description-foreground": "#ffffff",
+        "border": "#000000",
+        "border-blurred": "#4a4a4a",
+    },
+)
+
+# Without colours a filled cursor is not there at all: there it is drawn in reverse and bold.
+_PLAIN_CURSOR = {"block-cursor-text-style": _CURSOR, "block-cursor-blurred-text-style": "underline"}
+
+
+def other(name: str) -> str:
+    """The theme that the toggle key goes to."""
+    return DARK if name == LIGHT else LIGHT
+
+
+def install(app: App[Any], theme: str = DARK) -> None:
+    """Register both themes with ``app`` and put ``theme`` on."""
+    for kind in (SHED, SUNLIGHT):
+        if app.no_color:
+            kind = _without_colour(kind)  # noqa: PLW2901  a changed copy of the loop's value
+        app.register_theme(kind)
+    app.theme = theme
+
+
+def _without_colour(theme: Theme) -> Theme:
+    """A copy whose cursor shows without any colour."""
+    settings = dict(vars(theme))
+    settings["variables"] = {**theme.variables, **_PLAIN_CURSOR}
+    return Theme(**settings)

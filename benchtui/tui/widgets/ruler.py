@@ -1,0 +1,251 @@
+"""A ruler drawn to scale: the setting range, the blades tried, the bracket, the next blade."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchtui.domain.length import ZERO, Length
+from benchtui.tui.widgets.canvas import Grid, Role
+from benchtui.tui.widgets.marks import STRUCK, Answer
+from benchtui.tui.widgets.picture import Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A length and how it reads (``0.08``, ``3 thou``)."""
+
+    at: Length
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A blade that was tried, and what it did."""
+
+    blade: Figure
+    answer: Answer
+    struck: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """The clearance lies from ``low`` to ``high``; ``high`` is None where no blade refused yet."""
+
+    low: Length
+    high: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Ruler:
+    """What the ruler shows. A single figure has ``band`` with two equal ends.
+
+    ``band_label`` is what the band is called (``setting range``, ``no tolerance printed``);
+    ``bracket_label`` says the bracket in words. ``readings`` come oldest first.
+    """
+
+    band: tuple[Figure, Figure] | None = None
+    band_label: str = "setting range"
+    readings: tuple[Tried, ...] = ()
+    bracket: Bar | None = None
+    widened: Bar | None = None
+    bracket_label: str = ""
+    upcoming: Figure | None = None
+
+    @property
+    def lengths(self) -> tuple[Length, ...]:
+        """Every length that must be in the picture."""
+        found: list[Length] = [f.at for f in self.band or ()]
+        found += [t.blade.at for t in self.readings]
+        for bar in (self.bracket, self.widened):
+            if bar is not None:
+                # A low end at nothing would squeeze all the rest: it is drawn as an arrow.
+                found += [end for end in (bar.low, bar.high) if end is not None and end > ZERO]
+        if self.upcoming is not None:
+            found.append(self.upcoming.at)
+        return tuple(found)
+
+
+class _Scale:
+    """Which cell a length falls in."""
+
+    def __init__(self, ruler: Ruler, width: int) -> None:
+        self.last = max(1, width - 1)
+        at = ruler.lengths or (ZERO,)
+        low, high = min(at).nm, max(at).nm
+        # Room either side, so that an end is never mistaken for the edge of the picture.
+        room = max(10_000, (high - low) // 6)
+        self.low = max(0, low - room)
+        self.span = max(1, high + room - self.low)
+
+    def cell(self, length: Length) -> int:
+        """The nearest cell, cut off at the edges."""
+        whole = (2 * (length.nm - self.low) * self.last + self.span) // (2 * self.span)
+        return max(0, min(self.last, whole))
+
+
+_ORDER = ("scale", "marks", "bracket", "limits", "next", "words", "said")
+"""Which rows are given up first, last named first, as the ruler gets lower."""
+
+_PLACES = ("next", "words", "marks", "scale", "limits", "bracket", "said")
+"""The rows from top to bottom."""
+
+
+def draw(ruler: Ruler, width: int, height: int) -> Grid:
+    """The ruler in ``width`` by two to seven rows; what is left over stays blank."""
+    kept = set(_ORDER[: max(2, min(height, len(_ORDER)))])
+    rows = {name: y for y, name in enumerate(p for p in _PLACES if p in kept)}
+    grid = Grid(width, height)
+    scale = _Scale(ruler, width)
+    _scale_row(grid, scale, ruler, rows["scale"])
+    _marks(grid, scale, ruler, rows)
+    if "bracket" in rows:
+        _bracket(grid, scale, ruler, rows)
+    else:
+        _bracket_ends(grid, scale, ruler, rows["scale"])
+    if "limits" in rows:
+        _limits(grid, scale, ruler, rows["limits"])
+    return grid
+
+
+def _scale_row(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
+    grid.put(0, y, "─" * grid.width, Role.FAINT)
+    if ruler.band is None:
+        return
+    low, high = (scale.cell(f.at) for f in ruler.band)
+    if low == high:
+        grid.put(low, y, "┼", Role.BAND)
+        return
+    grid.put(low, y, "┤" + "▒" * (high - low - 1) + "├", Role.BAND)
+
+
+def _limits(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
+    if ruler.band is None:
+        return
+    low, high = ruler.band
+    left, right = scale.cell(low.at), scale.cell(high.at)
+    if low.at == high.at:
+        if not grid.centre(left, y, f"{low.label} {ruler.band_label}".strip(), Role.BAND):
+            grid.centre(left, y, low.label, Role.BAND)
+        return
+    both = f"{low.label} {ruler.band_label} {high.label}"
+    placed = grid.centre(left, y, low.label, Role.BAND)
+    if not (placed and grid.centre(right, y, high.label, Role.BAND)):
+        # Too close together for a label under each end: one after the other instead.
+        grid.put(0, y, " " * grid.width)
+        if not grid.centre((left + right) // 2, y, both, Role.BAND):
+            grid.centre((left + right) // 2, y, f"{low.label}-{high.label}", Role.BAND)
+        return
+    for x in ((left + right) // 2, right + len(high.label) + len(ruler.band_label) // 2 + 2):
+        if grid.centre(x, y, ruler.band_label, Role.BAND):
+            return
+
+
+def _role(tried: Tried) -> Role:
+    return Role.FAINT if tried.struck else Role.STRONG
+
+
+def _marks(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+    y = rows["marks"]
+    # Struck ones first, so that a reading that counts is drawn over them.
+    for tried in sorted(ruler.readings, key=lambda t: not t.struck):
+        shape = STRUCK if tried.struck else tried.answer.shape
+        grid.put(scale.cell(tried.blade.at), y, shape, _role(tried))
+    if ruler.upcoming is not None:
+        _upcoming(grid, scale, ruler.upcoming, rows)
+    if "words" not in rows:
+        return
+    # The latest readings matter most: they get their words first, struck ones come last.
+    for tried in sorted(reversed(ruler.readings), key=lambda t: t.struck):
+        word = "struck" if tried.struck else tried.answer.word
+        x = scale.cell(tried.blade.at)
+        label = tried.blade.label
+        if not _near(grid, x, rows["words"], f"{label} {word}", _role(tried)):
+            _near(grid, x, rows["words"], label, _role(tried))
+
+
+def _near(grid: Grid, x: int, y: int, text: str, role: Role) -> bool:
+    """Write ``text`` over cell ``x``, as near to centred as there is room."""
+    half = len(text) // 2
+    for shift in sorted(range(-half, half + 1), key=abs):
+        if grid.centre(x + shift, y, text, role):
+            return True
+    return False
+
+
+def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int]) -> None:
+    x, y = scale.cell(upcoming.at), rows["marks"]
+    if "next" not in rows:
+        # The pointer may stand on a blade that was tried before: then it goes beside it.
+        spot = x if grid.at(x, y) == " " else min(x + 1, grid.width - 1)
+        grid.put(spot, y, "▼", Role.NEXT)
+        for text, start in (
+            (f"next {upcoming.label}", spot + 2),
+            (f"next {upcoming.label}", spot - 6 - len(upcoming.label)),
+            (upcoming.label, spot + 2),
+        ):
+            if 0 <= start and grid.blank(start - 1, y, len(text) + 1):
+                grid.put(start, y, text, Role.NEXT)
+                return
+        return
+    top = rows["next"]
+    text = f"next {upcoming.label}"
+    grid.put(x, top, "▼", Role.NEXT)
+    if not grid.blank(x + 2, top, len(text)):
+        grid.put(x - 1 - len(text), top, text, Role.NEXT)
+    else:
+        grid.put(x + 2, top, text, Role.NEXT)
+    if "words" in rows:
+        grid.put(x, rows["words"], "│", Role.NEXT)
+    if grid.at(x, y) == " ":
+        grid.put(x, y, "│", Role.NEXT)
+
+
+def _bar(grid: Grid, scale: _Scale, bar: Bar, y: int, strokes: str) -> tuple[int, int]:
+    """Draw a bar with its left end, middle and right end given; give back its end cells."""
+    left = 0 if bar.low <= ZERO else scale.cell(bar.low)
+    right = scale.last if bar.high is None else scale.cell(bar.high)
+    start, middle, end = strokes
+    grid.put(left, y, middle * (right - left + 1), Role.BRACKET)
+    grid.put(right, y, "►" if bar.high is None else end, Role.BRACKET)
+    grid.put(left, y, "◄" if bar.low <= ZERO else start, Role.BRACKET)
+    return left, right
+
+
+def _bracket(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+    y = rows["bracket"]
+    if ruler.widened is not None:
+        _bar(grid, scale, ruler.widened, y, "├─┤")
+    if ruler.bracket is None:
+        return
+    nothing_known = ruler.bracket.low <= ZERO and ruler.bracket.high is None
+    left, right = _bar(grid, scale, ruler.bracket, y, "···" if nothing_known else "███")
+    if "said" in rows:
+        grid.centre((left + right) // 2, rows["said"], ruler.bracket_label, Role.BRACKET)
+
+
+def _bracket_ends(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
+    """On a very low ruler the bracket is a pair of square brackets on the scale itself."""
+    bar = ruler.bracket
+    if bar is None:
+        return
+    if bar.low > ZERO:
+        grid.put(scale.cell(bar.low), y, "[", Role.BRACKET)
+    else:
+        grid.put(0, y, "◄", Role.BRACKET)
+    if bar.high is None:
+        grid.put(scale.last, y, "►", Role.BRACKET)
+    else:
+        grid.put(scale.cell(bar.high), y, "]", Role.BRACKET)
+
+
+def lines(ruler: Ruler, width: int, height: int) -> list[str]:
+    """The ruler as text."""
+    return draw(ruler, width, height).lines()
+
+
+class RulerPicture(Picture[Ruler]):
+    """The ruler of one valve."""
+
+    def draw(self, view: Ruler, width: int, height: int) -> Grid:
+        """The picture (see :func:`draw`)."""
+        return draw(view, width, height)
