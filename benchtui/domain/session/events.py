@@ -61,7 +61,12 @@ class Particulars:
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A session began, with frozen copies of the sheet and the blade set."""
+    """A session began, with frozen copies of the sheet and the blade set.
+
+    ``fewest``: the owner wants the plan with the fewest stops instead of one cylinder at a time.
+    ``left_last`` and ``past_shifts`` are what past sessions taught, frozen too, so that a replay
+    gives the same advice as the day itself did. ``practice``: no real engine, never counts as a check.
+    """
 
     session: str
     sheet: Sheet
@@ -71,6 +76,7 @@ class Opened:
     rule: DecisionRule = DecisionRule.PLAIN
     left_last: tuple[LeftLast, ...] = ()
     past_shifts: tuple[Shift, ...] = ()
+    fewest: bool = False
     practice: bool = False
 
 
@@ -104,11 +110,18 @@ class CautionAcknowledged:
 
 @dataclass(frozen=True, slots=True)
 class PositionConfirmed:
-    """Two pieces of evidence put this cylinder ``angle`` degrees after its compression TDC."""
+    """Two pieces of evidence put this cylinder ``angle`` degrees after its compression TDC.
+
+    ``valves`` are those that may be measured there and ``why`` names the authority (the printed
+    plan, the valve timing, or compression TDC alone): decided once and kept, so that a later
+    change of the rules cannot change what was recorded.
+    """
 
     cylinder: str
     angle: Fraction
     evidence: tuple[Evidence, ...]
+    valves: tuple[str, ...]
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

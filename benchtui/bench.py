@@ -1,0 +1,93 @@
+"""The bench: all that a screen, a replay or a simulation ever gets to work with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import Protocol
+
+from benchtui.domain.errors import BenchError
+from benchtui.domain.session.commands import Command
+from benchtui.domain.session.decide import check_opening, decide
+from benchtui.domain.session.events import Event, Fact, Opened, StepUndone
+from benchtui.domain.session.look import ValveView, look
+from benchtui.domain.session.state import State, apply, fold
+
+
+class KeepsEvents(Protocol):
+    """Where the bench puts its events; see ``benchtui.store.journal``."""
+
+    def append(self, event: Event) -> None:
+        """Keep the event for good, or raise."""
+
+
+class BenchStopped(BenchError):
+    """A write failed, so the bench takes no further step until the session is opened again."""
+
+
+class Bench:
+    """One session at work.
+
+    Every step is decided, put on disk, and only then applied: what the state shows is on disk.
+    """
+
+    def __init__(
+        self, journal: KeepsEvents, clock: Callable[[], datetime], events: Iterable[Event]
+    ) -> None:
+        self._journal = journal
+        self._clock = clock
+        self._events = list(events)
+        self._state = fold(self._events)
+        self._stopped: str | None = None
+
+    @classmethod
+    def open(cls, journal: KeepsEvents, clock: Callable[[], datetime], opened: Opened) -> Bench:
+        """Begin a session.
+
+        Raises:
+            Refusal: this engine cannot be measured.
+            BenchError: the opening could not be written.
+        """
+        check_opening(opened)
+        event = Event(1, clock(), opened)
+        journal.append(event)
+        return cls(journal, clock, [event])
+
+    @property
+    def state(self) -> State:
+        """The session as it stands."""
+        return self._state
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """Everything recorded, what was undone and struck included."""
+        return tuple(self._events)
+
+    def do(self, command: Command) -> State:
+        """Take one step.
+
+        Raises:
+            Refusal: the step may not be taken; nothing has changed.
+            BenchStopped: an earlier write failed.
+            BenchError: this write failed; the bench has stopped.
+        """
+        if self._stopped is not None:
+            raise BenchStopped(self._stopped)
+        fact = decide(self._state, command)
+        return self._record(fact)
+
+    def look(self, valve: str) -> ValveView:
+        """One valve as it stands."""
+        return look(self._state, valve)
+
+    def _record(self, fact: Fact) -> State:
+        event = Event(self._state.number + 1, self._clock(), fact)
+        try:
+            self._journal.append(event)
+        except BenchError as error:
+            self._stopped = str(error)
+            raise
+        self._events.append(event)
+        undoes = isinstance(fact, StepUndone)
+        self._state = fold(self._events) if undoes else apply(self._state, event)
+        return self._state

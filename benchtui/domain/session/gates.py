@@ -1,0 +1,85 @@
+"""The conditions under which a reading counts, a verdict may be given, a screw may be touched."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Reading, bracket_of
+from benchtui.domain.length import ZERO
+from benchtui.domain.session.state import Stage, State
+from benchtui.domain.sheet import Clearances, Condition, Sheet, Valve
+
+NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
+NO_SLACK_INSTEAD = (
+    "Touch no screw yet. Turn on 45 degrees, forward only: if a valve opens it was overlap; "
+    "if both stay still, confirm the position again by that."
+)
+
+
+def valve_of(sheet: Sheet, name: str) -> Valve:
+    """The valve of that name.
+
+    Raises:
+        Refusal: the sheet has none.
+    """
+    valve = sheet.layout.valve(name)
+    if valve is None:
+        names = ", ".join(v.name for v in sheet.layout.valves)
+        raise Refusal(f"This engine has no valve {name}.", f"Its valves are {names}.")
+    return valve
+
+
+def counted(stage: Stage) -> list[Reading]:
+    """The readings of a stage that count: not struck, and taken at a confirmed position."""
+    return [t.reading for t in stage.live if t.place is not None]
+
+
+def temperature_fault(clearances: Clearances, metal_c: Fraction | None) -> str:
+    """Why no verdict may be given at this metal temperature; empty where one may.
+
+    A clearance is never converted between temperatures: published warm-up tables are not even
+    monotonic.
+    """
+    below, above = clearances.metal_below, clearances.metal_above
+    bounds = [f"below {float(below):g} C"] if below is not None else []
+    bounds += [f"above {float(above):g} C"] if above is not None else []
+    wanted = " and ".join(bounds)
+    if not bounds:
+        return ""
+    if metal_c is None:
+        return f"metal temperature not taken; the sheet wants it {wanted}"
+    if (below is None or metal_c < below) and (above is None or metal_c > above):
+        return ""
+    what_to_do = (
+        "wait until it has cooled"
+        if clearances.condition is Condition.COLD
+        else "bring it to the sheet's temperature first"
+    )
+    return f"the metal is at {float(metal_c):g} C and the sheet wants it {wanted}: {what_to_do}"
+
+
+def no_slack(state: State, name: str) -> bool:
+    """Whether even the thinnest blade refuses and the stroke has not been seen in motion."""
+    stage = state.valves[name].current
+    bracket = bracket_of(counted(stage) or [t.reading for t in stage.live])
+    thinnest = min(leaf.thickness for leaf in state.opened.blades.leaves)
+    if bracket.low > ZERO or bracket.high is None or bracket.high > thinnest:
+        return False
+    evidence = state.place.confirmed.evidence if state.place is not None else ()
+    return not any(e.tells_the_stroke for e in evidence)
+
+
+def check_touchable(state: State, name: str) -> None:
+    """Whether the adjuster of this valve may be touched now.
+
+    Raises:
+        Refusal: the crank position is not confirmed for it, or no slack has been found.
+    """
+    if state.place is None or name not in state.place.confirmed.valves:
+        raise Refusal(
+            f"The crank position is not confirmed for {name}.",
+            "Put its cylinder on the compression stroke and confirm it by two pieces of evidence.",
+        )
+    if no_slack(state, name):
+        raise Refusal(NO_SLACK, NO_SLACK_INSTEAD)

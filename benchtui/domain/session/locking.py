@@ -1,0 +1,59 @@
+"""What the locknuts of this session did, told by the readings before and after."""
+
+from __future__ import annotations
+
+from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
+from benchtui.domain.adjusting.turns import gap_for
+from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
+from benchtui.domain.length import ZERO
+from benchtui.domain.session.gates import counted, valve_of
+from benchtui.domain.session.state import Stage, StageKind, State
+from benchtui.domain.sheet import Adjuster, Band, setting_range
+
+
+def shift_known(state: State) -> Shift | None:
+    """What locking is known to do on this engine, to be aimed off; None while too little is known.
+
+    One failed lock in this session is enough, of past sessions two that agree.
+    """
+    failed = []
+    for name in state.valves:
+        setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
+        for before, after in _lock_pairs(state, name):
+            shift = shift_between(before, after)
+            if setting is not None and shift is not None and _is_out(after, setting.band):
+                failed.append(shift)
+    return learned(failed, state.opened.past_shifts)
+
+
+def shifts_seen(state: State) -> tuple[Shift, ...]:
+    """Every shift that this session's blades bracketed, for the sessions to come."""
+    pairs = [pair for name in state.valves for pair in _lock_pairs(state, name)]
+    return tuple(s for before, after in pairs if (s := shift_between(before, after)) is not None)
+
+
+def _is_out(bracket: Bracket, band: Band) -> bool:
+    return bracket.low > band.high or (bracket.high is not None and bracket.high <= band.low)
+
+
+def _lock_pairs(state: State, name: str) -> list[tuple[Bracket, Bracket]]:
+    """Brackets before and after each locking that was measured afterwards."""
+    stages = state.valves[name].stages
+    adjuster = state.opened.sheet.adjuster
+    return [
+        (_before(stages[:index], adjuster), bracket_of(counted(stage)))
+        for index, stage in enumerate(stages)
+        if stage.kind is StageKind.LOCKED and counted(stage)
+    ]
+
+
+def _before(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
+    """What is known just before locking: read, or reckoned from the turns since it was read."""
+    moved = ZERO
+    for stage in reversed(stages):
+        if counted(stage):
+            read = bracket_of(counted(stage))
+            high = None if read.high is None else read.high + moved
+            return Bracket(max(ZERO, read.low + moved), high, read.wide_low, read.wide_high)
+        moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)
+    return OPEN

@@ -1,0 +1,133 @@
+"""What may be said of each valve as the session stands: bracket, verdict, turn, doubts.
+
+Everything here is derived from the state; nothing is stored.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.turns import Turn, turn_for
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
+from benchtui.domain.session.gates import check_touchable, counted, temperature_fault, valve_of
+from benchtui.domain.session.locking import shift_known
+from benchtui.domain.session.state import Stage, StageKind, State, Taken
+from benchtui.domain.sheet import Band, SettingRange, Valve, setting_range
+
+
+@dataclass(frozen=True, slots=True)
+class ValveView:
+    """One valve as it stands.
+
+    ``setting`` is None where one figure is printed without tolerance and the owner has named none.
+    ``judged`` is the band that the stage in hand is judged by: the setting range, moved off by
+    what the locknut is known to take while the nut is still slack. ``no_turn`` says why there is no
+    ``turn``. ``done`` means measured in range with everything locked.
+    """
+
+    valve: Valve
+    stage: StageKind
+    setting: SettingRange | None
+    judged: Band | None
+    bracket: Bracket
+    verdict: Verdict
+    shift: Shift | None
+    readings: tuple[Taken, ...]
+    done: bool
+    turn: Turn | None = None
+    no_turn: str = ""
+
+    @property
+    def slack_nut(self) -> bool:
+        """Whether the locknut is slack now."""
+        return self.stage is StageKind.TURNED
+
+    @property
+    def unread_after_lock(self) -> bool:
+        """Whether the compulsory reading after locking, or after a new shim, is missing."""
+        return self.stage in (StageKind.LOCKED, StageKind.SHIMMED) and not self.readings
+
+
+def rule_of(state: State) -> DecisionRule:
+    """The decision rule in force."""
+    return state.rule_chosen.rule if state.rule_chosen is not None else state.opened.rule
+
+
+def look(state: State, name: str) -> ValveView:
+    """One valve as it stands.
+
+    Raises:
+        Refusal: the sheet has no such valve.
+    """
+    sheet = state.opened.sheet
+    valve = valve_of(sheet, name)
+    stage = state.valves[name].current
+    setting = setting_range(sheet, valve, state.band)
+    shift = shift_known(state) if sheet.adjuster.turned else None
+    judged = _judged(setting, stage, shift)
+    verdict = _verdict(state, stage, judged)
+    bracket = bracket_of(counted(stage) or [t.reading for t in stage.live])
+    view = ValveView(
+        valve=valve,
+        stage=stage.kind,
+        setting=setting,
+        judged=judged,
+        bracket=bracket,
+        verdict=verdict,
+        shift=shift,
+        readings=stage.live,
+        done=_done(stage, verdict, rule_of(state)),
+    )
+    turn, no_turn = _turn(state, view)
+    return replace(view, turn=turn, no_turn=no_turn)
+
+
+def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> Band | None:
+    if setting is None:
+        return None
+    if stage.kind is StageKind.TURNED and shift is not None:
+        return setting.band.moved(-shift.middle)
+    return setting.band
+
+
+def _verdict(state: State, stage: Stage, judged: Band | None) -> Verdict:
+    if not stage.live:
+        if stage.kind is StageKind.LOCKED:
+            return no_verdict("locked: measure it again, tightening the nut may have moved it")
+        if stage.kind is StageKind.SHIMMED:
+            return no_verdict("shim fitted: measure it again")
+        return no_verdict("not measured yet")
+    readings = counted(stage)
+    if not readings:
+        return no_verdict("the crank position was not confirmed when this was read")
+    clearances = state.opened.sheet.clearances
+    for taken in stage.live:
+        metal = taken.metal_c if taken.metal_c is not None else state.particulars.metal_c
+        fault = temperature_fault(clearances, metal)
+        if fault:
+            return no_verdict(fault)
+    if judged is None:
+        return no_verdict("no tolerance printed: name your own band for this single figure")
+    return judge(readings, judged)
+
+
+def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
+    """The turn to make, or why there is none."""
+    setting, shift, name = view.setting, view.shift, view.valve.name
+    if setting is None or not (view.verdict.kind.out or view.verdict.at_limit is not None):
+        return None, ""
+    try:
+        check_touchable(state, name)
+        band = setting.band if shift is None else setting.band.moved(-shift.middle)
+        return turn_for(view.bracket, band.middle, band, state.opened.sheet.adjuster), ""
+    except Refusal as refusal:
+        return None, str(refusal)
+
+
+def _done(stage: Stage, verdict: Verdict, rule: DecisionRule) -> bool:
+    if stage.kind is StageKind.TURNED or verdict.kind is not VerdictKind.IN:
+        return False
+    return verdict.proved or rule is DecisionRule.PLAIN

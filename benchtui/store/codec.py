@@ -1,0 +1,132 @@
+"""Events to lines and back: stable tags and versions, never class paths.
+
+A line is ``CHECKSUM JSON``: the CRC-32 (eight hex digits) of the JSON's UTF-8 bytes, a space, and the
+JSON object ``{"n": number, "at": time, "tag": ..., "v": version, "data": {...}}``. Lengths stand
+as whole nanometres, fractions as "n/d".
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from datetime import datetime
+from enum import Enum
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from benchtui.domain.errors import BenchError
+from benchtui.domain.length import Length
+from benchtui.domain.session import events as facts
+from benchtui.domain.session.events import Event, Fact
+
+if TYPE_CHECKING:
+    from cattrs import Converter
+
+TAGS: dict[str, tuple[int, type[Any]]] = {
+    "opened": (1, facts.Opened),
+    "particulars-entered": (1, facts.ParticularsEntered),
+    "rule-chosen": (1, facts.RuleChosen),
+    "band-chosen": (1, facts.BandChosen),
+    "caution-acknowledged": (1, facts.CautionAcknowledged),
+    "position-confirmed": (1, facts.PositionConfirmed),
+    "position-doubted": (1, facts.PositionDoubted),
+    "reading-taken": (1, facts.ReadingTaken),
+    "reading-struck": (1, facts.ReadingStruck),
+    "readings-moved": (1, facts.ReadingsMoved),
+    "screw-turned": (1, facts.ScrewTurned),
+    "locked": (1, facts.Locked),
+    "shim-fitted": (1, facts.ShimFitted),
+    "item-counted": (1, facts.ItemCounted),
+    "torque-done": (1, facts.TorqueDone),
+    "noted": (1, facts.Noted),
+    "paused": (1, facts.Paused),
+    "resumed": (1, facts.Resumed),
+    "step-undone": (1, facts.StepUndone),
+    "closed": (1, facts.Closed),
+}
+"""Every tag with its newest version and its type. A tag, once written, is never reused."""
+
+_TAG_OF = {kind: tag for tag, (_, kind) in TAGS.items()}
+
+
+class UndecodableLine(BenchError):
+    """A line that is damaged, or written by a newer program; never skipped."""
+
+
+@cache
+def converter() -> Converter:
+    """The converter between frozen values and plain JSON data.
+
+    Imported late: its import costs as much as a tenth of the program's start.
+    """
+    from cattrs import Converter
+
+    made = Converter(forbid_extra_keys=True, detailed_validation=False)
+    made.register_unstructure_hook(Length, lambda length: length.nm)
+    made.register_structure_hook(Length, lambda nm, _: Length(nm))
+    made.register_unstructure_hook(Fraction, str)
+    made.register_structure_hook(Fraction, lambda text, _: Fraction(text))
+    made.register_unstructure_hook(datetime, lambda at: at.isoformat())
+    made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
+    made.register_structure_hook_func(
+        lambda kind: isinstance(kind, type) and issubclass(kind, Enum), lambda v, kind: kind(v)
+    )
+    # cattrs coerces by calling the type; a record with the wrong primitive is damaged instead.
+    for primitive in (bool, int, str):
+        made.register_structure_hook(primitive, _exactly)
+    return made
+
+
+def _exactly(value: Any, kind: type[Any]) -> Any:
+    if type(value) is not kind:
+        raise ValueError(f"found {value!r}, wanted {kind.__name__}")  # damage, not a slip in code
+    return value
+
+
+def encode(event: Event) -> str:
+    """The event as one line, without its line end."""
+    tag = _TAG_OF[type(event.fact)]
+    document = {
+        "n": event.number,
+        "at": event.at.isoformat(),
+        "tag": tag,
+        "v": TAGS[tag][0],
+        "data": converter().unstructure(event.fact),
+    }
+    body = json.dumps(document, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    return f"{checksum(body)} {body}"
+
+
+def decode(line: str) -> Event:
+    """The event of one line.
+
+    Raises:
+        UndecodableLine: the checksum does not fit, the tag or version is unknown, or the data are
+            not what the tag wants.
+    """
+    found, _, body = line.partition(" ")
+    if found != checksum(body):
+        raise UndecodableLine(f"the checksum does not fit: found {found[:8]!r}")
+    try:
+        document = json.loads(body)
+        tag, version = document["tag"], document["v"]
+        known = TAGS.get(tag)
+        if known is None:
+            raise UndecodableLine(f"unknown tag {tag!r}: written by a newer benchtui?")
+        if version != known[0]:
+            raise UndecodableLine(
+                f"unknown version {version!r} of {tag!r}; this one reads {known[0]}"
+            )
+        fact: Fact = converter().structure(document["data"], known[1])
+        at = datetime.fromisoformat(document["at"])
+        return Event(int(document["n"]), at, fact)
+    except UndecodableLine:
+        raise
+    except Exception as error:  # whatever odd JSON provokes, it is one damaged line
+        raise UndecodableLine(f"the data do not fit: {error}") from error
+
+
+def checksum(body: str) -> str:
+    """CRC-32 of the UTF-8 bytes, eight lower-case hex digits."""
+    return f"{zlib.crc32(body.encode('utf-8', 'surrogatepass')):08x}"
