@@ -1,0 +1,117 @@
+"""What a set of blades lacks where it cannot decide, and which size would."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from benchtui.domain.blades import MARKED_ERROR, MEASURED_ERROR
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length, midpoint
+from benchtui.domain.sheet import Band
+
+HALF_THOU = Length.inch("0.0005")
+
+
+@dataclass(frozen=True, slots=True)
+class CannotDecide:
+    """No leaf or stack of this set settles it.
+
+    ``side`` names what stays open. A blade ``between`` these two would help; ``best``, where there
+    is one, would settle that limit whichever way it answers. ``inch_size`` is a size in whole or
+    half thou that lies between, the nearest to the best.
+    """
+
+    side: str
+    between: tuple[Length, Length]
+    sentence: str
+    best: Length | None = None
+    inch_size: Length | None = None
+
+
+def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
+    """What would settle this bracket, which is not settled.
+
+    ``proof`` tells that it lies in the range and only lacks the proof.
+    """
+    if bracket.high is not None and bracket.low > bracket.high:
+        clash = (bracket.high, bracket.low)
+        return CannotDecide(
+            "both",
+            clash,
+            f"The blades disagree between {_span(clash)}: clean them and the gap, try both again.",
+        )
+    if proof:
+        return _proof(bracket, setting)
+    low, high = bracket.low, bracket.high
+    lower_open = low < setting.low
+    upper_open = low < setting.high and (high is None or high > setting.high)
+    if lower_open and upper_open:
+        between = (low, setting.high if high is None else high)
+        sizes = f"{_bare(setting.low)} and {setting.high}"
+        return CannotDecide(
+            "both limits", between, f"This set cannot decide: blades of {sizes} would."
+        )
+    if lower_open:
+        between = (low, setting.high if high is None else high)
+        return _one_limit("lower limit", between, setting.low)
+    return _one_limit("upper limit", (low, setting.high if high is None else high), setting.high)
+
+
+def _one_limit(side: str, between: tuple[Length, Length], best: Length) -> CannotDecide:
+    inch = _inch_between(between, best)
+    also = "" if inch is None else f" ({_in_inches(inch)} lies there too)"
+    sentence = (
+        f"This set cannot decide the {side}: a blade between {_span(between)} may{also}, "
+        f"one of {best} would."
+    )
+    return CannotDecide(side, between, sentence, best, inch)
+
+
+def _proof(bracket: Bracket, setting: Band) -> CannotDecide:
+    """In the range, but some blade's error reaches over a limit."""
+    assert bracket.high is not None
+    low_lacks = bracket.wide_low < setting.low
+    high_lacks = bracket.wide_high is None or bracket.wide_high > setting.high
+    side = (
+        "both limits" if low_lacks and high_lacks else "lower limit" if low_lacks else "upper limit"
+    )
+    for error, measured in ((MARKED_ERROR, ""), (MEASURED_ERROR, "measured ")):
+        least = max(bracket.low, setting.low + error) if low_lacks else bracket.low
+        most = min(bracket.high, setting.high - error) if high_lacks else bracket.high
+        if least < most:
+            what = f"two {measured}blades" if low_lacks and high_lacks else f"a {measured}blade"
+            between = (least, most)
+            sentence = (
+                f"In range, but this set cannot prove the {side}: "
+                f"{what} between {_span(between)} may."
+            )
+            inch = _inch_between(between, midpoint(least, most))
+            return CannotDecide(f"proof of the {side}", between, sentence, None, inch)
+    sentence = (
+        f"In range, but this close to the {side} no blade of ours can prove it: "
+        "set it nearer the middle if you want it proved."
+    )
+    return CannotDecide(f"proof of the {side}", (bracket.low, bracket.high), sentence)
+
+
+def _inch_between(between: tuple[Length, Length], best: Length) -> Length | None:
+    """The whole or half thou strictly between that is nearest the best; the thinner of two."""
+    low, high = between
+    first = low.nm // HALF_THOU.nm + 1
+    last = -(-high.nm // HALF_THOU.nm) - 1
+    sizes = [HALF_THOU * k for k in range(first, last + 1)]
+    return min(sizes, key=lambda size: (abs(size - best), size), default=None)
+
+
+def _in_inches(size: Length) -> str:
+    halves = size.nm // HALF_THOU.nm
+    return f"{Decimal(halves * 5) / 10_000:.{3 + halves % 2}f} in"
+
+
+def _bare(length: Length) -> str:
+    return str(length).removesuffix(" mm")
+
+
+def _span(between: tuple[Length, Length]) -> str:
+    return f"{_bare(between[0])} and {between[1]}"

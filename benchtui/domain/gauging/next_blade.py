@@ -1,0 +1,235 @@
+"""Which blade to try next, why, and what either answer will mean.
+
+The plan is the optimal threshold tree over the blades of the set (see ``tree`` and ``candidates``):
+no other order needs fewer insertions on the average, as the prior sees it, a stack of two counting
+as one and a half and a stack of three as two.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+from itertools import pairwise
+
+from benchtui.domain.blades import BladeSet, Feeler
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.candidates import Candidate, candidates
+from benchtui.domain.gauging.lacking import CannotDecide, lacking
+from benchtui.domain.gauging.prior import Prior, from_setting
+from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
+from benchtui.domain.length import Length
+from benchtui.domain.sheet import Band
+
+HALVES = {1: 2, 2: 3, 3: 4}
+"""The cost of one, two or three leaves at once, in half insertions: a stack takes time to wipe, lay
+together and undo (own choice)."""
+
+GRAIN = 10**6
+"""The prior is cut into this many parts, so that the plan is worked out in whole numbers."""
+
+NO_FEELERS: frozenset[Feeler] = frozenset()
+
+
+class Goal(Enum):
+    """How much the blades have to show before a valve counts as in range."""
+
+    PLAIN = "plain"
+    """Each blade is taken as thick as it is best known to be."""
+
+    PROVED = "proved"
+    """Also with each blade's error taken against us."""
+
+
+@dataclass(frozen=True, slots=True)
+class NextBlade:
+    """Try ``feeler``. ``expected`` is the mean cost from here to the end, in single insertions."""
+
+    feeler: Feeler
+    why: str
+    if_goes: str
+    if_refuses: str
+    expected: Fraction
+
+
+def next_blade(
+    bracket: Bracket,
+    blades: BladeSet,
+    setting: Band,
+    *,
+    goal: Goal = Goal.PLAIN,
+    prior: Prior | None = None,
+    window: Length | None = None,
+    tried: frozenset[Feeler] = NO_FEELERS,
+) -> NextBlade | CannotDecide | None:
+    """The next blade or stack; None where nothing more is needed.
+
+    Args:
+        bracket: what the readings so far have left.
+        blades: what there is to try.
+        setting: the range the clearance is judged against.
+        goal: whether in range has to be proved.
+        prior: where the clearance was expected; about the setting range by default.
+        window: out of range, go on until the bracket is no wider than this (the width that one
+            turn brings wholly into range); None where nothing is to be set.
+        tried: what was read already and would tell nothing new.
+    """
+    if bracket.high is not None and bracket.low > bracket.high:
+        return lacking(bracket, setting, proof=False)
+    marks = frozenset(feeler.marks for feeler in tried)
+    some = candidates(
+        bracket, blades, setting, proved=goal is Goal.PROVED, window=window, tried=marks
+    )
+    known = prior or from_setting(setting)
+    plan = _Plan(bracket, some, setting, goal=goal, window=window, prior=known)
+    return plan.advice(blades)
+
+
+class _Plan:
+    """The tree for one bracket, and the words for its stretches."""
+
+    def __init__(
+        self,
+        bracket: Bracket,
+        some: tuple[Candidate, ...],
+        setting: Band,
+        *,
+        goal: Goal,
+        window: Length | None,
+        prior: Prior,
+    ) -> None:
+        self.bracket, self.some, self.setting = bracket, some, setting
+        self.goal, self.window = goal, window
+        high, wide_high = bracket.high, bracket.wide_high
+        self.lows = [bracket.low.nm, *(c.at for c in some)]
+        self.highs: list[int | None] = [-1, *(c.at for c in some)]
+        self.highs.append(None if high is None else high.nm)
+        wide_low = bracket.wide_low.nm
+        # A blade that goes never takes away what a thinner, surer one has shown.
+        self.wide_lows = [wide_low, *(max(wide_low, c.thinnest) for c in some)]
+        top = None if wide_high is None else wide_high.nm
+        thick = (c.thickest if top is None else min(top, c.thickest) for c in some)
+        self.wide_highs: list[int | None] = [-1, *thick, top]
+        # Both lists rise, so each of the questions below is one comparison of places.
+        bottom, roof = setting.low.nm, setting.high.nm
+        size = len(self.lows)
+        closed = self.highs if high is not None else self.highs[:-1]
+        self.first_in = next((i for i, nm in enumerate(self.lows) if nm >= bottom), size)
+        self.first_wide = next((i for i, nm in enumerate(self.lows) if nm >= roof), size)
+        self.last_in = sum(1 for nm in closed if nm is not None and nm <= roof) - 1
+        self.last_tight = sum(1 for nm in closed if nm is not None and nm <= bottom) - 1
+        self.tree = self._tree(prior)
+
+    def _tree(self, prior: Prior) -> Tree:
+        # The parts of the prior, and one part more for each cell: no cell is ever ruled out.
+        shares = [round(prior.below(Length(nm)) * GRAIN) for nm in self.lows]
+        high = self.bracket.high
+        shares.append(GRAIN if high is None else round(prior.below(high) * GRAIN))
+        cells = [max(0, b - a) + 1 for a, b in pairwise(shares)]
+        limits = (self.setting.low.nm, self.setting.high.nm)
+        ranks = [(c.count, c.nominal not in limits, c.nominal) for c in self.some]
+        costs = [HALVES[c.count] for c in self.some]
+        return optimal_tree(cells, costs, self.stop, ranks=ranks)
+
+    def stop(self, i: int, j: int) -> Stop:
+        """Whether the stretch from blade i, which goes, to blade j, which refuses, is enough."""
+        if i >= self.first_in and j <= self.last_in:
+            if self.goal is Goal.PLAIN:
+                return Stop.SETTLED
+            wide_high = self.wide_highs[j]
+            sure = wide_high is not None and wide_high <= self.setting.high.nm
+            if sure and self.wide_lows[i] >= self.setting.low.nm:
+                return Stop.SETTLED
+            return Stop.MAY_GIVE_UP
+        if j <= self.last_tight or i >= self.first_wide:
+            if self.window is None or j == i + 1:
+                return Stop.SETTLED
+            high = self.highs[j]
+            if high is not None and high - self.lows[i] <= self.window.nm:
+                return Stop.SETTLED
+        return Stop.GO_ON
+
+    def in_range(self, i: int, j: int) -> bool:
+        """Whether the plain stretch lies within the setting range."""
+        return i >= self.first_in and j <= self.last_in
+
+    def tight(self, j: int) -> bool:
+        """Whether blade j, refusing, shows that the clearance is under the range."""
+        return j <= self.last_tight
+
+    def wide(self, i: int) -> bool:
+        """Whether blade i, going, shows that the clearance is over the range."""
+        return i >= self.first_wide
+
+    def advice(self, blades: BladeSet) -> NextBlade | CannotDecide | None:
+        """The choice at the top, in words."""
+        top = len(self.some) + 1
+        if self.stop(0, top) is Stop.SETTLED:
+            return None
+        k = self.tree.choice(0, top)
+        if k is None:
+            return lacking(self.bracket, self.setting, proof=self.in_range(0, top))
+        feeler = self.some[k - 1].feeler(blades)
+        goes, refuses = self.meaning(k, top, blades), self.meaning(0, k, blades)
+        place = f"{bare(feeler)}: {self.place(k)}"
+        return NextBlade(
+            feeler,
+            f"{place}; {self.gain(0, k, top)}",
+            goes,
+            refuses,
+            self.tree.expected_cost(0, top) / 2,
+        )
+
+    def place(self, k: int) -> str:
+        """Where this blade lies, as seen from the range."""
+        at, low, high = self.some[k - 1].nominal, self.setting.low.nm, self.setting.high.nm
+        if at == low:
+            return "the lower limit"
+        if at == high:
+            return "the upper limit"
+        if low < at < high:
+            return "inside the range"
+        return "below the range" if at < low else "above the range"
+
+    def gain(self, i: int, k: int, j: int) -> str:
+        """The best that this blade can do, or else the halving that it does."""
+        for word, a, b in (("refuses", i, k), ("goes", k, j)):
+            if self.in_range(a, b) and self.stop(a, b) is Stop.SETTLED:
+                return f"if it {word}, this valve is {self.grade}"
+        for word, a, b in (("refuses", i, k), ("goes", k, j)):
+            if self.in_range(a, b) and not self.in_range(i, j):
+                return f"if it {word}, this valve is in range, not yet proved"
+        if self.tight(j) or self.wide(i):
+            return "it narrows what is left for the turn"
+        if self.tight(k):
+            return "if it refuses, this valve is tight"
+        if self.wide(k):
+            at_limit = self.some[k - 1].nominal == self.setting.high.nm
+            return f"if it goes{' free' if at_limit else ''}, this valve is wide"
+        return "it halves what is left, as the odds lie"
+
+    @property
+    def grade(self) -> str:
+        """What settled in range is called under this goal."""
+        return "in range" if self.goal is Goal.PLAIN else "proved in range"
+
+    def meaning(self, i: int, j: int, blades: BladeSet) -> str:
+        """What the stretch (i, j) would be: a verdict, the blade after it, or neither."""
+        settled = self.stop(i, j) is Stop.SETTLED
+        k = None if settled else self.tree.choice(i, j)
+        after = "" if k is None else bare(self.some[k - 1].feeler(blades))
+        if self.tight(j) or self.wide(i):
+            word, do = ("tight", "open it up") if self.tight(j) else ("wide", "close it up")
+            if after:
+                return f"{word}: then {after} next"
+            return word if self.window is None else f"{word}: {do}"
+        if self.in_range(i, j):
+            if settled:
+                return self.grade
+            return f"in range: then {after} for proof" if after else "in range, not proved"
+        return f"not known yet: then {after} next" if after else "this set could not decide then"
+
+
+def bare(feeler: Feeler) -> str:
+    """The stamps without the unit, for use in a sentence."""
+    return str(feeler).removesuffix(" mm")
