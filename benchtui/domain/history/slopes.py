@@ -1,0 +1,179 @@
+"""Lines through brackets: exactly which slopes pass them all, and where those lines lead.
+
+x is a distance in kilometres or a running time in hours; slopes are nanometres per unit of x. All
+sums are exact: the question "is zero excluded?" is asked at the very edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+from statistics import median
+
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import ZERO, Length
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A clearance seen at ``x``: ``low`` to ``high``; None is open.
+
+    A low of zero says that no blade went. The clearance may then be gone altogether and the valve
+    be held off its seat, which no blade can tell; so it is open as well.
+    """
+
+    x: Fraction
+    low: Length | None
+    high: Length | None
+
+    def __post_init__(self) -> None:
+        if self.low is not None and self.low <= ZERO:
+            object.__setattr__(self, "low", None)
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise ValueError(f"a bracket runs upwards, not {self.low} to {self.high}")
+
+    @classmethod
+    def of(cls, x: Fraction, bracket: Bracket, *, widened: bool = False) -> Seen:
+        """What a bracket says at ``x``; ``widened`` takes the blades' errors against us."""
+        if widened:
+            return cls(x, bracket.wide_low, bracket.wide_high)
+        return cls(x, bracket.low, bracket.high)
+
+    @property
+    def middle(self) -> Fraction | None:
+        """Half way, in nanometres, or None while an end is open."""
+        if self.low is None or self.high is None:
+            return None
+        return Fraction(self.low.nm + self.high.nm, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """From ``low`` to ``high`` nanometres per unit; None is without bound."""
+
+    low: Fraction | None
+    high: Fraction | None
+
+    @property
+    def falls(self) -> bool:
+        """Whether zero is excluded from below: it closes up."""
+        return self.high is not None and self.high < 0
+
+    @property
+    def rises(self) -> bool:
+        """Whether zero is excluded from above: it opens."""
+        return self.low is not None and self.low > 0
+
+    def overlaps(self, other: Slope) -> bool:
+        """Whether one slope could belong to both."""
+        return not (_above(self.low, other.high) or _above(other.low, self.high))
+
+
+def _above(low: Fraction | None, high: Fraction | None) -> bool:
+    return low is not None and high is not None and low > high
+
+
+def slope_between(first: Seen, then: Seen) -> Slope:
+    """The drift from one to the next: intervals subtract crosswise.
+
+    Raises:
+        ValueError: ``then`` is not further on than ``first``.
+    """
+    span = then.x - first.x
+    if span <= 0:
+        raise ValueError("a drift needs some way between the two")
+    return Slope(_rise(first.high, then.low, span), _rise(first.low, then.high, span))
+
+
+def _rise(start: Length | None, end: Length | None, span: Fraction) -> Fraction | None:
+    return None if start is None or end is None else (end.nm - start.nm) / span
+
+
+def slope_through(seen: Sequence[Seen]) -> Slope | None:
+    """Every slope of a line that passes all the brackets, or None where no line does.
+
+    A line of slope m passes iff no lower end lies above it while it lies under an upper end: for
+    each pair of a lower end at xi and an upper end at xj, ``low_i + m (xj - xi) <= high_j``. That
+    is the linear programme in (m, b) with b eliminated, so the range is exact.
+    """
+    lowest: Fraction | None = None
+    highest: Fraction | None = None
+    for i in seen:
+        for j in seen:
+            if i.low is None or j.high is None:
+                continue
+            room, span = j.high.nm - i.low.nm, j.x - i.x
+            if span > 0:
+                highest = room / span if highest is None else min(highest, room / span)
+            elif span < 0:
+                lowest = room / span if lowest is None else max(lowest, room / span)
+            elif room < 0:
+                return None
+    return None if _above(lowest, highest) else Slope(lowest, highest)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """``slope`` nanometres per unit, ``at_zero`` nanometres at x = 0."""
+
+    slope: Fraction
+    at_zero: Fraction
+
+    def at(self, x: Fraction) -> Fraction:
+        """Its height in nanometres."""
+        return self.slope * x + self.at_zero
+
+    def meets(self, height: Length) -> Fraction | None:
+        """Where it has this height, or None for a level line."""
+        return None if self.slope == 0 else (height.nm - self.at_zero) / self.slope
+
+
+@dataclass(frozen=True, slots=True)
+class Wedge:
+    """Where the clearance may go after the last bracket, at ``last``.
+
+    Beyond ``last`` every line through all brackets lies between ``lower`` and ``upper``, and both
+    are such lines; None is without bound.
+    """
+
+    last: Fraction
+    lower: Line | None
+    upper: Line | None
+
+
+def wedge(seen: Sequence[Seen]) -> Wedge | None:
+    """The forecast of all lines through all brackets; None where no line passes.
+
+    Raises:
+        ValueError: nothing was seen.
+    """
+    if not seen:
+        raise ValueError("a forecast needs something seen")
+    slope = slope_through(seen)
+    if slope is None:
+        return None
+    lows = [(s.x, s.low.nm) for s in seen if s.low is not None]
+    highs = [(s.x, s.high.nm) for s in seen if s.high is not None]
+    # With the least slope the line hangs on the lower ends, with the greatest under the upper ones.
+    lower = upper = None
+    if slope.low is not None:
+        lower = Line(slope.low, max(y - slope.low * x for x, y in lows))
+    if slope.high is not None:
+        upper = Line(slope.high, min(y - slope.high * x for x, y in highs))
+    return Wedge(max(s.x for s in seen), lower, upper)
+
+
+def guide(seen: Sequence[Seen]) -> Line | None:
+    """A line to draw through the midpoints of closed brackets (Theil-Sen); proves nothing.
+
+    The slope is the median of the slopes of all pairs, the height is taken at the medians of both.
+    None with fewer than two different places.
+    """
+    points = [(s.x, s.middle) for s in seen if s.middle is not None]
+    slopes = [(y2 - y1) / (x2 - x1) for (x1, y1), (x2, y2) in combinations(points, 2) if x1 != x2]
+    if not slopes:
+        return None
+    slope = median(slopes)
+    return Line(slope, median(y for _, y in points) - slope * median(x for x, _ in points))

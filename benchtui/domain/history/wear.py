@@ -1,0 +1,237 @@
+"""How a valve's clearance changes from check to check, and when it may reach its limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from benchtui.domain.history.slopes import (
+    Line,
+    Seen,
+    Slope,
+    Wedge,
+    guide,
+    slope_between,
+    slope_through,
+    wedge,
+)
+from benchtui.domain.length import Length
+from benchtui.domain.sheet import Band, GapRole
+
+ENOUGH_FOR_A_JUMP = 4
+"""With three brackets that fit no line, either gap between them could be the jump."""
+
+
+@dataclass(frozen=True, slots=True)
+class ValveCheck:
+    """One check of one valve at one ``x``.
+
+    ``found`` is None where it was not gauged before it was set; ``left`` is None where it was not
+    set. Both stand at the same x.
+    """
+
+    found: Seen | None
+    left: Seen | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What was seen from one setting to the next, in order; nobody touched the valve between."""
+
+    seen: tuple[Seen, ...]
+
+    @property
+    def drift(self) -> Slope | None:
+        """From the run's first bracket to its last, or None with fewer than two places."""
+        if len(self.seen) < 2 or self.seen[-1].x <= self.seen[0].x:  # noqa: PLR2004 - a pair
+            return None
+        return slope_between(self.seen[0], self.seen[-1])
+
+
+def runs(checks: Iterable[ValveCheck]) -> tuple[Run, ...]:
+    """A valve's history, cut wherever it was set.
+
+    Give the checks in order of time. A setting ends a run with what was found and starts the next
+    with what was left. Where x goes backwards (a replaced odometer that nobody joined up) a new
+    run starts as well, for distances across it mean nothing.
+    """
+    done: list[Run] = []
+    now: list[Seen] = []
+    for check in checks:
+        for seen, starts in ((check.found, False), (check.left, True)):
+            if seen is None:
+                continue
+            if now and (starts or seen.x < now[-1].x):
+                done.append(Run(tuple(now)))
+                now = []
+            now.append(seen)
+    return (*done, Run(tuple(now))) if now else tuple(done)
+
+
+class Trend(Enum):
+    """What the brackets prove about one run."""
+
+    TOO_FEW = "too few checks"
+    NONE = "no trend shown"
+    CLOSING = "closing up"
+    OPENING = "opening"
+    JUMP = "jumped"
+    UNSTEADY = "not steady"
+
+
+def trend(seen: Sequence[Seen]) -> Trend:
+    """Closing or opening is claimed only where no line through all brackets is level."""
+    if len({s.x for s in seen}) < 2:  # noqa: PLR2004 - two places make a line
+        return Trend.TOO_FEW
+    slope = slope_through(seen)
+    if slope is None:
+        return Trend.UNSTEADY if jump(seen) is None else Trend.JUMP
+    if slope.falls:
+        return Trend.CLOSING
+    return Trend.OPENING if slope.rises else Trend.NONE
+
+
+def jump(seen: Sequence[Seen]) -> tuple[Seen, Seen] | None:
+    """The two brackets between which something moved at once, or None.
+
+    Told only where no one line passes them all, one slope fits before and after one single cut,
+    and no other cut does as well.
+    """
+    if len(seen) < ENOUGH_FOR_A_JUMP or slope_through(seen) is not None:
+        return None
+    cuts = []
+    for k in range(1, len(seen)):
+        before, after = slope_through(seen[:k]), slope_through(seen[k:])
+        if before is not None and after is not None and before.overlaps(after):
+            cuts.append((seen[k - 1], seen[k]))
+    return cuts[0] if len(cuts) == 1 else None
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Where a limit is met: from ``earliest`` to ``latest`` in x; a latest of None may be never."""
+
+    limit: Length
+    earliest: Fraction
+    latest: Fraction | None
+
+
+def forecast(ahead: Wedge, band: Band, trend: Trend) -> Forecast | None:
+    """When the clearance meets the end of ``band`` that it drifts towards.
+
+    None unless closing up or opening has been claimed: a wedge that holds a level line foretells
+    nothing. ``earliest`` is never before the last check, where it says "may be there already".
+    """
+    if trend is Trend.CLOSING:
+        limit, first, late = band.low, ahead.lower, ahead.upper
+    elif trend is Trend.OPENING:
+        limit, first, late = band.high, ahead.upper, ahead.lower
+    else:
+        return None
+    # Without bound on the near side it may be there already.
+    earliest = ahead.last if first is None else _met(first, limit, ahead.last)
+    if earliest is None:
+        return None
+    return Forecast(limit, earliest, _met(late, limit, ahead.last))
+
+
+def _met(line: Line | None, limit: Length, last: Fraction) -> Fraction | None:
+    met = None if line is None else line.meets(limit)
+    return None if met is None else max(met, last)
+
+
+@dataclass(frozen=True, slots=True)
+class Wear:
+    """All that one run says. ``slope`` is None where no line passes every bracket.
+
+    ``guide`` is for drawing only. ``carried``: the run is too short to show a drift, and the
+    wedge and forecast take the one proved before the valve was last set ("if it goes on so").
+    """
+
+    run: Run
+    trend: Trend
+    slope: Slope | None
+    ahead: Wedge | None
+    forecast: Forecast | None
+    guide: Line | None
+    carried: bool = False
+
+
+def wear_of(run: Run, band: Band | None = None, before: Wear | None = None) -> Wear:
+    """What a run says; without a ``band`` nothing is foretold.
+
+    ``before`` is the same valve's run before it was last set; its drift is carried on where it was
+    proved and this run is too short to have one of its own.
+
+    Raises:
+        ValueError: the run is empty.
+    """
+    shown, ahead, drawn = trend(run.seen), wedge(run.seen), guide(run.seen)
+    slope = slope_through(run.seen)
+    carried = shown is Trend.TOO_FEW and before is not None and _proved(before.trend)
+    if carried and before is not None and before.slope is not None:
+        ahead, towards = _carry(run.seen[-1], before.slope), before.trend
+    else:
+        towards = shown
+    foretold = forecast(ahead, band, towards) if ahead is not None and band is not None else None
+    return Wear(run, shown, slope, ahead, foretold, drawn, carried)
+
+
+def wear_through(checks: Iterable[ValveCheck], band: Band | None = None) -> tuple[Wear, ...]:
+    """Every run of a valve's history, oldest first."""
+    told: list[Wear] = []
+    for run in runs(checks):
+        told.append(wear_of(run, band, told[-1] if told else None))
+    return tuple(told)
+
+
+def _proved(trend: Trend) -> bool:
+    return trend in {Trend.CLOSING, Trend.OPENING}
+
+
+def _carry(start: Seen, slope: Slope) -> Wedge:
+    """What the old slope makes of the new start: the ends of one on the ends of the other."""
+    lower = _through(start.x, start.low, slope.low)
+    return Wedge(start.x, lower, _through(start.x, start.high, slope.high))
+
+
+def _through(x: Fraction, height: Length | None, slope: Fraction | None) -> Line | None:
+    return None if height is None or slope is None else Line(slope, height.nm - slope * x)
+
+
+def likely_cause(trend: Trend, role: GapRole = GapRole.OPENER) -> str:
+    """What may be behind it, as a possibility only; "" where nothing is claimed."""
+    if trend is Trend.JUMP:
+        return (
+            "It moved at once: possibly a loose locknut, a screw that turned, or dirt or carbon "
+            "on the seat. Check the locknut and measure again."
+        )
+    if trend is Trend.UNSTEADY:
+        return (
+            "It does not change steadily: possibly readings that differ from hand to hand, metal "
+            "that was not cold, or a part that moves. Measure again with clean blades."
+        )
+    closing = trend is Trend.CLOSING
+    if trend in (Trend.CLOSING, Trend.OPENING) and closing == (role is GapRole.OPENER):
+        return "Possibly seat wear: the valve sinks into its seat (valve recession)."
+    if trend is Trend.OPENING:
+        return "Possibly wear of the stem tip, the pad, the cam or the rocker."
+    if trend is Trend.CLOSING:
+        return "Unusual for a closer: possibly a part that has shifted. Measure both gaps again."
+    return ""
+
+
+def apart(siblings: Mapping[str, Slope]) -> tuple[str, ...]:
+    """The valves of one kind whose drift is proved to differ from all their siblings'.
+
+    Two that differ are both named, for neither can be told to be the odd one. One valve alone has
+    nothing to differ from.
+    """
+    return tuple(
+        name
+        for name, slope in siblings.items()
+        if len(siblings) > 1
+        and not any(slope.overlaps(other) for n, other in siblings.items() if n != name)
+    )
