@@ -76,6 +76,8 @@ def test_the_wedge_ahead_is_the_oracles() -> None:
     free = [(None, None)] * 2
     least = linprog([3500.0, 1.0], A_ub=a, b_ub=b, bounds=free)
     most = linprog([-3500.0, -1.0], A_ub=a, b_ub=b, bounds=free)
+    assert least.fun is not None
+    assert most.fun is not None
     assert float(ahead.lower.at(Fraction(3500))) == pytest.approx(float(least.fun) * 1e3)
     assert float(ahead.upper.at(Fraction(3500))) == pytest.approx(-float(most.fun) * 1e3)
 
