@@ -125,7 +125,9 @@ class FileJournal:
         try:
             written = self._file.write(line)
             if written != len(line):
-                raise OSError(f"only {written} of {len(line)} bytes were taken")  # one way out for both
+                raise OSError(
+                    f"only {written} of {len(line)} bytes were taken"
+                )  # one way out for both
             os.fsync(self._file.fileno())
         except OSError as error:
             raise WriteFailed(f"cannot write {self.path}: {error}") from error

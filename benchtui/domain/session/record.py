@@ -1,0 +1,148 @@
+"""What is kept of a whole session for later: found and left per valve, verdicts, circumstances."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.turns import gap_for
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.gauging.verdict import Verdict, judge, no_verdict
+from benchtui.domain.length import Length
+from benchtui.domain.session.gates import counted, temperature_fault, valve_of
+from benchtui.domain.session.locking import shifts_seen
+from benchtui.domain.session.look import look
+from benchtui.domain.session.state import Stage, StageKind, State, ValveState
+from benchtui.domain.sheet import Band, ValveKind, setting_range
+
+
+@dataclass(frozen=True, slots=True)
+class Gauged:
+    """A bracket with what was said of it."""
+
+    bracket: Bracket
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class ValveRecord:
+    """One valve in one session.
+
+    ``found`` and ``left`` are None where nothing that counts was read. ``left`` is what ``found``
+    is where nothing was touched. ``turned`` is the signed degrees in all (plus opens the gap),
+    ``locked`` whether it was locked at the end, ``read_after`` whether it was measured since it was
+    last touched. ``shim_found`` and ``shim_left`` are the sizes where shims are fitted.
+    """
+
+    name: str
+    kind: ValveKind
+    setting: Band | None
+    owners_band: bool
+    found: Gauged | None
+    left: Gauged | None
+    touched: bool
+    turned: Fraction
+    locked: bool
+    read_after: bool
+    struck: tuple[Reading, ...]
+    shim_found: Length | None = None
+    shim_left: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRecord:
+    """One session as later screens ask for it."""
+
+    session: str
+    engine: str
+    engine_name: str
+    started: datetime
+    ended: datetime
+    who: str
+    odometer_km: Fraction | None
+    hours: Fraction | None
+    metal_c: Fraction | None
+    closed: bool
+    complete: bool
+    practice: bool
+    missing: tuple[str, ...]
+    valves: tuple[ValveRecord, ...]
+    shifts: tuple[Shift, ...]
+    notes: tuple[str, ...]
+
+
+def record_of(state: State) -> SessionRecord:
+    """The record of a session as it stands, closed or not."""
+    opened, particulars = state.opened, state.particulars
+    return SessionRecord(
+        session=opened.session,
+        engine=opened.sheet.key,
+        engine_name=opened.sheet.name,
+        started=state.started,
+        ended=state.at,
+        who=particulars.who or "",
+        odometer_km=particulars.odometer_km,
+        hours=particulars.hours,
+        metal_c=particulars.metal_c,
+        closed=state.closed is not None,
+        complete=state.closed is not None and state.closed.complete and not opened.practice,
+        practice=opened.practice,
+        missing=state.closed.missing if state.closed is not None else (),
+        valves=tuple(_valve_record(state, name) for name in state.valves),
+        shifts=shifts_seen(state) if opened.sheet.adjuster.turned else (),
+        notes=tuple(f"{n.valve}: {n.text}" if n.valve else n.text for n in state.notes),
+    )
+
+
+def _valve_record(state: State, name: str) -> ValveRecord:
+    sheet = state.opened.sheet
+    valve = valve_of(sheet, name)
+    history = state.valves[name]
+    setting = setting_range(sheet, valve, state.band)
+    view = look(state, name)
+    current = history.current
+    return ValveRecord(
+        name=name,
+        kind=valve.kind,
+        setting=setting.band if setting is not None else None,
+        owners_band=setting is not None and setting.owners,
+        found=_gauged(state, history.found, setting.band if setting is not None else None),
+        left=Gauged(view.bracket, view.verdict) if view.readings else None,
+        touched=history.touched,
+        turned=_turned(state, history),
+        locked=current.kind is not StageKind.TURNED,
+        read_after=bool(counted(current)),
+        struck=tuple(t.reading for s in history.stages for t in s.taken if t.struck),
+        shim_found=history.found.shim,
+        shim_left=history.shim,
+    )
+
+
+def _gauged(state: State, stage: Stage, band: Band | None) -> Gauged | None:
+    readings = counted(stage)
+    if not readings:
+        return None
+    metal = next((t.metal_c for t in stage.live if t.metal_c is not None), None)
+    if metal is None:
+        metal = state.particulars.metal_c
+    fault = temperature_fault(state.opened.sheet.clearances, metal)
+    if fault:
+        return Gauged(bracket_of(readings), no_verdict(fault))
+    if band is None:
+        return Gauged(bracket_of(readings), no_verdict("no tolerance printed"))
+    return Gauged(bracket_of(readings), judge(readings, band))
+
+
+def _turned(state: State, history: ValveState) -> Fraction:
+    """Signed degrees in all; plus opens the gap."""
+    total = Fraction(0)
+    for turn in (t for stage in history.stages for t in stage.turns):
+        try:
+            opens = gap_for(turn.way, Fraction(360), state.opened.sheet.adjuster).nm > 0
+        except Refusal:  # no pitch on the sheet: the way alone is known, out counts as opening
+            opens = turn.way.value == "out"
+        total += turn.degrees if opens else -turn.degrees
+    return total

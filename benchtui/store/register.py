@@ -1,0 +1,217 @@
+"""The register: what the review, wear and due screens ask, one document a stored session.
+
+It is local to this machine and can always be rebuilt from the session files. Two kinds of TinyDB files:
+``list.json`` holds one light row for each session (who, when, which engine, how it ended), and
+``engines/NAME.json`` the full records of one engine, so that storing a session rewrites little.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from tinydb import TinyDB, where
+
+from benchtui.domain.session.record import SessionRecord, record_of
+from benchtui.domain.session.state import fold
+from benchtui.store.codec import converter
+from benchtui.store.journal import read_session, session_files
+from benchtui.store.paths import DataFolder
+from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
+
+SHAPE = 1
+"""The shape of the register's documents; another number means: rebuild."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One session in a line. ``size`` and ``changed_ns`` are the file's, to see that it changed."""
+
+    session: str
+    engine: str
+    engine_name: str
+    started: datetime
+    who: str
+    odometer_km: Fraction | None
+    hours: Fraction | None
+    closed: bool
+    complete: bool
+    practice: bool
+    verdicts: str
+    damage: str
+    size: int
+    changed_ns: int
+
+
+class Register:
+    """The register of one data folder. Not for two threads at once."""
+
+    def __init__(self, data: DataFolder) -> None:
+        self._data = data
+        self._rows: dict[str, Row] | None = None
+
+    def rows(self) -> list[Row]:
+        """All sessions, newest first, after taking in what the session files have new.
+
+        A missing, damaged or older register is rebuilt from the session files.
+        """
+        known = self._known()
+        self._rows = known
+        files = {p.stem: p for p in session_files(self._data.sessions)}
+        gone = known.keys() - files.keys()
+        stale = [p for stem, p in files.items() if _stamp(p) != _stamp_of(known.get(stem))]
+        if gone or stale:
+            for stem in gone:
+                del known[stem]
+            self._take_in(stale)
+        return sorted(known.values(), key=lambda row: (row.started, row.session), reverse=True)
+
+    def take_in(self, session: str) -> None:
+        """Bring one session's row and record up to date with its file."""
+        self._rows = self._known()
+        self._take_in([p for p in session_files(self._data.sessions) if p.stem == session])
+
+    def records(self, engine: str) -> list[SessionRecord]:
+        """The full records of one engine, oldest first."""
+        self.rows()
+        path = self._engine_path(engine)
+        try:
+            documents = _documents(path)
+        except StoreDamaged:
+            path.unlink(missing_ok=True)
+            mine = [r.session for r in self.rows() if r.engine == engine]
+            files = {p.stem: p for p in session_files(self._data.sessions)}
+            self._take_in([files[s] for s in mine if s in files])
+            documents = _documents(path)
+        records = [converter().structure(d, SessionRecord) for d in documents]
+        present = {row.session for row in (self._rows or {}).values()}
+        kept = [r for r in records if r.session in present]
+        return sorted(kept, key=lambda r: (r.started, r.session))
+
+    def _known(self) -> dict[str, Row]:
+        if self._rows is not None:
+            return self._rows
+        sweep(self._data.register)
+        try:
+            with TinyDB(self._list_path(), storage=AtomicStorage) as db:
+                shape = db.table("shape").all()
+                rows = db.table("rows").all()
+            if [dict(d) for d in shape] != [{"shape": SHAPE}]:
+                return {}
+            return {d["session"]: converter().structure(dict(d), Row) for d in rows}
+        except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
+            return {}
+
+    def _take_in(self, files: Iterable[Path]) -> None:
+        rows = self._rows if self._rows is not None else {}
+        by_engine: dict[str, list[SessionRecord]] = {}
+        for path in files:
+            row, record = _read(path)
+            rows[path.stem] = row
+            if record is not None:
+                by_engine.setdefault(record.engine, []).append(record)
+        for engine, records in by_engine.items():
+            self._write_records(engine, records)
+        self._write_rows(rows)
+
+    def _write_rows(self, rows: dict[str, Row]) -> None:
+        path = self._list_path()
+        documents = [converter().unstructure(row) for row in rows.values()]
+        _replace(path, {"shape": [{"shape": SHAPE}], "rows": documents})
+
+    def _write_records(self, engine: str, records: list[SessionRecord]) -> None:
+        path = self._engine_path(engine)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            self._upsert(path, records)
+        except StoreDamaged:
+            path.unlink(missing_ok=True)
+            self._upsert(path, records)
+
+    @staticmethod
+    def _upsert(path: Path, records: list[SessionRecord]) -> None:
+        fresh = {r.session: converter().unstructure(r) for r in records}
+        with TinyDB(path, storage=AtomicStorage) as db:
+            table = db.table("records")
+            old = [dict(d) for d in table.search(~where("session").one_of(list(fresh)))]
+        _replace(path, {"records": [*old, *fresh.values()]})
+
+    def _list_path(self) -> Path:
+        self._data.register.mkdir(parents=True, exist_ok=True)
+        return self._data.register / "list.json"
+
+    def _engine_path(self, engine: str) -> Path:
+        return self._data.register / "engines" / f"{engine}.json"
+
+
+def _documents(path: Path) -> list[dict[str, Any]]:
+    if not path.exists():
+        return []
+    with TinyDB(path, storage=AtomicStorage) as db:
+        return [dict(d) for d in db.table("records").all()]
+
+
+def _replace(path: Path, tables: dict[str, list[dict[str, Any]]]) -> None:
+    """Put whole tables in one write; TinyDB's own inserts would write once a table."""
+    storage = AtomicStorage(path)
+    storage.write(
+        {name: {str(i): d for i, d in enumerate(rows, 1)} for name, rows in tables.items()}
+    )
+
+
+def _stamp(path: Path) -> tuple[int, int]:
+    found = path.stat()
+    return found.st_size, found.st_mtime_ns
+
+
+def _stamp_of(row: Row | None) -> tuple[int, int] | None:
+    return None if row is None else (row.size, row.changed_ns)
+
+
+def _read(path: Path) -> tuple[Row, SessionRecord | None]:
+    """The row of a session file, and its record if it has a sound opening."""
+    size, changed = _stamp(path)
+    recorded = read_session(path)
+    damage = ""
+    if recorded.damage is not None:
+        damage = f"line {recorded.damage.line}: {recorded.damage.reason}"
+    if not recorded.events:
+        at = datetime.fromtimestamp(changed / 1e9).astimezone()
+        reason = damage or "nothing in it could be read"
+        row = Row(
+            path.stem, "", "", at, "", None, None, False, False, False, "", reason, size, changed
+        )
+        return row, None
+    record = record_of(fold(recorded.events))
+    row = Row(
+        session=path.stem,
+        engine=record.engine,
+        engine_name=record.engine_name,
+        started=record.started,
+        who=record.who,
+        odometer_km=record.odometer_km,
+        hours=record.hours,
+        closed=record.closed,
+        complete=record.complete and not damage,
+        practice=record.practice,
+        verdicts=_verdicts(record),
+        damage=damage,
+        size=size,
+        changed_ns=changed,
+    )
+    return row, record
+
+
+def _verdicts(record: SessionRecord) -> str:
+    """Found and left in a few words: ``6 in, 2 tight -> 8 in``."""
+    found = _count([v.found.verdict.kind.value for v in record.valves if v.found is not None])
+    left = _count([v.left.verdict.kind.value for v in record.valves if v.left is not None])
+    return found if found == left else f"{found} -> {left}"
+
+
+def _count(words: list[str]) -> str:
+    return ", ".join(f"{words.count(w)} {w}" for w in dict.fromkeys(words)) or "nothing measured"

@@ -1,0 +1,267 @@
+"""A session written down as text, one step a line: what ``benchtui replay`` reads.
+
+The form is described in the README. Parsing knows no engine: names of valves and blades are
+resolved by whoever plays the steps.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import TypeVar
+
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.blades import MOST_STACKED
+from benchtui.domain.errors import Fault, FaultyInput
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
+from benchtui.domain.session.commands import (
+    AddNote,
+    ChooseBand,
+    ChooseRule,
+    CloseSession,
+    Command,
+    ConfirmPosition,
+    CountItem,
+    DoubtPosition,
+    EnterParticulars,
+    FitShim,
+    LockNut,
+    MoveReadings,
+    Pause,
+    Resume,
+    TickTorque,
+    TurnScrew,
+    Undo,
+)
+from benchtui.domain.session.events import Crank, Evidence, Particulars
+from benchtui.text import measure
+from benchtui.text.measure import FaultyQuantity
+
+
+@dataclass(frozen=True, slots=True)
+class UseSheet:
+    """The engine's sheet, by name."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class UseBlades:
+    """The blade set, by name."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class OnDay:
+    """The day of the session."""
+
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class ByStops:
+    """Whether the plan with the fewest stops is wanted."""
+
+    fewest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TryBlades:
+    """Leaves with these stamps were tried; ``forced`` if they went only by force."""
+
+    valve: str
+    marks: tuple[Length, ...]
+    answer: Answer
+    forced: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StrikeBlades:
+    """The last reading with these leaves, or (None) the last of all, is struck."""
+
+    valve: str
+    marks: tuple[Length, ...] | None
+
+
+Header = UseSheet | UseBlades | OnDay | ByStops
+Deed = Header | TryBlades | StrikeBlades | Command
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line: its number in the file, its text, and what it asks for."""
+
+    line: int
+    text: str
+    deed: Deed
+
+
+T = TypeVar("T")
+
+
+class _Wrong(Exception):  # never leaves this module
+    def __init__(self, found: str, wanted: str) -> None:
+        super().__init__(found, wanted)
+        self.found = found
+        self.wanted = wanted
+
+
+def parse_script(text: str, file: str) -> tuple[Step, ...]:
+    """The steps of a written-down session.
+
+    Raises:
+        FaultyInput: with every line that cannot be read.
+    """
+    steps: list[Step] = []
+    faults: list[Fault] = []
+    for number, raw in enumerate(text.splitlines(), start=1):
+        line = re.sub(r"(^|\s)#.*", "", raw).strip()
+        if not line:
+            continue
+        try:
+            steps.append(Step(number, line, _deed(line)))
+        except _Wrong as wrong:
+            faults.append(Fault(file, number, line.split()[0], wrong.found, wrong.wanted))
+        except FaultyQuantity as wrong:
+            faults.append(Fault(file, number, line.split()[0], wrong.found, wrong.wanted))
+    if not steps and not faults:
+        faults.append(Fault(file, None, "", "no step", "a line such as: sheet NAME"))
+    if faults:
+        raise FaultyInput(tuple(faults))
+    return tuple(steps)
+
+
+def _deed(line: str) -> Deed:
+    word, _, rest = line.partition(" ")
+    rest = rest.strip()
+    known = _BY_WORD.get(word)
+    return known(rest) if known is not None else _at_valve(word, rest)
+
+
+def _one_name(rest: str) -> str:
+    if not re.fullmatch(r"[\w.-]+", rest):
+        raise _Wrong(_quoted(rest), "one name of letters, digits, - and _")
+    return rest
+
+
+def _day(rest: str) -> OnDay:
+    try:
+        return OnDay(date.fromisoformat(rest))
+    except ValueError:
+        raise _Wrong(_quoted(rest), "a date, as in 2026-05-01") from None
+
+
+def _among(options: dict[str, T], rest: str) -> T:
+    if rest not in options:
+        raise _Wrong(_quoted(rest), " or ".join(options))
+    return options[rest]
+
+
+def _position(rest: str) -> Command:
+    cylinder, *words = rest.split() or [""]
+    if not cylinder or not words:
+        raise _Wrong(_quoted(rest), "a cylinder and two pieces of evidence, or: doubt")
+    if words == ["doubt"]:
+        return DoubtPosition(cylinder)
+    angle = Fraction(0)
+    if words[0].startswith("+"):
+        angle = measure.angle(words.pop(0)[1:])
+    options = {e.value: e for e in Evidence}
+    return ConfirmPosition(cylinder, tuple(_among(options, w) for w in words), angle)
+
+
+def _count(rest: str) -> Command:
+    found = re.fullmatch(r"(in|out)\s+(\d{1,4})\s+(.+)", rest)
+    if not found:
+        raise _Wrong(_quoted(rest), "in or out, how many, and of what, as in: count in 4 rags")
+    return CountItem(found[3], int(found[2]), found[1] == "in")
+
+
+def _text(rest: str) -> str:
+    if not rest:
+        raise _Wrong("nothing", "some words")
+    return rest
+
+
+def _nothing(made: Callable[[], T]) -> Callable[[str], T]:
+    def bare(rest: str) -> T:
+        if rest:
+            raise _Wrong(_quoted(rest), "nothing more on this line")
+        return made()
+
+    return bare
+
+
+_BY_WORD: dict[str, Callable[[str], Deed]] = {
+    "sheet": lambda rest: UseSheet(_one_name(rest)),
+    "blades": lambda rest: UseBlades(_one_name(rest)),
+    "date": _day,
+    "stops": lambda rest: ByStops(_among({"fewest": True, "single": False}, rest)),
+    "odometer": lambda rest: EnterParticulars(Particulars(odometer_km=measure.distance_km(rest))),
+    "hours": lambda rest: EnterParticulars(Particulars(hours=measure.hours(rest, bare=True))),
+    "metal": lambda rest: EnterParticulars(Particulars(metal_c=measure.temperature(rest))),
+    "who": lambda rest: EnterParticulars(Particulars(who=_text(rest))),
+    "band": lambda rest: ChooseBand(measure.length(rest, bare_mm=True)),
+    "rule": lambda rest: ChooseRule(_among({r.value: r for r in DecisionRule}, rest)),
+    "position": _position,
+    "count": _count,
+    "torque": lambda rest: TickTorque(_text(rest)),
+    "note": lambda rest: AddNote(_text(rest)),
+    "pause": _nothing(Pause),
+    "resume": lambda rest: Resume(_among({c.value: c for c in Crank}, rest)),
+    "undo": _nothing(Undo),
+    "close": _nothing(CloseSession),
+}
+
+
+def _at_valve(valve: str, rest: str) -> Deed:
+    word, _, more = rest.partition(" ")
+    more = more.strip()
+    match word:
+        case "strike":
+            return StrikeBlades(valve, _marks(more) if more else None)
+        case "move":
+            return MoveReadings(valve, _one_name(more))
+        case "turn":
+            way, _, degrees = more.partition(" ")
+            way_meant = _among({w.value: w for w in Way}, way)
+            return TurnScrew(valve, way_meant, measure.angle(degrees))
+        case "lock":
+            return _nothing(lambda: LockNut(valve))(more)
+        case "shim":
+            return FitShim(valve, measure.length(more, bare_mm=True))
+        case "note":
+            return AddNote(_text(more), valve)
+        case _:
+            return _reading(valve, rest)
+
+
+def _reading(valve: str, rest: str) -> TryBlades:
+    blade, _, answer = rest.rpartition(" ")
+    answers = {a.value: a for a in Answer}
+    if answer not in (*answers, "forced"):
+        raise _Wrong(
+            _quoted(f"{valve} {rest}".strip()),
+            "a valve with a blade and free, drag, refuses or forced; or a word such as "
+            "position, turn, lock, strike, close",
+        )
+    forced = answer == "forced"
+    meant = Answer.REFUSES if forced else answers[answer]
+    return TryBlades(valve, _marks(blade), meant, forced)
+
+
+def _marks(text: str) -> tuple[Length, ...]:
+    marks = tuple(measure.length(part.strip(), bare_mm=True) for part in text.split("+"))
+    if len(marks) > MOST_STACKED:
+        raise _Wrong(f"a stack of {len(marks)}", f"at most {MOST_STACKED} leaves together")
+    return marks
+
+
+def _quoted(text: str) -> str:
+    return measure.quoted(text) if text else "nothing"
