@@ -8,7 +8,7 @@ It is local to this machine and can always be rebuilt from the session files. Tw
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
@@ -16,6 +16,7 @@ from typing import Any
 
 from tinydb import TinyDB, where
 
+from benchtui.domain.errors import BenchError
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.store.codec import converter
@@ -32,19 +33,19 @@ class Row:
     """One session in a line. ``size`` and ``changed_ns`` are the file's, to see that it changed."""
 
     session: str
-    engine: str
-    engine_name: str
     started: datetime
-    who: str
-    odometer_km: Fraction | None
-    hours: Fraction | None
-    closed: bool
-    complete: bool
-    practice: bool
-    verdicts: str
-    damage: str
     size: int
     changed_ns: int
+    engine: str = ""
+    engine_name: str = ""
+    who: str = ""
+    odometer_km: Fraction | None = None
+    hours: Fraction | None = None
+    closed: bool = False
+    complete: bool = False
+    practice: bool = False
+    verdicts: str = ""
+    damage: str = ""
 
 
 class Register:
@@ -173,35 +174,38 @@ def _stamp_of(row: Row | None) -> tuple[int, int] | None:
 
 
 def _read(path: Path) -> tuple[Row, SessionRecord | None]:
-    """The row of a session file, and its record if it has a sound opening."""
+    """The row of a session file, and its record if it has a sound opening.
+
+    A damaged file is shown as damaged with what could be read, and never counts as a check.
+    """
     size, changed = _stamp(path)
     recorded = read_session(path)
     damage = ""
     if recorded.damage is not None:
         damage = f"line {recorded.damage.line}: {recorded.damage.reason}"
-    if not recorded.events:
+    try:
+        record = record_of(fold(recorded.events))
+    except (BenchError, LookupError, ValueError) as error:
         at = datetime.fromtimestamp(changed / 1e9).astimezone()
-        reason = damage or "nothing in it could be read"
-        row = Row(
-            path.stem, "", "", at, "", None, None, False, False, False, "", reason, size, changed
-        )
-        return row, None
-    record = record_of(fold(recorded.events))
+        return Row(
+            path.stem, at, size, changed, damage=damage or f"makes no session: {error}"
+        ), None
+    record = replace(record, complete=record.complete and not damage)
     row = Row(
-        session=path.stem,
+        path.stem,
+        record.started,
+        size,
+        changed,
         engine=record.engine,
         engine_name=record.engine_name,
-        started=record.started,
         who=record.who,
         odometer_km=record.odometer_km,
         hours=record.hours,
         closed=record.closed,
-        complete=record.complete and not damage,
+        complete=record.complete,
         practice=record.practice,
         verdicts=_verdicts(record),
         damage=damage,
-        size=size,
-        changed_ns=changed,
     )
     return row, record
 

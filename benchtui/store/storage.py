@@ -50,7 +50,7 @@ def sweep(folder: Path) -> None:
         left.unlink(missing_ok=True)
 
 
-class AtomicStorage(Storage):  # type: ignore[misc]  # TinyDB's base is untyped where mypy looks
+class AtomicStorage(Storage):
     """One JSON file, read once, kept in memory, and replaced as a whole at each write."""
 
     def __init__(self, path: Path) -> None:
