@@ -34,7 +34,7 @@ def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
 
     ``proof`` tells that it lies in the range and only lacks the proof.
     """
-    if bracket.high is not None and bracket.low > bracket.high:
+    if bracket.high is not None and bracket.clash:
         clash = (bracket.high, bracket.low)
         return CannotDecide(
             "both",

@@ -7,8 +7,7 @@ as one and a half and a stack of three as two.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import Enum
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -18,6 +17,7 @@ from benchtui.domain.gauging.candidates import Candidate, candidates
 from benchtui.domain.gauging.lacking import CannotDecide, lacking
 from benchtui.domain.gauging.prior import Prior, from_setting
 from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
+from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 
@@ -31,14 +31,8 @@ GRAIN = 10**6
 NO_FEELERS: frozenset[Feeler] = frozenset()
 
 
-class Goal(Enum):
-    """How much the blades have to show before a valve counts as in range."""
-
-    PLAIN = "plain"
-    """Each blade is taken as thick as it is best known to be."""
-
-    PROVED = "proved"
-    """Also with each blade's error taken against us."""
+Goal = DecisionRule
+"""What is aimed at is what the verdict will be judged by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +68,10 @@ def next_blade(
             turn brings wholly into range); None where nothing is to be set.
         tried: what was read already and would tell nothing new.
     """
-    if bracket.high is not None and bracket.low > bracket.high:
+    if bracket.clash_beyond_error:
         return lacking(bracket, setting, proof=False)
+    if bracket.high is not None and bracket.clash:  # within their errors: the span between them
+        bracket = replace(bracket, low=bracket.high, high=bracket.low)
     marks = frozenset(feeler.marks for feeler in tried)
     some = candidates(
         bracket, blades, setting, proved=goal is Goal.PROVED, window=window, tried=marks
@@ -171,6 +167,8 @@ class _Plan:
             return lacking(self.bracket, self.setting, proof=self.in_range(0, top))
         feeler = self.some[k - 1].feeler(blades)
         goes, refuses = self.meaning(k, top, blades), self.meaning(0, k, blades)
+        if self.some[k - 1].nominal == self.setting.high.nm:
+            goes = f"free, {goes}; with a drag, at the limit: set it"
         place = f"{bare(feeler)}: {self.place(k)}"
         return NextBlade(
             feeler,
