@@ -1,0 +1,150 @@
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchtui.domain.adjusting.shims import (
+    Shim,
+    pick,
+    shim_fit,
+    size_wanted,
+    sizes,
+    why_none,
+)
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import ZERO, Length
+from benchtui.domain.sheet import Band
+
+
+def mm(text: str) -> Length:
+    return Length.mm(text)
+
+
+def bracket(low: str, high: str | None) -> Bracket:
+    return Bracket(mm(low), None if high is None else mm(high))
+
+
+BAND = Band(mm(".20"), mm(".30"))
+STOCK = sizes(mm("2.00"), mm("3.50"), mm("0.05"))
+
+
+def test_the_worked_example() -> None:
+    # Source: workshop manual worked example: fitted 2.80, measured 0.45, wanted 0.25: fit 3.00.
+    assert size_wanted(mm("2.80"), mm("0.45"), mm("0.25")) == mm("3.00")
+    fit = shim_fit(bracket(".45", ".45"), BAND, Shim(mm("2.80")))
+    assert fit.ideal == mm("3.00")
+    assert pick(fit, STOCK) == mm("3.00")
+
+
+def test_the_range_from_both_ends() -> None:
+    # Source: arithmetic. .40 to .45 over 2.80: at most .30 from .45 wants 2.95, at least .20
+    # from .40 wants 3.00.
+    fit = shim_fit(bracket(".40", ".45"), BAND, Shim(mm("2.80")))
+    assert (fit.low, fit.high) == (mm("2.95"), mm("3.00"))
+    assert pick(fit, STOCK) == mm("2.95")  # as near as 3.00, and thinner
+    assert fit.lands(mm("2.95")) == (mm(".25"), mm(".30"))
+    assert fit.lands(mm("3.00")) == (mm(".20"), mm(".25"))
+
+
+def test_an_empty_range_means_measure_finer() -> None:
+    fit = shim_fit(bracket(".35", ".50"), BAND, Shim(mm("2.80")))
+    assert not fit.sure
+    assert pick(fit, STOCK) is None
+    assert fit.bracket_needed() == mm(".10")
+    assert fit.bracket_needed(mm(".05")) == mm(".05")
+    assert why_none(fit) == (
+        "Measure finer: the bracket is 0.15 mm wide, and 0.10 mm or less would leave a size that "
+        "is sure to land in range."
+    )
+
+
+def test_steps_too_coarse_and_sizes_not_at_hand() -> None:
+    fit = shim_fit(bracket(".40", ".45"), BAND, Shim(mm("2.80")))
+    assert "too coarse" in why_none(fit, mm(".10"))
+    assert "between 2.95 mm and 3.00 mm" in why_none(fit)
+
+
+def test_the_micrometer_counts_more_than_the_stamp() -> None:
+    worn = Shim(mm("2.80"), measured=mm("2.77"), error=Length.um(2))
+    fit = shim_fit(bracket(".45", ".45"), BAND, worn, new_error=Length.um(3))
+    assert fit.ideal == mm("2.97")
+    # The errors of both shims are taken off each end.
+    assert (fit.low, fit.high) == (mm("2.925"), mm("3.015"))
+    assert str(worn) == "2.80 mm (measures 2.77 mm)"
+    assert str(Shim(mm("2.80"))) == "2.80 mm"
+
+
+def test_a_finger_follower_moves_the_gap_by_its_ratio() -> None:
+    # Source: geometry. With 1.5 of gap for 1 of shim, .30 of gap is .20 of shim.
+    assert size_wanted(mm("2.80"), mm(".55"), mm(".25"), Fraction(3, 2)) == mm("3.00")
+    fit = shim_fit(bracket(".55", ".55"), BAND, Shim(mm("2.80")), Fraction(3, 2))
+    assert fit.ideal == mm("3.00")
+    assert fit.low == Length(2_966_667)  # 2.80 + .25 / 1.5, rounded into the range
+
+
+def test_no_shim_without_a_bracket() -> None:
+    with pytest.raises(Refusal, match="no blade has refused"):
+        shim_fit(bracket(".40", None), BAND, Shim(mm("2.80")))
+    with pytest.raises(Refusal, match="contradict"):
+        shim_fit(bracket(".40", ".30"), BAND, Shim(mm("2.80")))
+    with pytest.raises(Refusal, match="gone altogether") as caught:
+        shim_fit(bracket("0", ".05"), BAND, Shim(mm("2.80")))
+    assert "thinner shim" in caught.value.instead
+
+
+def test_what_is_no_shim() -> None:
+    with pytest.raises(ValueError, match="above zero"):
+        Shim(ZERO)
+    with pytest.raises(ValueError, match="zero or above"):
+        Shim(mm("2.80"), error=-Length.um(1))
+    with pytest.raises(ValueError, match="ratio"):
+        shim_fit(bracket(".4", ".45"), BAND, Shim(mm("2.80")), Fraction(0))
+    with pytest.raises(ValueError, match="steps"):
+        sizes(mm("2"), mm("3"), ZERO)
+
+
+def test_sizes_hold_both_ends() -> None:
+    assert sizes(mm("2.00"), mm("2.10"), mm(".05")) == (mm("2.00"), mm("2.05"), mm("2.10"))
+
+
+UM = st.integers(1, 600)
+RATIOS = st.sampled_from([Fraction(1), Fraction(3, 2), Fraction(5, 3), Fraction(7, 10)])
+
+
+@settings(max_examples=120)
+@given(
+    st.tuples(UM, st.integers(0, 150)),
+    st.tuples(UM, st.integers(0, 200)),
+    RATIOS,
+    st.integers(0, 8),
+    st.data(),
+)
+def test_every_true_clearance_lands_in_range(
+    seen: tuple[int, int], wanted: tuple[int, int], ratio: Fraction, err: int, data: st.DataObject
+) -> None:
+    (low, width), (band_low, band_width) = seen, wanted
+    band = Band(Length.um(band_low), Length.um(band_low + band_width))
+    gauged = Bracket(Length.um(low), Length.um(low + width))
+    fit = shim_fit(gauged, band, Shim(mm("2.80"), error=Length.um(err)), ratio, Length.um(err))
+    true_gap = data.draw(st.integers(low * 1000, (low + width) * 1000))
+    old = 2_800_000 + data.draw(st.integers(-err * 1000, err * 1000))
+    if fit.sure:
+        size = data.draw(st.integers(fit.low.nm, fit.high.nm))
+        new = size + data.draw(st.integers(-err * 1000, err * 1000))
+        left = true_gap + ratio * (old - new)
+        assert band.low.nm <= left <= band.high.nm
+        least, most = fit.lands(Length(size))
+        assert least.nm <= left <= most.nm
+    # And the range gives nothing away: one nanometre beyond, some true clearance lands outside.
+    e = err * 1000
+    above = low * 1000 + ratio * (2_800_000 - e - (fit.high.nm + 1) - e)
+    below = (low + width) * 1000 + ratio * (2_800_000 + e - (fit.low.nm - 1) + e)
+    assert above < band.low.nm
+    assert below > band.high.nm
+    # A bracket as narrow as asked for does leave a size, up to the nanometre of rounding.
+    if width * 1000 <= fit.bracket_needed().nm - 2:
+        assert fit.sure
