@@ -58,6 +58,15 @@ class Particulars:
     metal_c: Fraction | None = None
     who: str | None = None
 
+    def updated(self, new: Particulars) -> Particulars:
+        """The same with whatever was newly taken."""
+        return Particulars(
+            odometer_km=self.odometer_km if new.odometer_km is None else new.odometer_km,
+            hours=self.hours if new.hours is None else new.hours,
+            metal_c=self.metal_c if new.metal_c is None else new.metal_c,
+            who=self.who if new.who is None else new.who,
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Opened:

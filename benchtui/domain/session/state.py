@@ -193,7 +193,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one ca
         case Opened():
             raise ValueError("a session is opened once")
         case ParticularsEntered(particulars):
-            after = replace(after, particulars=_merged(state.particulars, particulars))
+            after = replace(after, particulars=state.particulars.updated(particulars))
         case RuleChosen():
             after = replace(after, rule_chosen=fact)
         case BandChosen(tolerance):
@@ -241,15 +241,6 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one ca
         case _:
             assert_never(fact)
     return replace(after, undoable=(*state.undoable, event.number))
-
-
-def _merged(old: Particulars, new: Particulars) -> Particulars:
-    return Particulars(
-        odometer_km=old.odometer_km if new.odometer_km is None else new.odometer_km,
-        hours=old.hours if new.hours is None else new.hours,
-        metal_c=old.metal_c if new.metal_c is None else new.metal_c,
-        who=old.who if new.who is None else new.who,
-    )
 
 
 def _with_valve(state: State, name: str, valve: ValveState) -> State:

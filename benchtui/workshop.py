@@ -1,0 +1,201 @@
+"""The workshop: engines, blades and past sessions, for whoever may not touch the store itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from benchtui.bench import Bench
+from benchtui.domain.blades import BladeSet
+from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.history.due import Due, next_due
+from benchtui.domain.history.usage import Usage
+from benchtui.domain.session.decide import check_opening
+from benchtui.domain.session.events import Event, LeftLast, Opened, Particulars
+from benchtui.domain.session.record import SessionRecord, record_of
+from benchtui.domain.session.state import fold
+from benchtui.domain.sheet import Sheet
+from benchtui.store.clock import new_session_id
+from benchtui.store.journal import SUFFIX, Damage, FileJournal, read_session
+from benchtui.store.library import library
+from benchtui.store.paths import DataFolder
+from benchtui.store.register import Register, Row
+
+PAST_SHIFTS = 20
+"""So many of the latest lock shifts are carried into a new session."""
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """One engine on the shelf: its sheet, or what is wrong with it."""
+
+    key: str
+    sheet: Sheet | None
+    faults: FaultyInput | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PastSession:
+    """A session as its file tells it: every event, the record, and any damage."""
+
+    events: tuple[Event, ...]
+    record: SessionRecord
+    damage: Damage | None
+
+
+class Workshop:
+    """Everything in one data folder."""
+
+    def __init__(self, data: DataFolder, clock: Callable[[], datetime]) -> None:
+        self.data = data
+        self.clock = clock
+        self._library = library(data)
+        self._register = Register(data)
+
+    # Engines and blades
+
+    def engine_names(self) -> tuple[str, ...]:
+        """The names of all sheets, without reading any."""
+        return self._library.sheet_names()
+
+    def engines(self) -> tuple[Engine, ...]:
+        """Every engine, those with faulty sheets included."""
+        return tuple(self._engine(key) for key in self._library.sheet_names())
+
+    def _engine(self, key: str) -> Engine:
+        try:
+            return Engine(key, self._library.sheet(key))
+        except FaultyInput as faults:
+            return Engine(key, None, faults)
+
+    def sheet(self, key: str) -> Sheet:
+        """The sheet of that name, or FaultyInput."""
+        return self._library.sheet(key)
+
+    def blades(self, key: str) -> BladeSet:
+        """The blade set of that name, or FaultyInput."""
+        return self._library.blades(key)
+
+    def blade_names(self) -> tuple[str, ...]:
+        """The names of all blade sets."""
+        return self._library.blade_names()
+
+    # Sessions
+
+    def opening(
+        self,
+        sheet: Sheet,
+        blades_key: str,
+        particulars: Particulars,
+        *,
+        rule: DecisionRule = DecisionRule.PLAIN,
+        fewest: bool = False,
+    ) -> Opened:
+        """The opening of a new session, with what past ones taught.
+
+        Raises:
+            FaultyInput: the blade set cannot be used.
+        """
+        past = [r for r in self._register.records(sheet.key) if r.complete]
+        shifts = tuple(s for r in past for s in r.shifts)[-PAST_SHIFTS:]
+        return Opened(
+            session=new_session_id(sheet.key, self.clock()),
+            sheet=sheet,
+            blades_key=blades_key,
+            blades=self.blades(blades_key),
+            particulars=particulars,
+            rule=rule,
+            left_last=_left_last(past),
+            past_shifts=shifts,
+            fewest=fewest,
+        )
+
+    def open(self, opened: Opened) -> tuple[Bench, FileJournal]:
+        """Begin a session on disk.
+
+        Raises:
+            Refusal: this engine cannot be measured; nothing was written.
+            BenchError: the session file could not be written.
+        """
+        check_opening(opened)
+        journal = FileJournal.create(self.data.sessions, opened.session)
+        return Bench.open(journal, self.clock, opened), journal
+
+    def resume(self, session: str) -> tuple[Bench, FileJournal]:
+        """Go on with a session that was not closed.
+
+        Raises:
+            SessionBusy: another program has it open.
+            WriteFailed: its file is damaged.
+            Refusal: there is no such session.
+        """
+        path = self._path(session)
+        journal, recorded = FileJournal.resume(path)
+        return Bench(journal, self.clock, recorded.events), journal
+
+    def past(self, session: str) -> PastSession:
+        """A session to look at, whatever its state.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+        """
+        recorded = read_session(self._path(session))
+        if not recorded.events:
+            reason = recorded.damage.reason if recorded.damage else "it is empty"
+            raise Refusal(f"Nothing of session {session} can be read: {reason}.")
+        record = record_of(fold(recorded.events))
+        return PastSession(recorded.events, record, recorded.damage)
+
+    def store(self, session: str) -> None:
+        """Take the session's file into the register."""
+        self._register.take_in(session)
+
+    def rows(self) -> list[Row]:
+        """Every session in a line, newest first."""
+        return self._register.rows()
+
+    def records(self, engine: str) -> list[SessionRecord]:
+        """The full records of one engine, oldest first."""
+        return self._register.records(engine)
+
+    def unfinished(self) -> list[Row]:
+        """Sessions that were not closed and can be gone on with."""
+        return [r for r in self.rows() if not r.closed and not r.damage]
+
+    def due(self, sheet: Sheet, rows: list[Row] | None = None) -> Due | None:
+        """When the next check of an engine is due; None where its sheet gives no interval."""
+        if sheet.interval is None:
+            return None
+        every = self.rows() if rows is None else rows
+        mine = [r for r in every if r.engine == sheet.key and not r.practice]
+        mine.sort(key=lambda r: r.started)
+        usages = tuple(Usage(r.started.date(), r.odometer_km, r.hours) for r in mine)
+        last = next(
+            (u for r, u in reversed(list(zip(mine, usages, strict=True))) if r.complete), None
+        )
+        return next_due(sheet.interval, last, Usage(self.clock().date()), usages)
+
+    def _path(self, session: str) -> Path:
+        path = self.data.sessions / f"{session}{SUFFIX}"
+        if Path(session).name != session or not path.is_file():
+            raise Refusal(f"There is no session {session!r}.")
+        return path
+
+
+def due_after(record: SessionRecord, sheet: Sheet, now: datetime) -> Due | None:
+    """When the next check is due, counted from this session if it was a check."""
+    if sheet.interval is None:
+        return None
+    at = Usage(record.started.date(), record.odometer_km, record.hours)
+    return next_due(sheet.interval, at if record.complete else None, Usage(now.date()), (at,))
+
+
+def _left_last(past: list[SessionRecord]) -> tuple[LeftLast, ...]:
+    """What the last complete check left at each valve."""
+    if not past:
+        return ()
+    gauged = [(v.name, v.left.bracket) for v in past[-1].valves if v.left is not None]
+    return tuple(LeftLast(name, b.low, b.high) for name, b in gauged if not b.clash)
