@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Protocol, TypeVar
 
-from benchtui.bench import Bench, KeepsEvents
+from benchtui.bench import Bench
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import Fault, FaultyInput, Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
@@ -21,8 +21,7 @@ from benchtui.domain.session.commands import (
     StrikeReading,
     TakeReading,
 )
-from benchtui.domain.session.events import Opened, Particulars
-from benchtui.domain.session.state import State
+from benchtui.domain.session.events import Particulars
 from benchtui.domain.sheet import Sheet
 from benchtui.text.script import (
     ByStops,
@@ -101,16 +100,13 @@ def load_script(text: str, file: str, shelf: Shelf) -> Script:
 
 
 class Player:
-    """Plays a script; after each step ``bench`` stands as the session does (None: not opened)."""
+    """Plays a script; after each step ``bench`` stands as the session does (None: not opened).
 
-    def __init__(
-        self,
-        script: Script,
-        journal: KeepsEvents,
-        clock: Callable[[], datetime],
-        opening: Callable[[Script, Particulars, DecisionRule], Opened],
-    ) -> None:
-        self._script, self._journal, self._clock, self._opening = script, journal, clock, opening
+    ``begin`` opens a session with the circumstances that the header told.
+    """
+
+    def __init__(self, script: Script, begin: Callable[[Particulars, DecisionRule], Bench]) -> None:
+        self._script, self._begin = script, begin
         self.bench: Bench | None = None
 
     def play(self) -> Iterator[Played]:
@@ -124,25 +120,14 @@ class Player:
                 header = header.updated(deed.particulars)
             elif self.bench is None and isinstance(deed, ChooseRule):
                 rule = deed.rule
-            elif isinstance(deed, UseSheet | UseBlades | OnDay | ByStops):
-                pass
-            else:
+            elif not isinstance(deed, UseSheet | UseBlades | OnDay | ByStops):
                 try:
-                    self._step(deed, header, rule)
+                    if self.bench is None:
+                        self.bench = self._begin(header, rule)
+                    self.bench.do(command_of(deed, self._script.blades))
                 except Refusal as refusal:
                     refused = refusal
             yield Played(step, valve_of_deed(deed), refused)
-
-    @property
-    def state(self) -> State | None:
-        """The session as it stands, None before it was opened."""
-        return None if self.bench is None else self.bench.state
-
-    def _step(self, deed: Deed, header: Particulars, rule: DecisionRule) -> None:
-        if self.bench is None:
-            opened = self._opening(self._script, header, rule)
-            self.bench = Bench.open(self._journal, self._clock, opened)
-        self.bench.do(command_of(deed, self._script.blades))
 
 
 def command_of(deed: Deed, blades: BladeSet) -> Command:

@@ -1,0 +1,144 @@
+"""``benchtui replay FILE``: a written-down session through the bench, one step a line."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from benchtui.bench import Bench
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.history.due import Due, sentence
+from benchtui.domain.session.advise import advise
+from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.record import Gauged, SessionRecord, record_of
+from benchtui.replay import Played, Player, Script, load_script
+from benchtui.store.clock import clock_from, wall_clock
+from benchtui.store.journal import FileJournal, MemoryJournal
+from benchtui.store.library import text_of_file
+from benchtui.store.paths import data_folder
+from benchtui.text.say import bracket_words, turn_words, verdict_words, view_message
+from benchtui.text.show import inert
+from benchtui.text.view_json import Advice, step_document, summary_document
+from benchtui.workshop import Workshop, due_after
+
+
+def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int:
+    """Play the file; nothing is stored unless ``keep``.
+
+    Raises:
+        BenchError: the file, or a sheet or blade set that it names, has faults; nothing was played.
+    """
+    folder = data_folder(data)
+    script = load_script(text_of_file(Path(file)), file, Workshop(folder, wall_clock))
+    clock = wall_clock if script.day is None else clock_from(script.day)
+    workshop = Workshop(folder, clock)
+    kept: list[FileJournal] = []
+
+    def begin(particulars: Particulars, rule: DecisionRule) -> Bench:
+        opened = workshop.opening(
+            script.sheet, script.blades_key, particulars, rule=rule, fewest=script.fewest
+        )
+        if not keep:
+            return Bench.open(MemoryJournal(), clock, opened)
+        bench, journal = workshop.open(opened)
+        kept.append(journal)
+        return bench
+
+    player = Player(script, begin)
+    out = _JsonLines() if as_json else _PlainLines()
+    for number, played in enumerate(player.play(), start=1):
+        view, advice = _looked(player.bench, played)
+        out.step(number, played, view, advice)
+    record = None if player.bench is None else record_of(player.bench.state)
+    out.summary(
+        script, record, None if record is None else due_after(record, script.sheet, clock())
+    )
+    for journal in kept:
+        journal.close()
+        workshop.store(journal.path.stem)
+    return 0
+
+
+def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Advice]:
+    """The valve that the step was about as it stands now, and the next blade for it."""
+    if (
+        bench is None
+        or played.valve is None
+        or bench.state.opened.sheet.layout.valve(played.valve) is None
+    ):
+        return None, None
+    view = bench.look(played.valve)
+    return view, advise(bench.state, view)
+
+
+class _JsonLines:
+    """One JSON object a line, the last one the summary."""
+
+    def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:
+        """Print what came of one step."""
+        document = {
+            "step": number,
+            "line": played.step.line,
+            "text": played.step.text,
+            "valve": played.valve,
+            **step_document(view, advice),
+        }
+        if played.refused is not None:
+            document["refused"] = str(played.refused)
+        print(json.dumps(document))
+
+    def summary(self, script: Script, record: SessionRecord | None, due: Due | None) -> None:
+        """Print the last line."""
+        if record is None:
+            nothing = {
+                "engine": script.sheet.key,
+                "complete": False,
+                "valves": {},
+                "next_due": None,
+            }
+            print(json.dumps({"summary": nothing}))
+        else:
+            print(json.dumps({"summary": summary_document(record, due)}))
+
+
+class _PlainLines:
+    """The same for reading: one step a line."""
+
+    def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:
+        """Print what came of one step."""
+        said = f"{number:>3}  {inert(played.step.text):<28}"
+        if played.refused is not None:
+            print(f"{said}  REFUSED: {inert(str(played.refused))}")
+            return
+        if view is not None:
+            said += f"  {bracket_words(view.bracket):<16}  {verdict_words(view.verdict):<22}"
+            if isinstance(advice, NextBlade):
+                said += f"  next {advice.why}"
+            if view.turn is not None:
+                said += f"  {turn_words(view.turn)}"
+            if not isinstance(advice, NextBlade) and view.turn is None:
+                said += f"  {view_message(view, advice)}"
+        print(said.rstrip())
+
+    def summary(self, script: Script, record: SessionRecord | None, due: Due | None) -> None:
+        """Print what was found and left, and when the next check is due."""
+        if record is None:
+            print(f"No session was opened for {inert(script.sheet.name)}.")
+            return
+        print()
+        for valve in record.valves:
+            found, left = _gauged_words(valve.found), _gauged_words(valve.left)
+            print(f"{inert(valve.name):>8}  found {found:<38}  left {left}")
+        print("Complete." if record.complete else "Partial: it does not count as a check.")
+        for lacking in record.missing:
+            print(f"  {inert(lacking)}")
+        if due is not None:
+            print(f"Next check: {inert(sentence(due))}")
+
+
+def _gauged_words(gauged: Gauged | None) -> str:
+    if gauged is None:
+        return "not measured"
+    return f"{bracket_words(gauged.bracket)}, {verdict_words(gauged.verdict)}"

@@ -1,0 +1,85 @@
+"""The sentences about a valve that replay, card and screens share."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchtui.domain.adjusting.turns import Turn
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.lacking import CannotDecide
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import Verdict, VerdictKind
+from benchtui.domain.length import Length
+from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.state import StageKind
+
+WORDS = {
+    VerdictKind.IN: "in range",
+    VerdictKind.TIGHT: "tight",
+    VerdictKind.WIDE: "wide",
+    VerdictKind.UNDECIDED: "undecided",
+    VerdictKind.CONTRADICTION: "contradiction",
+    VerdictKind.NONE: "no verdict",
+}
+
+FORCED = "It went only by force: that counts as refuses. Never force a blade."
+
+
+def verdict_words(verdict: Verdict) -> str:
+    """The verdict in two or three words: ``proved in range``, ``in range, at limit``."""
+    words = WORDS[verdict.kind]
+    if verdict.proved:
+        words = f"proved {words}"
+    return f"{words}, at limit" if verdict.at_limit is not None else words
+
+
+def bracket_words(bracket: Bracket) -> str:
+    """``0.05 to 0.06``, ``over 0.06``, ``under 0.08``; millimetres."""
+    if bracket.high is None:
+        return f"over {bare(bracket.low)}" if bracket.low else "not read"
+    if not bracket.low:
+        return f"under {bare(bracket.high)}"
+    return f"{bare(bracket.low)} to {bare(bracket.high)}"
+
+
+def view_message(view: ValveView, advice: NextBlade | CannotDecide | None) -> str:
+    """Everything that ought to be said of a valve now, most pressing first."""
+    parts = []
+    if view.readings and view.readings[-1].reading.forced:
+        parts.append(FORCED)
+    parts.append(_sentence(view.verdict.because))
+    parts.append(view.no_turn)
+    if view.turn is not None and view.turn.small:
+        parts.append("Under 8 degrees: less than a hand turns reliably; measure before and after.")
+    if view.turn is not None and view.shift is not None:
+        parts.append(f"Aimed at {view.turn.aim}: locking is known to move it.")
+    if view.stage is StageKind.TURNED and view.readings:
+        parts.append("The nut is slack: lock it and measure again.")
+    if isinstance(advice, CannotDecide):
+        parts.append(_sentence(advice.sentence))
+    return " ".join(p for p in parts if p)
+
+
+def turn_words(turn: Turn) -> str:
+    """``turn it out 21.6 degrees (19.2 to 24.0), anticlockwise``."""
+    span = f"{degrees(turn.degrees_low)} to {degrees(turn.degrees_high)}"
+    return (
+        f"turn it {turn.way.value} {degrees(turn.degrees)} degrees ({span}), {turn.rotation.value}"
+    )
+
+
+def degrees(value: Fraction) -> str:
+    """One decimal, an exact half going to the even digit."""
+    return f"{float(round(value, 1)):.1f}"
+
+
+def bare(length: Length | None) -> str:
+    """A length without its unit, ``open`` for none."""
+    return "open" if length is None else str(length).removesuffix(" mm")
+
+
+def _sentence(text: str) -> str:
+    if not text:
+        return ""
+    end = "" if text.endswith((".", "?", "!")) else "."
+    return text[:1].upper() + text[1:] + end
