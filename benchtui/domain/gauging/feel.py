@@ -1,0 +1,213 @@
+"""Drag as a personal band: learned on a known gap, and what it would be worth.
+
+A hand says *drag* while the gap is from a little less to a little more than the blade. Practice on
+a known gap (a micrometer, or a stack) shows where that band begins and ends for one hand. It advises;
+it decides nothing unless its owner has practised and has chosen the grade *by feel* for himself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+
+from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
+from benchtui.domain.gauging.prior import Prior
+from benchtui.domain.length import ZERO, Length
+from benchtui.domain.sheet import Band
+
+LEAST_TRIES = 8
+"""Fewer say too little of a hand (own choice)."""
+
+LEAST_DRAGS = 3
+"""Two ends and one between (own choice)."""
+
+GRAIN = 10**6
+"""The prior is cut into this many parts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """One blade in a gap that is known."""
+
+    gap: Length
+    blade: Length
+    answer: Answer
+
+    @property
+    def excess(self) -> Length:
+        """Gap less blade; below zero where the blade is the thicker."""
+        return self.gap - self.blade
+
+
+@dataclass(frozen=True, slots=True)
+class FeelBand:
+    """Where a hand says drag, as gap less blade.
+
+    A drag was only ever felt, or may have been, from ``floor`` to ``ceiling``. A blade was free from
+    ``free_from`` up and refused from ``refused_to`` down. For a steady hand floor <= refused_to <=
+    free_from <= ceiling; for an unsteady one the spans reach over each other as far as they did in
+    practice.
+    """
+
+    floor: Length
+    refused_to: Length
+    free_from: Length
+    ceiling: Length
+
+    def __post_init__(self) -> None:
+        if self.floor > self.ceiling:
+            raise ValueError(f"a band of drag runs upwards, not {self.floor} to {self.ceiling}")
+
+    @classmethod
+    def exactly(cls, low: Length, high: Length) -> FeelBand:
+        """A band whose ends are known."""
+        return cls(low, low, high, high)
+
+
+def learn(tries: Iterable[Try]) -> FeelBand | None:
+    """The band that these tries show, or None while they are too few to tell.
+
+    Wanted are eight tries, three drags among them, and at least one refusal and one free blade. The
+    end of a steady hand's band lies somewhere between the outermost drag and the next answer of the
+    other kind; each reading is later taken with that doubt against us.
+    """
+    taken = tuple(tries)
+    felt = {answer: [t.excess for t in taken if t.answer is answer] for answer in Answer}
+    drags, free, refused = felt[Answer.DRAG], felt[Answer.FREE], felt[Answer.REFUSES]
+    if len(taken) < LEAST_TRIES or len(drags) < LEAST_DRAGS or not free or not refused:
+        return None
+    floor, refused_to = sorted((max(refused), min(drags)))
+    free_from, ceiling = sorted((min(free), max(drags)))
+    return FeelBand(floor, refused_to, free_from, ceiling)
+
+
+def steady(tries: Iterable[Try]) -> bool:
+    """Whether refusals, drags and free blades follow each other without overlapping."""
+    order = [Answer.REFUSES, Answer.DRAG, Answer.FREE]
+    taken = [(t.excess, order.index(t.answer)) for t in tries]
+    return all(a <= b for e, a in taken for f, b in taken if e < f)
+
+
+def bracket_by_feel(readings: Iterable[Reading], band: FeelBand) -> Bracket:
+    """Where the clearance lies, with drag read as this hand's band and each blade as known.
+
+    The widened ends take the blades' errors against us as well.
+    """
+    low, wide_low = ZERO, ZERO
+    high: Length | None = None
+    wide_high: Length | None = None
+    for r in readings:
+        least, most = _reach(r.answer, band)
+        if least is not None:
+            low = max(low, r.feeler.nominal + least)
+            wide_low = max(wide_low, r.feeler.thinnest + least)
+        if most is not None:
+            high = _lesser(high, r.feeler.nominal + most)
+            wide_high = _lesser(wide_high, r.feeler.thickest + most)
+    return Bracket(low, high, wide_low, wide_high)
+
+
+def _reach(answer: Answer, band: FeelBand) -> tuple[Length | None, Length | None]:
+    """The least and the most that the gap may exceed the blade by."""
+    match answer:
+        case Answer.FREE:
+            return band.free_from, None
+        case Answer.DRAG:
+            return band.floor, band.ceiling
+        case Answer.REFUSES:
+            return None, band.refused_to
+
+
+def _lesser(a: Length | None, b: Length) -> Length:
+    return b if a is None else min(a, b)
+
+
+def in_range_by_feel(readings: Iterable[Reading], band: FeelBand, setting: Band) -> bool:
+    """The weakest of the three grades: the bracket by feel lies inside the range."""
+    found = bracket_by_feel(readings, band)
+    if found.high is None or found.clash:
+        return False
+    return setting.low <= found.low and found.high <= setting.high
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSpread:
+    """How far repeats of one gap lie apart: at least, and at most (None where one is open)."""
+
+    least: Length
+    most: Length | None
+
+
+def own_spread(repeats: Sequence[Bracket]) -> OwnSpread | None:
+    """What blind repeats of one valve say of one's own spread; None with fewer than two.
+
+    Brackets that all overlap show no spread at all that the blades can see.
+    """
+    if len(repeats) < 2:  # noqa: PLR2004 - a spread takes two
+        return None
+    lowest, highest = min(b.low for b in repeats), max(b.low for b in repeats)
+    highs = [b.high for b in repeats if b.high is not None]
+    least = max(ZERO, highest - min(highs)) if highs else ZERO
+    return OwnSpread(least, max(highs) - lowest if len(highs) == len(repeats) else None)
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """The mean insertions to the end, and the share of clearances left undecided."""
+
+    insertions: Fraction
+    undecided: Fraction
+
+
+def worth(
+    blades: Sequence[Length],
+    setting: Band,
+    prior: Prior,
+    *,
+    window: Length | None,
+    band: FeelBand | None = None,
+) -> Worth:
+    """The best plan over single leaves, with three answers where a ``band`` is given, else two.
+
+    Goes means that the clearance is at least the blade plus the band's low end (the blade itself
+    without a band); free, that it is at least the blade plus its high end. Exact, by dynamic
+    programming over what the answers so far leave; the least undecided share comes first. To see
+    what drag adds to the plain grade, give a band that starts at zero: there a blade that goes
+    counts from its own thickness, as it does with two answers.
+    """
+    low, high = (ZERO, ZERO) if band is None else (band.refused_to, band.free_from)
+    splits = [((t + low).nm, (t + high).nm) for t in sorted(set(blades))]
+    splits = [(max(a, 0), max(b, 0)) for a, b in splits]
+    end = max(b for _, b in splits) + 1
+    places = sorted({0, *(x for pair in splits for x in pair), end})
+    mass = {x: round(prior.below(Length(x)) * GRAIN) for x in places} | {end: GRAIN}
+    bottom, roof = setting.low.nm, setting.high.nm
+
+    def settled(a: int, b: int) -> bool:
+        if bottom <= a and b <= roof and b != end:
+            return True
+        if b <= bottom or a >= roof:
+            return window is None or (b != end and b - a <= window.nm)
+        return False
+
+    @cache
+    def best(a: int, b: int) -> tuple[int, int]:
+        """Undecided mass and weighted insertions from a to b."""
+        if settled(a, b):
+            return 0, 0
+        weight = mass[b] - mass[a]
+        options = []
+        for p, q in splits:
+            cuts = [a, *sorted({x for x in (p, q) if a < x < b}), b]
+            if len(cuts) > 2:  # noqa: PLR2004 - an answer tells something if it leaves two parts
+                parts = [best(x, y) for x, y in pairwise(cuts)]
+                options.append((sum(o for o, _ in parts), weight + sum(c for _, c in parts)))
+        if options:
+            return min(options)
+        return (0 if b <= bottom or a >= roof else weight), 0
+
+    undecided, cost = best(0, end)
+    return Worth(Fraction(cost, GRAIN), Fraction(undecided, GRAIN))

@@ -1,0 +1,192 @@
+"""How likely a verdict is wrong, in the terms of JCGM 106.
+
+A *false accept* is a clearance out of its range that is called in range (the consumer's risk). A
+*guard band* is how far inside the limits a reading must lie to be accepted; *simple acceptance* has
+none. Chances are floating point: they are shown and never compared with a limit of the range.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
+
+from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.prior import Prior
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
+from benchtui.domain.sheet import Band
+
+Density = Callable[[float], float]
+PANELS = 32
+FINE_PANELS = 2000
+LEAST_SHOWN = 1e-4
+
+
+def chance_in_range(readings: Iterable[Reading], setting: Band, prior: Prior) -> float:
+    """The chance, 0 to 1, that the clearance is in range, given the prior and every reading.
+
+    Each blade is taken as equally likely anywhere between its thinnest and its thickest, and each
+    blade by itself; that spreads a stack wider than its leaves would, which errs on the safe side.
+    A blade tried twice with the same answer tells what it told once. A drag counts as goes. Where
+    the readings leave no clearance possible at all, there is no chance to speak of: nan.
+    """
+    taken = {(r.feeler.marks, r.answer.goes): r for r in readings}.values()
+    likely = _likelihood(tuple(taken))
+    places = {0, setting.low.nm, setting.high.nm, prior.low.nm, prior.high.nm}
+    for r in taken:
+        places |= {r.feeler.thinnest.nm, r.feeler.thickest.nm}
+    points = sorted(p for p in places if p >= 0)
+
+    inside = outside = 0.0
+    for a, b in pairwise(points):
+        part = _simpson(lambda x: _density(prior, x) * likely(x), a, b, PANELS)
+        if setting.low.nm <= a and b <= setting.high.nm:
+            inside += part
+        else:
+            outside += part
+    atoms = [(0, float(prior.share(0)))]
+    if prior.low == prior.high:
+        atoms.append((prior.low.nm, float(prior.inside)))
+    for place, mass in atoms:
+        if setting.low.nm <= place <= setting.high.nm:
+            inside += mass * likely(place)
+        else:
+            outside += mass * likely(place)
+    # Above the last point nothing changes any more: all blades there go.
+    outside += float(1 - prior.share(points[-1])) * likely(points[-1] + 1)
+    whole = inside + outside
+    return inside / whole if whole > 0 else math.nan
+
+
+def false_accept(readings: Iterable[Reading], setting: Band, prior: Prior) -> float:
+    """The chance that a valve called in range on these readings is out of it."""
+    return 1 - chance_in_range(readings, setting, prior)
+
+
+def _likelihood(readings: Sequence[Reading]) -> Density:
+    """How likely all these answers are at a clearance of x nm."""
+    ramps = [(r.feeler.thinnest.nm, r.feeler.thickest.nm, r.answer.goes) for r in readings]
+
+    def likely(x: float) -> float:
+        product = 1.0
+        for thin, thick, goes in ramps:
+            # A blade known exactly has no width: its ramp is a step, drawn one nanometre long.
+            share = min(1.0, max(0.0, (x - thin) / max(1, thick - thin)))
+            product *= share if goes else 1 - share
+        return product
+
+    return likely
+
+
+def _density(prior: Prior, x: float) -> float:
+    """The prior's density per nm, beside its atoms."""
+    inside, tail = float(prior.inside), prior.tail.nm
+    low, high = prior.low.nm, prior.high.nm
+    if low <= x <= high:
+        return inside / (high - low) if high > low else 0.0
+    out = low - x if x < low else x - high
+    return (1 - inside) / tail * (tail / (tail + out)) ** 3
+
+
+def _simpson(f: Density, a: float, b: float, panels: int) -> float:
+    """The integral from a to b by Simpson's rule; ends are taken a hair inside, at steps."""
+    if b <= a:
+        return 0.0
+    nudge = (b - a) * 1e-12
+    step = (b - a) / panels
+    total = f(a + nudge) + f(b - nudge)
+    total += sum((4 if k % 2 else 2) * f(a + k * step) for k in range(1, panels))
+    return total * step / 3
+
+
+def consumer_risk(
+    density: Density,
+    support: tuple[float, float],
+    tolerance: tuple[float, float],
+    acceptance: tuple[float, float],
+    u: float,
+) -> float:
+    """The share of all items that are out of tolerance and yet accepted (JCGM 106, global risk).
+
+    Args:
+        density: of the true values, before measuring.
+        support: where the density is worth integrating.
+        tolerance: between these an item conforms; an infinite end is no limit.
+        acceptance: between these a measured value is accepted.
+        u: the standard uncertainty of the measured value, normally distributed.
+    """
+
+    def accepted(x: float) -> float:
+        return normal_share((acceptance[1] - x) / u) - normal_share((acceptance[0] - x) / u)
+
+    def both(x: float) -> float:
+        return density(x) * accepted(x)
+
+    low, high = tolerance
+    under = _simpson(both, support[0], min(low, support[1]), FINE_PANELS)
+    over = _simpson(both, max(high, support[0]), support[1], FINE_PANELS)
+    return under + over
+
+
+def guard_band(
+    density: Density, support: tuple[float, float], upper: float, u: float, risk: float
+) -> float:
+    """How far under an upper limit to accept, so that the consumer's risk is ``risk``.
+
+    Below zero where even accepting above the limit keeps to it. In the unit of ``upper``, to one
+    part in a million of ``u``, and never more than 8 u either way.
+    """
+    least, most = -8 * u, 8 * u
+    while most - least > u * 1e-6:
+        width = (least + most) / 2
+        accept = (-math.inf, upper - width)
+        if consumer_risk(density, support, (-math.inf, upper), accept, u) > risk:
+            least = width
+        else:
+            most = width
+    return (least + most) / 2
+
+
+def normal_share(z: float) -> float:
+    """The share of a standard normal distribution below z."""
+    return math.erfc(-z / math.sqrt(2)) / 2
+
+
+def outside_share(value: float, u: float, tolerance: tuple[float, float]) -> float:
+    """The chance that a measured value's true one is out of tolerance, with nothing else known."""
+    low, high = tolerance
+    return normal_share((low - value) / u) + normal_share((value - high) / u)
+
+
+def even_spread(low: Length, high: Length) -> float:
+    """The standard uncertainty in mm of what is equally likely from low to high: width/sqrt(12)."""
+    return (high - low).in_mm / math.sqrt(12)
+
+
+def blade_uncertainty(feeler: Feeler) -> float:
+    """The standard uncertainty of a blade's or stack's thickness in mm, as an even spread."""
+    return even_spread(feeler.thinnest, feeler.thickest)
+
+
+def rule_in_words(rule: DecisionRule) -> str:
+    """What the decision rule asks, for the help page and the card."""
+    if rule is DecisionRule.PLAIN:
+        return (
+            "Plain: simple acceptance, with no guard band. The blades are taken at their known "
+            "thickness, so close to a limit a valve called in range may be out by a blade's error."
+        )
+    return (
+        "Proved: guarded acceptance. The guard band is each blade's own error, and 7 um a joint in "
+        "a stack: in range only if it is so even with every error against us."
+    )
+
+
+def risk_in_words(chance: float) -> str:
+    """The chance of a false accept for the screen, as one in so many."""
+    if math.isnan(chance):
+        return "these readings do not fit each other: no chance can be given"
+    if chance <= LEAST_SHOWN:
+        return "out of range all the same: less than 1 in 10 000"
+    return f"out of range all the same: about 1 in {round(1 / chance)}"
