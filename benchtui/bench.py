@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import Protocol
 
-from benchtui.domain.errors import BenchError
+from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.session.commands import Command
 from benchtui.domain.session.decide import check_opening, decide
 from benchtui.domain.session.events import Event, Fact, Opened, StepUndone
@@ -84,6 +84,8 @@ class Bench:
         event = Event(self._state.number + 1, self._clock(), fact)
         try:
             self._journal.append(event)
+        except Refusal:
+            raise  # a session that is only looked at refuses; nothing has broken
         except BenchError as error:
             self._stopped = str(error)
             raise

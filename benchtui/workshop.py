@@ -19,7 +19,7 @@ from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.domain.sheet import Sheet
 from benchtui.store.clock import new_session_id
-from benchtui.store.journal import SUFFIX, Damage, FileJournal, read_session
+from benchtui.store.journal import SUFFIX, Damage, FileJournal, SessionBusy, read_session
 from benchtui.store.library import library
 from benchtui.store.paths import DataFolder
 from benchtui.store.register import Register, Row
@@ -44,6 +44,39 @@ class PastSession:
     events: tuple[Event, ...]
     record: SessionRecord
     damage: Damage | None
+
+
+class LiveSession:
+    """A session at work. ``journal`` is None where it can only be looked at."""
+
+    def __init__(self, bench: Bench, journal: FileJournal | None) -> None:
+        self.bench = bench
+        self._journal = journal
+
+    @property
+    def session(self) -> str:
+        """The session's id."""
+        return self.bench.state.opened.session
+
+    @property
+    def read_only(self) -> bool:
+        """Whether another program has it open, so that it can only be looked at."""
+        return self._journal is None
+
+    def release(self) -> None:
+        """Let go of the file, so that another program may go on with it."""
+        if self._journal is not None:
+            self._journal.close()
+
+
+class _Reader:
+    """The journal of a session that another program writes."""
+
+    def __init__(self, why: str) -> None:
+        self._why = why
+
+    def append(self, event: Event) -> None:
+        raise Refusal(f"{self._why}: here it can only be looked at.", "Close it there first.")
 
 
 class Workshop:
@@ -113,7 +146,7 @@ class Workshop:
             fewest=fewest,
         )
 
-    def open(self, opened: Opened) -> tuple[Bench, FileJournal]:
+    def open(self, opened: Opened) -> LiveSession:
         """Begin a session on disk.
 
         Raises:
@@ -122,19 +155,22 @@ class Workshop:
         """
         check_opening(opened)
         journal = FileJournal.create(self.data.sessions, opened.session)
-        return Bench.open(journal, self.clock, opened), journal
+        return LiveSession(Bench.open(journal, self.clock, opened), journal)
 
-    def resume(self, session: str) -> tuple[Bench, FileJournal]:
-        """Go on with a session that was not closed.
+    def resume(self, session: str) -> LiveSession:
+        """Go on with a session that was not closed, read-only where another program has it open.
 
         Raises:
-            SessionBusy: another program has it open.
             WriteFailed: its file is damaged.
             Refusal: there is no such session.
         """
         path = self._path(session)
-        journal, recorded = FileJournal.resume(path)
-        return Bench(journal, self.clock, recorded.events), journal
+        try:
+            journal, recorded = FileJournal.resume(path)
+        except SessionBusy as busy:
+            reader = _Reader(str(busy))
+            return LiveSession(Bench(reader, self.clock, read_session(path).events), None)
+        return LiveSession(Bench(journal, self.clock, recorded.events), journal)
 
     def past(self, session: str) -> PastSession:
         """A session to look at, whatever its state.

@@ -15,13 +15,13 @@ from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord, record_of
 from benchtui.replay import Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
-from benchtui.store.journal import FileJournal, MemoryJournal
+from benchtui.store.journal import MemoryJournal
 from benchtui.store.library import text_of_file
 from benchtui.store.paths import data_folder
 from benchtui.text.say import bracket_words, turn_words, verdict_words, view_message
 from benchtui.text.show import inert
 from benchtui.text.view_json import Advice, step_document, summary_document
-from benchtui.workshop import Workshop, due_after
+from benchtui.workshop import LiveSession, Workshop, due_after
 
 
 def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int:
@@ -34,7 +34,7 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
     script = load_script(text_of_file(Path(file)), file, Workshop(folder, wall_clock))
     clock = wall_clock if script.day is None else clock_from(script.day)
     workshop = Workshop(folder, clock)
-    kept: list[FileJournal] = []
+    kept: list[LiveSession] = []
 
     def begin(particulars: Particulars, rule: DecisionRule) -> Bench:
         opened = workshop.opening(
@@ -42,9 +42,9 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
         )
         if not keep:
             return Bench.open(MemoryJournal(), clock, opened)
-        bench, journal = workshop.open(opened)
-        kept.append(journal)
-        return bench
+        live = workshop.open(opened)
+        kept.append(live)
+        return live.bench
 
     player = Player(script, begin)
     out = _JsonLines() if as_json else _PlainLines()
@@ -55,9 +55,9 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
     out.summary(
         script, record, None if record is None else due_after(record, script.sheet, clock())
     )
-    for journal in kept:
-        journal.close()
-        workshop.store(journal.path.stem)
+    for live in kept:
+        live.release()
+        workshop.store(live.session)
     return 0
 
 
