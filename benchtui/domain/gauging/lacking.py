@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -19,7 +21,7 @@ class CannotDecide:
 
     ``side`` names what stays open. A blade ``between`` these two would help; ``best``, where there
     is one, would settle that limit whichever way it answers. ``inch_size`` is a size in whole or
-    half thou that lies between, the nearest to the best.
+    half thou that lies between, the nearest to the best. ``wanted`` are the sizes to get, one a limit.
     """
 
     side: str
@@ -27,6 +29,13 @@ class CannotDecide:
     sentence: str
     best: Length | None = None
     inch_size: Length | None = None
+    wanted: tuple[Length, ...] = ()
+
+
+def blades_to_get(past: Iterable[CannotDecide]) -> tuple[tuple[Length, int], ...]:
+    """The sizes that valves left open would have needed, with how often, the most wanted first."""
+    count = Counter(size for lack in past for size in lack.wanted)
+    return tuple(sorted(count.items(), key=lambda item: (-item[1], item[0])))
 
 
 def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
@@ -50,7 +59,10 @@ def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
         between = (low, setting.high if high is None else high)
         sizes = f"{_bare(setting.low)} and {setting.high}"
         return CannotDecide(
-            "both limits", between, f"This set cannot decide: blades of {sizes} would."
+            "both limits",
+            between,
+            f"This set cannot decide: blades of {sizes} would.",
+            wanted=(setting.low, setting.high),
         )
     if lower_open:
         between = (low, setting.high if high is None else high)
@@ -65,7 +77,7 @@ def _one_limit(side: str, between: tuple[Length, Length], best: Length) -> Canno
         f"This set cannot decide the {side}: a blade between {_span(between)} may{also}, "
         f"one of {best} would."
     )
-    return CannotDecide(side, between, sentence, best, inch)
+    return CannotDecide(side, between, sentence, best, inch, (best,))
 
 
 def _proof(bracket: Bracket, setting: Band) -> CannotDecide:
@@ -87,7 +99,9 @@ def _proof(bracket: Bracket, setting: Band) -> CannotDecide:
                 f"{what} between {_span(between)} may."
             )
             inch = _inch_between(between, midpoint(least, most))
-            return CannotDecide(f"proof of the {side}", between, sentence, None, inch)
+            # The size nearest the limit proves the most clearances.
+            wanted = ((least,) if low_lacks else ()) + ((most,) if high_lacks else ())
+            return CannotDecide(f"proof of the {side}", between, sentence, None, inch, wanted)
     sentence = (
         f"In range, but this close to the {side} no blade of ours can prove it: "
         "set it nearer the middle if you want it proved."
