@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchtui.domain.crank import (
@@ -174,12 +174,17 @@ def test_the_ends_of_the_widened_opening_belong_to_it() -> None:
     assert not may_measure(sheet, exhaust, F(82)).allowed
     assert not may_measure(sheet, exhaust, F(425)).allowed
     assert may_measure(sheet, exhaust, F(425) + F(1, 100)).allowed
+    inlet = valve(sheet, "1I")
+    assert not may_measure(sheet, inlet, F(631)).allowed
+    assert may_measure(sheet, inlet, F(631) + F(1, 100)).allowed
 
 
 def test_a_rocking_cylinder_is_left_alone_although_one_of_its_valves_is_shut() -> None:
     # Exhaust shut early at 350, inlet opens at 375: with 20 degrees of margin both count as near.
     timing = Timing(Opening(F(375), F(590)), Opening(F(130), F(350)))
     assert is_rocking(timing, F(360))
+    edges = [is_rocking(timing, F(x)) for x in (354, 355, 370, 371)]
+    assert edges == [False, True, True, False]
     # Kept so far apart that they never come together, there is no overlap to speak of.
     apart = Timing(Opening(F(385), F(590)), Opening(F(130), F(340)))
     assert rocking_span(apart) is None
@@ -219,6 +224,10 @@ def test_the_printed_table_outranks_the_timing() -> None:
         ("1I", Authority.PRINTED, ""),
         ("1E", Authority.PRINTED, ""),
     ]
+    # The row is offered whole one cylinder at a time as well, whosoever valves are in it.
+    shared = (PrintedStop("1", "1", F(0), ("1I", "1E", "2E")), PrintedStop("2", "2", F(0), ("2I",)))
+    row = stop_valves(engine("1-2", PRINTED_TIMING, shared), "1")
+    assert [p.valve for p in row] == ["1I", "1E", "2E"]
     # Away from the printed stops nothing is offered, although the timing would allow it.
     assert stop_valves(sheet, "1", F(10), fewest=True) == ()
     said = may_measure(sheet, valve(sheet, "2E"), F(0)).reason
@@ -264,8 +273,12 @@ def test_the_way_to_compression_goes_forward_only() -> None:
     assert "do not turn back" in words
     assert "line at the case rib" in words
     assert "180 degrees forward from line at the case rib" in to_compression(sheet, "3")
-    # The mark of 1 shows for its companion too.
+    # The mark of 1 shows for its companion too; where each has its own, the one on compression leads.
     assert marks_at(sheet.layout, F(360)) == (mark,)
+    own = Mark("4", "dot", "4")
+    both = replace(sheet.layout, marks=(mark, own))
+    assert marks_at(both, F(360)) == (own, mark)
+    assert marks_at(both, F(0)) == (mark, own)
 
 
 def test_the_dial_says_what_each_cylinder_does() -> None:
@@ -296,6 +309,7 @@ def test_the_dial_says_what_each_cylinder_does() -> None:
     assert list(ahead.values()) == sorted(ahead.values())
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.fractions(0, 1440), st.fractions(0, 719))
 def test_angles_wrap_and_come_back(crank: Fraction, firing: Fraction) -> None:
     cylinder = Cylinder("1", firing, ())

@@ -15,6 +15,7 @@ from benchtui.domain.crank import (
     decompressor_words,
     faults_of,
     judge,
+    judge_stop,
     look_words,
     warnings_of,
 )
@@ -265,3 +266,32 @@ def test_the_look_is_not_offered_where_it_would_tell_nothing() -> None:
     assert "45 degrees" not in finding.next_step
     with pytest.raises(Refusal, match="no cylinder 4"):
         judge(sheet(), "4", Seen())
+
+
+def test_a_stop_in_overlap_wants_the_valves_seen_to_rock() -> None:
+    def at(seen: Seen) -> tuple[LooksLike, bool]:
+        finding = judge_stop(sheet(), "1", F(360), seen, turn_made=True)
+        return finding.looks, finding.measure
+
+    rocked = Seen(at_mark=True, moving=frozenset({"1E"}))
+    assert at(rocked) == (LooksLike.OVERLAP, True)
+    assert at(replace(rocked, at_mark=False)) == (LooksLike.UNKNOWN, False)
+    assert at(Seen(at_mark=True)) == (LooksLike.UNKNOWN, False)
+    # Still while rocked: compression, so the crank is one turn out (TM 9-6115-670-14&P).
+    assert at(Seen(at_mark=True, still=VALVES)) == (LooksLike.COMPRESSION, False)
+    seen = Seen(at_mark=True, look=Look.ALL_STILL)
+    assert "Turn 315 degrees" in judge_stop(sheet(), "1", F(360), seen).next_step
+    assert at(replace(rocked, inlet_closed_before=True)) == (LooksLike.CONTRADICTORY, False)
+    assert at(replace(rocked, slack=frozenset({"1E"}))) == (LooksLike.CONTRADICTORY, False)
+
+
+def test_a_stop_at_another_mark_wants_the_turn_made() -> None:
+    mark = Seen(at_mark=True)
+    reached = judge_stop(sheet(), "1", F(30), mark, turn_made=True)
+    assert (reached.looks, reached.measure) == (LooksLike.AS_ORDERED, True)
+    unsure = judge_stop(sheet(), "1", F(30), mark)
+    assert (unsure.looks, unsure.measure) == (LooksLike.UNKNOWN, False)
+    assert "Confirm a compression TDC first" in unsure.next_step
+    assert not judge_stop(sheet(), "1", F(30), Seen(), turn_made=True).measure
+    # At compression TDC the turn alone is not taken for evidence.
+    assert not judge_stop(sheet(), "1", F(720), mark, turn_made=True).measure

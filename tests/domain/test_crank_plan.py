@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from benchtui.domain.crank import Authority, Plan, plan, stop_valves, stop_words
 from benchtui.domain.crank.cover import Candidate, fewest_stops
+from benchtui.domain.crank.plan import _candidate
 from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
@@ -112,8 +113,16 @@ def naive_rests(sheet: Sheet, crank: Fraction) -> set[str]:
     return rests
 
 
-def naive_least(sheet: Sheet) -> tuple[int, Fraction]:
-    """The least number of stops and, among those, the least turning, by trying every subset."""
+def naive_handicap(sheet: Sheet, crank: Fraction) -> int:
+    """2 where no mark shows on either turn, and 1 where no cylinder is on compression."""
+    layout = sheet.layout
+    shows = any(m.angle is not None and (m.angle - crank) % 360 == 0 for m in layout.marks)
+    fires = any(c.firing == crank for c in layout.cylinders)
+    return (0 if shows else 2) + (0 if fires else 1)
+
+
+def naive_least(sheet: Sheet) -> tuple[int, Fraction, int]:
+    """The least number of stops, then turning, then handicaps, by trying every subset."""
     spots = set()
     for cylinder in sheet.layout.cylinders:
         spots |= {cylinder.firing, (cylinder.firing + 360) % 720}
@@ -127,10 +136,16 @@ def naive_least(sheet: Sheet) -> tuple[int, Fraction]:
         for chosen in combinations(sorted(spots), count):
             if set().union(*(rests[s] for s in chosen)) >= wanted:
                 ring = [*chosen, chosen[0] + 720]
-                turns.append(720 - max(b - a for a, b in pairwise(ring)))
+                turned = 720 - max(b - a for a, b in pairwise(ring))
+                turns.append((turned, sum(naive_handicap(sheet, s) for s in chosen)))
         if turns:
-            return count, min(turns)
+            return count, *min(turns)
     raise AssertionError("no cover")
+
+
+def cost(sheet: Sheet, made: Plan) -> tuple[int, Fraction, int]:
+    handicap = sum(naive_handicap(sheet, s.crank_angle) for s in made.stops)
+    return len(made.stops), made.turned, handicap
 
 
 def served(made: Plan) -> list[str]:
@@ -182,12 +197,12 @@ def small_engines(draw: Callable[[st.SearchStrategy[object]], object]) -> Sheet:
     return engine(firing, timing, marks=marks)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(small_engines())
 def test_the_fewest_stops_are_the_fewest_by_brute_force(sheet: Sheet) -> None:
     made = plan(sheet, fewest=True)
     check_sound(sheet, made)
-    assert (len(made.stops), made.turned) == naive_least(sheet)
+    assert cost(sheet, made) == naive_least(sheet)
 
 
 @settings(max_examples=40, deadline=None)
@@ -263,6 +278,21 @@ def test_a_mark_that_can_be_seen_breaks_a_tie() -> None:
     assert {s.mark for s in made.stops} == {"paint dot"}
 
 
+def test_what_can_be_seen_and_borne_out_is_preferred() -> None:
+    marks = (Mark("a", "dash", None, F(30)), Mark("b", "dot", "1"))
+    sheet = engine({"1": 0, "2": 180}, marks=marks)
+    spots = (0, 30, 180, 360, 540, 90)
+    assert [_candidate(sheet, F(s), F(0)).handicap for s in spots] == [0, 1, 2, 1, 3, 3]
+
+
+def test_a_row_that_the_timing_speaks_against_says_so_at_its_stop() -> None:
+    rows = (PrintedStop("1 overlap TDC", "1", F(360), ("1I0", "1E0")),)
+    stop = plan(engine({"1": 0}, plan_rows=rows)).stops[0]
+    assert stop.rocking == ()
+    assert "The sheet's timing disagrees. 1I0: cylinder 1 is rocking" in stop_words(stop)
+    assert "alone" not in stop_words(stop)
+
+
 def test_the_printed_table_is_the_plan() -> None:
     rows = (
         PrintedStop("1 compression TDC", "1", F(0), ("1I0", "2I0", "1E0", "3E0")),
@@ -308,10 +338,10 @@ def test_twelve_cylinders_of_five_valves(firing: dict[str, int]) -> None:
     sheet = engine(firing, inlets=3, exhausts=2, marks=marks)
     made = plan(sheet, fewest=True)
     check_sound(sheet, made)
-    assert (len(made.stops), made.turned) == naive_least(sheet)
+    assert cost(sheet, made) == naive_least(sheet)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     st.lists(st.tuples(st.integers(0, 8), st.integers(1, 9)), min_size=1, max_size=8),
     st.lists(st.integers(0, 3), min_size=9, max_size=9),
@@ -321,7 +351,7 @@ def test_the_cover_against_every_subset(arcs: list[tuple[int, int]], handicaps: 
     rests = [
         frozenset(str(n) for n, (s, m) in enumerate(arcs) if (i - s) % 9 < m) for i in range(9)
     ]
-    places = [F(v) for v in (0, 50, 130, 240, 250, 390, 500, 610, 700)]
+    places = [F(v) for v in (0, 80, 160, 240, 250, 400, 480, 560, 640)]
     candidates = tuple(map(Candidate, places, handicaps, rests))
     wanted = frozenset(str(n) for n in range(len(arcs)))
     best: list[tuple[int, Fraction, int, tuple[Fraction, ...]]] = []
@@ -336,6 +366,12 @@ def test_the_cover_against_every_subset(arcs: list[tuple[int, int]], handicaps: 
         if best:
             break
     assert fewest_stops(candidates, wanted) == min(best)[-1]
+
+
+def test_the_less_handicapped_of_two_places_that_serve_alike() -> None:
+    spots = [(0, 0, "a"), (80, 1, "b"), (120, 0, "b"), (200, 0, "c")]
+    candidates = tuple(Candidate(F(angle), h, frozenset(v)) for angle, h, v in spots)
+    assert fewest_stops(candidates, frozenset("abc")) == (F(0), F(120), F(200))
 
 
 def test_a_valve_that_rests_nowhere_has_no_cover() -> None:

@@ -16,6 +16,7 @@ from benchtui.domain.crank.angles import (
 )
 from benchtui.domain.crank.dial import CylinderNow, Dial, DialPoint, dial
 from benchtui.domain.crank.faults import faults_of, warnings_of
+from benchtui.domain.crank.other_stops import judge_stop
 from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
 from benchtui.domain.crank.plan import Plan, Stop, mark_words, plan, rocking_at
 from benchtui.domain.crank.windows import (
@@ -62,6 +63,7 @@ __all__ = [
     "from_dead_centre",
     "is_rocking",
     "judge",
+    "judge_stop",
     "look_words",
     "mark_angle",
     "mark_words",

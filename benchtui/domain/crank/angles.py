@@ -112,7 +112,7 @@ def in_turning_order(angles: tuple[Fraction, ...], datum: Fraction) -> tuple[Fra
         return ()
 
     def gap_before(index: int) -> Fraction:
-        return wrapped(ring[index] - ring[index - 1]) or FULL_CYCLE
+        return wrapped(ring[index] - ring[index - 1])
 
     start = max(range(len(ring)), key=lambda i: (gap_before(i), -i))
     return tuple(ring[start:] + ring[:start])

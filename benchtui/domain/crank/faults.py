@@ -15,7 +15,7 @@ from benchtui.domain.crank.angles import (
     degrees,
     from_dead_centre,
 )
-from benchtui.domain.crank.windows import is_rocking, on_base_circle, widened
+from benchtui.domain.crank.windows import on_base_circle, widened
 from benchtui.domain.sheet import FULL_CYCLE, Layout, Opening, PrintedStop, Timing, ValveKind
 
 Finding = tuple[str, str, str]
@@ -149,8 +149,7 @@ def _odd_rows(layout: Layout, timing: Timing, plan: tuple[PrintedStop, ...]) -> 
             if valve.name not in row.valves or cylinder is None:
                 continue
             angle = cylinder_angle(cylinder, crank)
-            closed = on_base_circle(timing.of(valve.kind), timing.margin, angle)
-            if closed and not is_rocking(timing, angle):
+            if on_base_circle(timing.of(valve.kind), timing.margin, angle):
                 continue
             what = f"{valve.name}, with cylinder {cylinder.name} {from_dead_centre(angle)}"
             yield f"plan.{i}.valves", what, "a valve that the timing keeps closed there"

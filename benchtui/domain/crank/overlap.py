@@ -25,6 +25,7 @@ class LooksLike(Enum):
     COMPRESSION = "compression"
     OVERLAP = "overlap"
     CLEARANCE_GONE = "clearance gone"
+    AS_ORDERED = "where it was turned to"
     CONTRADICTORY = "contradictory"
     UNKNOWN = "not known yet"
 

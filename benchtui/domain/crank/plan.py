@@ -39,7 +39,8 @@ class Stop:
     The crank stands at ``crank_angle`` (0 to 720, from the zero of the firing angles), which is
     ``angle`` degrees after the compression TDC of ``cylinder``. ``forward``: degrees to turn from
     the stop before, None at the first. ``mark``: what to look for. ``permissions`` give the valves
-    and the reason for each; all are allowed ones. ``rocking``: the cylinders in overlap here.
+    and the reason for each; all are allowed ones. ``rocking``: the cylinders in overlap here of
+    which the manual's table has no valve in this stop.
     """
 
     at: str
@@ -169,7 +170,7 @@ def _stops(
                 mark=mark_words(sheet.layout, crank),
                 authority=took[i][0].authority,
                 permissions=took[i],
-                rocking=rocking_at(sheet, crank),
+                rocking=_left_alone(sheet, crank, took[i]),
             )
         )
     return tuple(stops)
@@ -182,6 +183,12 @@ def rocking_at(sheet: Sheet, crank_angle: Fraction) -> tuple[str, ...]:
         for c in sheet.layout.cylinders
         if is_rocking(sheet.timing, cylinder_angle(c, crank_angle))
     )
+
+
+def _left_alone(sheet: Sheet, crank: Fraction, took: tuple[Permission, ...]) -> tuple[str, ...]:
+    valves = {p.valve for p in took}
+    measured = {v.cylinder for v in sheet.layout.valves if v.name in valves}
+    return tuple(name for name in rocking_at(sheet, crank) if name not in measured)
 
 
 def _named_by(layout: Layout, crank: Fraction) -> Cylinder:

@@ -149,7 +149,7 @@ def _by_print(sheet: Sheet, valve: Valve, cylinder: Cylinder, crank_angle: Fract
         if sheet.timing is not None:
             angle = cylinder_angle(cylinder, crank_angle)
             other = _by_geometry(sheet.timing, valve, angle)
-            doubt = "" if other.allowed else f"The sheet's timing disagrees. {other.reason}"
+            doubt = "" if other.allowed else f"The sheet's timing disagrees. {other.reason}."
         reason = f'{valve.name}: in the manual\'s table at "{row.at}"'
         return Permission(
             valve.name, allowed=True, authority=Authority.PRINTED, reason=reason, doubt=doubt

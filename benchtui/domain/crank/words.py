@@ -90,12 +90,13 @@ def stop_words(stop: Stop) -> str:
     """What to do to reach a stop of the plan, and how to know it."""
     far = "" if stop.forward is None else f"{degrees(stop.forward)} degrees "
     sentences = [f"Turn {far}forward to {stop.at}: {stop.mark}."]
-    if stop.angle == OVERLAP_TDC:
+    if stop.angle == OVERLAP_TDC and stop.cylinder in stop.rocking:
         sentences.append(f"Cylinder {stop.cylinder} must be in overlap here: its valves rock.")
     if stop.rocking:
         several = len(stop.rocking) > 1
         names = " and ".join(stop.rocking)
         sentences.append(f"Leave cylinder{'s' if several else ''} {names} alone: in overlap.")
+    sentences += [p.doubt for p in stop.permissions if p.doubt]
     return " ".join(sentences)
 
 
