@@ -1,0 +1,152 @@
+"""Eccentric adjusters: how far they move is learned, for no sheet prints it.
+
+An eccentric lifts by a sine of its angle: quick half way, ever slower towards its turning point,
+and back beyond it. So what two readings teach holds nearby only, and every turn is gauged again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import ZERO
+from benchtui.domain.sheet import Band
+
+FARTHEST = Fraction(30)
+"""Degrees to turn at the most before gauging again; a sine bends too much beyond (design value)."""
+
+FIRST = Fraction(15)
+"""Degrees to turn to learn the first rate (design value)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """What was gauged with the eccentric at ``angle`` degrees, counted from any start, one way."""
+
+    angle: Fraction
+    bracket: Bracket
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """Nanometres the gap opens per degree, as an interval; minus closes.
+
+    ``start`` to ``end`` is the arc, in degrees, over which it was learned.
+    """
+
+    start: Fraction
+    end: Fraction
+    low: Fraction
+    high: Fraction
+
+    @property
+    def told(self) -> bool:
+        """Whether the blades show which way it moves."""
+        return self.low > 0 or self.high < 0
+
+    @property
+    def middle(self) -> Fraction:
+        """The middle of the interval."""
+        return (self.low + self.high) / 2
+
+
+def rate(a: Stand, b: Stand) -> Rate | None:
+    """What two stands teach; None from one angle, or while a bracket is open or contradicts itself.
+
+    Intervals subtract crosswise. A bracket from zero counts as open: the valve may be held off its
+    seat.
+    """
+    if a.angle == b.angle:
+        return None
+    first, then = (a, b) if a.angle < b.angle else (b, a)
+    if any(s.bracket.clash or s.bracket.low <= ZERO for s in (a, b)):
+        return None
+    if first.bracket.high is None or then.bracket.high is None:
+        return None
+    arc = then.angle - first.angle
+    low = (then.bracket.low.nm - first.bracket.high.nm) / arc
+    high = (then.bracket.high.nm - first.bracket.low.nm) / arc
+    return Rate(first.angle, then.angle, low, high)
+
+
+def turning_point(stands: Sequence[Stand]) -> tuple[Fraction, Fraction] | None:
+    """The arc that holds the turning point, where the blades prove that it was passed, or None."""
+    ordered = sorted(stands, key=lambda s: s.angle)
+    rates = [r for a, b in pairwise(ordered) if (r := rate(a, b)) is not None and r.told]
+    for one, two in pairwise(rates):
+        if (one.low > 0) is not (two.low > 0):
+            return one.start, two.end
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class EccentricTurn:
+    """Turn by ``degrees``: plus goes the way in which the angles grow.
+
+    ``degrees_low`` to ``degrees_high`` is what the brackets leave open. ``cut_short``: more is
+    wanted, but it is to be gauged again on the way.
+    """
+
+    degrees: Fraction
+    degrees_low: Fraction
+    degrees_high: Fraction
+    cut_short: bool
+
+
+def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
+    """How far to turn from the last stand towards the middle of the range; then gauge again.
+
+    What comes out is advice, and not sure to land in range: the sine bends.
+
+    Args:
+        stands: in the order they were gauged; the last is where it stands now.
+        band: the setting range.
+
+    Raises:
+        Refusal: too little is known, the turning point has been passed or is near, or the blades
+            do not show which way the gap moves.
+    """
+    if not stands or stands[-1].bracket.high is None or stands[-1].bracket.clash:
+        raise Refusal(
+            "No turn from an open bracket: no blade has refused yet.",
+            "Find a blade that goes and one that refuses first.",
+        )
+    passed = turning_point(stands)
+    if passed is not None:
+        raise Refusal(
+            f"The eccentric has passed its turning point, between {float(passed[0]):.0f} and "
+            f"{float(passed[1]):.0f} degrees: beyond it the gap moves the other way.",
+            "Turn back to the side where you began. If the range can't be reached there, something "
+            "is worn or wrong.",
+        )
+    now = stands[-1]
+    learned = _nearest_rate(stands)
+    if learned is None:
+        raise Refusal(
+            "How far this eccentric moves the gap is not known yet.",
+            f"Turn it by about {FIRST} degrees, note the way and the angle, and gauge again.",
+        )
+    if not learned.told:
+        raise Refusal(
+            "The readings do not show which way the gap moves: the turn was small for the blades, "
+            "or the eccentric is near its turning point.",
+            "Gauge finer, or go on the same way by as much again.",
+        )
+    assert now.bracket.high is not None
+    wanted = [band.middle.nm - end.nm for end in (now.bracket.low, now.bracket.high)]
+    ends = [w / r for w in wanted for r in (learned.low, learned.high)]
+    best = Fraction(sum(wanted), 2) / learned.middle
+    degrees = max(-FARTHEST, min(FARTHEST, best))
+    return EccentricTurn(degrees, min(ends), max(ends), cut_short=degrees != best)
+
+
+def _nearest_rate(stands: Sequence[Stand]) -> Rate | None:
+    """Learned with where it stands now, from the nearest other angle that shows the way."""
+    now = stands[-1]
+    others = sorted(stands[:-1], key=lambda s: abs(s.angle - now.angle))
+    rates = [r for s in others if (r := rate(s, now)) is not None]
+    return next((r for r in rates if r.told), rates[0] if rates else None)

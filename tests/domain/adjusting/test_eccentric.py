@@ -1,0 +1,107 @@
+from __future__ import annotations
+
+from fractions import Fraction
+from math import pi, sin
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchtui.domain.adjusting.eccentric import (
+    FARTHEST,
+    Stand,
+    eccentric_turn,
+    rate,
+    turning_point,
+)
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length
+from benchtui.domain.sheet import Band
+
+BAND = Band(Length.mm(".12"), Length.mm(".16"))
+
+
+def stand(angle: int, low: str, high: str | None) -> Stand:
+    top = None if high is None else Length.mm(high)
+    return Stand(Fraction(angle), Bracket(Length.mm(low), top))
+
+
+# Source: interval arithmetic.
+def test_two_readings_teach_a_rate() -> None:
+    learned = rate(stand(0, ".05", ".06"), stand(20, ".09", ".10"))
+    assert learned is not None
+    assert (learned.low, learned.high) == (Fraction(1500), Fraction(2500))
+    assert learned.told
+    # The order does not matter; plus always opens with growing angles.
+    assert rate(stand(20, ".09", ".10"), stand(0, ".05", ".06")) == learned
+    assert rate(stand(0, ".05", ".06"), stand(0, ".05", ".06")) is None
+    assert rate(stand(0, "0", ".06"), stand(9, ".09", ".10")) is None
+    assert rate(stand(0, ".05", None), stand(9, ".09", ".10")) is None
+    assert rate(stand(0, ".07", ".06"), stand(9, ".09", ".10")) is None
+
+
+def test_the_turn_to_the_middle() -> None:
+    turn = eccentric_turn((stand(0, ".05", ".06"), stand(20, ".09", ".10")), BAND)
+    # .045 to go at .002 a degree; .05 at .0015 and .04 at .0025 are the ends.
+    assert turn.degrees == Fraction(45, 2)
+    assert turn.degrees_low == 16
+    assert turn.degrees_high == Fraction(100, 3)
+    assert not turn.cut_short
+
+
+def test_it_turns_back_where_the_gap_is_wide() -> None:
+    turn = eccentric_turn((stand(0, ".09", ".10"), stand(20, ".17", ".18")), BAND)
+    assert turn.degrees == Fraction(-35, 4)
+
+
+def test_a_long_way_is_cut_short() -> None:
+    turn = eccentric_turn((stand(0, ".03", ".04"), stand(20, ".05", ".06")), BAND)
+    assert turn.degrees == FARTHEST
+    assert turn.cut_short
+
+
+def test_refusals() -> None:
+    with pytest.raises(Refusal, match="not known yet"):
+        eccentric_turn((stand(0, ".05", ".06"),), BAND)
+    with pytest.raises(Refusal, match="open bracket"):
+        eccentric_turn((stand(0, ".05", None),), BAND)
+    with pytest.raises(Refusal, match="open bracket"):
+        eccentric_turn((), BAND)
+    with pytest.raises(Refusal, match="which way"):
+        eccentric_turn((stand(0, ".05", ".06"), stand(20, ".05", ".07")), BAND)
+
+
+PAST = (stand(0, ".05", ".06"), stand(20, ".09", ".10"), stand(40, ".07", ".08"))
+
+
+def test_the_turning_point_stops_it() -> None:
+    assert turning_point(PAST) == (Fraction(0), Fraction(40))
+    assert turning_point(PAST[:2]) is None
+    assert turning_point((*PAST[:2], stand(40, ".09", ".10"))) is None
+    with pytest.raises(Refusal, match="between 0 and 40 degrees") as caught:
+        eccentric_turn(PAST, BAND)
+    assert "Turn back" in caught.value.instead
+
+
+@settings(max_examples=50)
+@given(st.integers(-50, 20), st.integers(1, 9), st.integers(0, 9))
+def test_it_gets_there_on_a_real_eccentric(start: int, below: int, above: int) -> None:
+    """Source: geometry: an eccentric lifts by e sin(angle); e = 0.3 mm, 0.35 mm at rest."""
+
+    def gauged(angle: Fraction) -> Stand:
+        gap = round(350_000 + 300_000 * sin(float(angle) * pi / 180))
+        return Stand(angle, Bracket(Length(gap - below * 1000), Length(gap + above * 1000)))
+
+    band = Band(Length.mm(".40"), Length.mm(".48"))
+    stands = [gauged(Fraction(start)), gauged(Fraction(start + 15))]
+    for _ in range(8):
+        now = stands[-1]
+        assert now.bracket.high is not None
+        if band.low <= now.bracket.low and now.bracket.high <= band.high:
+            break
+        turn = eccentric_turn(stands, band)
+        assert turn.degrees_low <= turn.degrees_high
+        stands.append(gauged(Fraction(round(now.angle + turn.degrees))))
+    else:
+        pytest.fail("did not get there in eight turns")
