@@ -56,7 +56,7 @@ class Grid:
 
     def blank(self, x: int, y: int, length: int) -> bool:
         """Whether ``length`` cells from ``x`` on are inside and still blank."""
-        if not (0 <= y < self.height and 0 <= x and x + length <= self.width):
+        if not (0 <= y < self.height and x >= 0 and x + length <= self.width):
             return False
         return all(char == " " for char in self._chars[y][x : x + length])
 
@@ -143,6 +143,25 @@ class Dots:
         steps = max(1, math.ceil(abs(sweep) * radius * math.pi / 180))
         for i in range(0, steps + 1, every):
             self.dot(*around(centre, radius, start + sweep * i / steps), role)
+
+    def arrow(
+        self,
+        centre: tuple[float, float],
+        radius: float,
+        start: float,
+        sweep: float,
+        role: Role = Role.PLAIN,
+    ) -> None:
+        """The same with a head at its far end, no longer than the arc itself."""
+        self.arc(centre, radius, start, sweep, role)
+        tip = around(centre, radius, start + sweep)
+        length = min(4.0, max(2.0, abs(sweep) * radius * math.pi / 180 * 0.7))
+        backwards = start + sweep + (-90 if sweep > 0 else 90)
+        # Half way along the head the arc has bent: lean the head with it.
+        lean = math.degrees(length / 2 / radius) if radius else 0.0
+        backwards += -lean if sweep > 0 else lean
+        for spread in (-32, 0, 32):
+            self.line(tip, around(tip, length, backwards + spread), role)
 
     def disc(self, centre: tuple[float, float], radius: float, role: Role = Role.PLAIN) -> None:
         """A filled circle."""

@@ -7,28 +7,13 @@ from __future__ import annotations
 
 from enum import Enum
 
+from benchtui.domain.gauging.bracket import Answer
 from benchtui.tui.widgets.canvas import Role
 
+SHAPES = {Answer.FREE: "○", Answer.DRAG: "≈", Answer.REFUSES: "■"}
+"""An open ring, a rubbing wave, a solid block. The word is the answer's value."""
 
-class Answer(Enum):
-    """What a blade did: an open ring, a rubbing wave, a solid block."""
-
-    FREE = "free"
-    DRAG = "drag"
-    REFUSES = "refuses"
-
-    @property
-    def shape(self) -> str:
-        """One character."""
-        return {Answer.FREE: "○", Answer.DRAG: "≈", Answer.REFUSES: "■"}[self]
-
-    @property
-    def word(self) -> str:
-        """What is said of the blade."""
-        return self.value
-
-
-STRUCK = "×"
+STRUCK = "×"  # noqa: RUF001  the cross itself is meant
 """A reading that was struck out; its word is ``struck``."""
 
 
@@ -63,7 +48,7 @@ class State(Enum):
 _SHAPES = {
     State.NOT_YET: ("□", "to do", Role.PLAIN),
     State.UNDECIDED: ("?", "undec", Role.UNDECIDED),
-    State.CLASH: ("×", "clash", Role.CAUTION),
+    State.CLASH: ("×", "clash", Role.CAUTION),  # noqa: RUF001  the cross itself is meant
     State.IN: ("√", "in", Role.IN),
     State.TIGHT: ("▼", "tight", Role.OUT),
     State.WIDE: ("▲", "wide", Role.OUT),

@@ -20,6 +20,10 @@ class Picture(Widget, Generic[ViewT]):
     A subclass gives :meth:`draw`. It decides nothing: all that it says comes in with the view.
     """
 
+    # The room that a screen gives; a picture has no size of its own.
+    DEFAULT_CSS = """
+    Picture { width: 1fr; height: 1fr; }
+    """
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"picture--{role.value}" for role in Role}
 
     def __init__(

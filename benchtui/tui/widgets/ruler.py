@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import ZERO, Length
 from benchtui.tui.widgets.canvas import Grid, Role
-from benchtui.tui.widgets.marks import STRUCK, Answer
+from benchtui.tui.widgets.marks import SHAPES, STRUCK
 from benchtui.tui.widgets.picture import Picture
 
 
@@ -148,15 +149,17 @@ def _marks(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> Non
     y = rows["marks"]
     # Struck ones first, so that a reading that counts is drawn over them.
     for tried in sorted(ruler.readings, key=lambda t: not t.struck):
-        shape = STRUCK if tried.struck else tried.answer.shape
+        shape = STRUCK if tried.struck else SHAPES[tried.answer]
         grid.put(scale.cell(tried.blade.at), y, shape, _role(tried))
     if ruler.upcoming is not None:
         _upcoming(grid, scale, ruler.upcoming, rows)
     if "words" not in rows:
         return
     # The latest readings matter most: they get their words first, struck ones come last.
-    for tried in sorted(reversed(ruler.readings), key=lambda t: t.struck):
-        word = "struck" if tried.struck else tried.answer.word
+    latest_first = list(reversed(ruler.readings))
+    latest_first.sort(key=lambda t: t.struck)
+    for tried in latest_first:
+        word = "struck" if tried.struck else tried.answer.value
         x = scale.cell(tried.blade.at)
         label = tried.blade.label
         if not _near(grid, x, rows["words"], f"{label} {word}", _role(tried)):
@@ -166,10 +169,8 @@ def _marks(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> Non
 def _near(grid: Grid, x: int, y: int, text: str, role: Role) -> bool:
     """Write ``text`` over cell ``x``, as near to centred as there is room."""
     half = len(text) // 2
-    for shift in sorted(range(-half, half + 1), key=abs):
-        if grid.centre(x + shift, y, text, role):
-            return True
-    return False
+    shifts = sorted(range(-half, half + 1), key=abs)
+    return any(grid.centre(x + shift, y, text, role) for shift in shifts)
 
 
 def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int]) -> None:
@@ -183,7 +184,7 @@ def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int])
             (f"next {upcoming.label}", spot - 6 - len(upcoming.label)),
             (upcoming.label, spot + 2),
         ):
-            if 0 <= start and grid.blank(start - 1, y, len(text) + 1):
+            if start >= 0 and grid.blank(start - 1, y, len(text) + 1):
                 grid.put(start, y, text, Role.NEXT)
                 return
         return
@@ -200,7 +201,9 @@ def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int])
         grid.put(x, y, "│", Role.NEXT)
 
 
-def _bar(grid: Grid, scale: _Scale, bar: Bar, y: int, strokes: str) -> tuple[int, int]:
+def _bar(
+    grid: Grid, scale: _Scale, bar: Bar, y: int, strokes: tuple[str, str, str]
+) -> tuple[int, int]:
     """Draw a bar with its left end, middle and right end given; give back its end cells."""
     left = 0 if bar.low <= ZERO else scale.cell(bar.low)
     right = scale.last if bar.high is None else scale.cell(bar.high)
@@ -214,11 +217,12 @@ def _bar(grid: Grid, scale: _Scale, bar: Bar, y: int, strokes: str) -> tuple[int
 def _bracket(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     y = rows["bracket"]
     if ruler.widened is not None:
-        _bar(grid, scale, ruler.widened, y, "├─┤")
+        _bar(grid, scale, ruler.widened, y, ("├", "─", "┤"))
     if ruler.bracket is None:
         return
     nothing_known = ruler.bracket.low <= ZERO and ruler.bracket.high is None
-    left, right = _bar(grid, scale, ruler.bracket, y, "···" if nothing_known else "███")
+    stroke = "·" if nothing_known else "█"
+    left, right = _bar(grid, scale, ruler.bracket, y, (stroke, stroke, stroke))
     if "said" in rows:
         grid.centre((left + right) // 2, rows["said"], ruler.bracket_label, Role.BRACKET)
 

@@ -171,9 +171,11 @@ def picture(view: ValveMap, width: int, height: int) -> Drawn:
         near = max((plan.rows_for(c.near) for c in row), default=0)
         for column, cylinder in enumerate(row):
             x = column * plan.column
-            _side(grid, areas, cylinder, cylinder.far, (x, y), plan, view.current)
+            for side, top in ((cylinder.far, y), (cylinder.near, y + far + 1)):
+                spots = _spots(side, x, top, plan)
+                _side(grid, cylinder, spots, plan, view.current)
+                areas += [area for _, area in spots]
             _bar(grid, cylinder, x, y + far, plan)
-            _side(grid, areas, cylinder, cylinder.near, (x, y + far + 1), plan, view.current)
         _sides_named(grid, seen, (y, y + far + 1), plan, len(row))
         y += far + near + 1 + gap
     _key(grid, seen, y - gap, worded=plan.worded)
@@ -183,31 +185,38 @@ def picture(view: ValveMap, width: int, height: int) -> Drawn:
 def _bar(grid: Grid, cylinder: CylinderSpot, x: int, y: int, plan: _Plan) -> None:
     """The line between the two sides, with the cylinder's name on it."""
     room = plan.column - 1
-    name = f" {cylinder.name} "[:room]
+    name = f" {cylinder.name} "
+    if len(name) > room:
+        room = plan.column
+        name = cylinder.name[:room]
     left = (room - len(name)) // 2
-    grid.put(x, y, "─" * room, Role.FAINT)
+    grid.put(x, y, "─" * (plan.column - 1), Role.FAINT)
     grid.put(x + left, y, name, Role.STRONG)
+
+
+def _spots(
+    side: tuple[ValveSpot, ...], x: int, y: int, plan: _Plan
+) -> list[tuple[ValveSpot, Area]]:
+    """Where each valve of a side goes: side by side, or one below the other."""
+    if not plan.abreast:
+        return [(v, Area(y + at, x, x + plan.column, v.name)) for at, v in enumerate(side)]
+    each = plan.column // max(1, len(side))
+    return [(v, Area(y, x + at * each, x + (at + 1) * each, v.name)) for at, v in enumerate(side)]
 
 
 def _side(
     grid: Grid,
-    areas: list[Area],
     cylinder: CylinderSpot,
-    side: tuple[ValveSpot, ...],
-    corner: tuple[int, int],
+    spots: list[tuple[ValveSpot, Area]],
     plan: _Plan,
     current: str | None,
 ) -> None:
-    x, y = corner
-    each = plan.column // max(1, len(side)) if plan.abreast else plan.column
-    for at, valve in enumerate(side):
-        left = x + at * each if plan.abreast else x
-        top = y if plan.abreast else y + at
+    for valve, area in spots:
+        each = area.end - area.x
         # At a pinch the blank between neighbours goes as well.
         room = each - 1 if each > _PINCHED else each
         text = _text(cylinder, valve, current, room, worded=plan.worded)
-        grid.put(left, top, text, _role(valve, current))
-        areas.append(Area(top, left, left + each, valve.name))
+        grid.put(area.x, area.y, text, _role(valve, current))
 
 
 def _sides_named(

@@ -1,0 +1,107 @@
+"""The program: one app, its themes, and the session in hand."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from benchtui.tui import themes
+from benchtui.tui.keys import ANSWER_KEYS
+from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
+
+if TYPE_CHECKING:
+    from benchtui.workshop import LiveSession, Workshop
+
+
+class BenchApp(App[int]):
+    """The terminal program on one data folder."""
+
+    CSS_PATH: ClassVar[list[str]] = ["styles/base.tcss", "styles/widgets.tcss", "styles/screens.tcss"]
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "benchtui"
+    # The library's own quit key would end a session with a wiped sleeve; q on the first screen does.
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+    ]
+
+    def __init__(self, workshop: Workshop, clock: Callable[[], float] = time.monotonic) -> None:
+        super().__init__()
+        self.workshop = workshop
+        self.live: LiveSession | None = None
+        self.flipped = False
+        self._guard = KeyGuard(clock)
+        self._lock = KeyLock()
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Our roles, so that the styles parse before our theme is on."""
+        return themes.variable_defaults()
+
+    def on_mount(self) -> None:
+        """Show the engines."""
+        from benchtui.tui.screens.home import HomeScreen
+
+        for theme in themes.THEMES:
+            self.register_theme(theme)
+        self.theme = themes.DARK
+        self.push_screen(HomeScreen())
+
+    def toggle_theme(self) -> None:
+        """Dark, or black on white."""
+        self.theme = themes.LIGHT if self.theme == themes.DARK else themes.DARK
+
+    def lock_keys(self) -> None:
+        """Lock every key until the unlocking word is typed."""
+        from benchtui.tui.screens.locked import LockedScreen
+
+        self._lock.lock()
+        self.push_screen(LockedScreen())
+
+    async def on_event(self, event: events.Event) -> None:
+        """Hold back keys that are locked, repeated by themselves, or struck twice by a glove."""
+        if isinstance(event, events.Key) and not self._let_through(event.key):
+            return
+        await super().on_event(event)
+
+    def _let_through(self, key: str) -> bool:
+        if self._lock.locked:
+            self._lock.press(key)
+            self._show_lock()
+            return False
+        guarded = key in ANSWER_KEYS and getattr(self.screen, "GUARDED", False)
+        if not guarded:
+            return True
+        press = self._guard.press(key)
+        if press is Press.HELD:
+            self.screen.action_undo()  # type: ignore[attr-defined]  # GUARDED screens have it
+        return press is Press.COUNTS
+
+    def _show_lock(self) -> None:
+        from benchtui.tui.screens.locked import LockedScreen
+
+        if not isinstance(self.screen, LockedScreen):
+            return
+        if self._lock.locked:
+            self.screen.show_typed(self._lock.typed)
+        else:
+            self.pop_screen()
+
+    def begin(self, live: LiveSession) -> None:
+        """Take a session in hand."""
+        self.let_go()
+        self.live = live
+
+    def let_go(self) -> None:
+        """Release the session in hand; everything in it is on disk already."""
+        if self.live is not None:
+            self.live.release()
+            self.live = None
+
+    async def action_quit(self) -> None:
+        """End the program."""
+        self.let_go()
+        self.exit(0)

@@ -1,0 +1,91 @@
+"""A question with one line to answer it, checked before it is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from benchtui.domain.errors import BenchError
+from benchtui.text.show import inert
+
+
+class Ask(ModalScreen[str | None]):
+    """Asks; the answer is None where the asking was left.
+
+    ``check`` raises BenchError for an answer that cannot be taken; what it says is shown.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "give_up", "Leave")]
+
+    def __init__(
+        self,
+        question: str,
+        *,
+        hint: str = "",
+        value: str = "",
+        check: Callable[[str], object] | None = None,
+    ) -> None:
+        super().__init__()
+        self._question, self._hint, self._value, self._check = question, hint, value, check
+
+    def compose(self) -> ComposeResult:
+        """Question, line, what is wrong."""
+        with Vertical(classes="dialog"):
+            yield Static(inert(self._question), markup=False, classes="strong")
+            yield Input(self._value, placeholder=self._hint)
+            yield Static("Enter to take it, Esc to leave it.", id="wrong", markup=False)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the answer if it can be taken."""
+        try:
+            if self._check is not None:
+                self._check(event.value)
+        except BenchError as error:
+            wrong = self.query_one("#wrong", Static)
+            wrong.update(inert(str(error)))
+            wrong.add_class("out")
+            return
+        self.dismiss(event.value)
+
+    def action_give_up(self) -> None:
+        """Leave without an answer."""
+        self.dismiss(None)
+
+
+class Choose(ModalScreen[str | None]):
+    """A question with a key for each answer; Esc leaves it."""
+
+    def __init__(self, question: str, answers: dict[str, str], detail: str = "") -> None:
+        super().__init__()
+        self._question, self._answers, self._detail = question, answers, detail
+
+    def compose(self) -> ComposeResult:
+        """Question, detail, the answers with their keys."""
+        with Vertical(classes="dialog"):
+            yield Static(inert(self._question), markup=False, classes="strong")
+            if self._detail:
+                yield Static(inert(self._detail, lines=True), markup=False)
+            for key, words in self._answers.items():
+                yield Static(f" {key.upper()}  {inert(words)}", markup=False, classes="answer")
+            yield Static("Esc leaves it.", markup=False, classes="faint")
+
+    def on_key(self, event: object) -> None:
+        """A key that answers."""
+        key = getattr(event, "key", "").lower()
+        if key in self._answers:
+            self.dismiss(key)
+        elif key == "escape":
+            self.dismiss(None)
+
+    def on_click(self, event: object) -> None:
+        """A click on an answer."""
+        widget = getattr(event, "widget", None)
+        rows = list(self.query(".answer"))
+        if widget in rows:
+            self.dismiss(list(self._answers)[rows.index(widget)])

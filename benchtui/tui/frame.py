@@ -1,0 +1,159 @@
+"""What every screen shares: a title line, a caution line, the keys at the bottom."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from benchtui.domain.errors import BenchError
+from benchtui.text.show import inert
+from benchtui.tui.keys import SCREENS, Command, commands_for, shown_key
+
+if TYPE_CHECKING:
+    from benchtui.domain.session.commands import Command as BenchCommand
+    from benchtui.tui.app import BenchApp
+
+OUTRANK = "The manufacturer's manual and local rules outrank this program."
+
+
+def plain(text: str) -> Content:
+    """Text that came from a file or a person: no markup, no control characters."""
+    return Content(inert(text))
+
+
+class KeyBar(Static):
+    """The keys of a screen in one line, as many as fit; each can be clicked."""
+
+    def __init__(self, screen_id: str) -> None:
+        super().__init__(id="keys", markup=False)
+        self._commands = [c for c in commands_for(screen_id) if c.label]
+
+    def render(self) -> Content:
+        """Draw what fits, the last one (help) always."""
+        room = self.size.width
+        last = [c for c in self._commands if c.id == "help"]
+        shown = [c for c in self._commands if c not in last]
+        while shown and sum(len(_words(c)) + 2 for c in [*shown, *last]) > room:
+            shown.pop()
+        line = Content("")
+        for command in [*shown, *last]:
+            line += Content.assemble(
+                (f" {shown_key(command.keys[0])} ", "reverse"), f" {command.label} "
+            ).stylize(f"@click=screen.{command.action}")
+        return line
+
+
+def _words(command: Command) -> str:
+    return f" {shown_key(command.keys[0])}  {command.label} "
+
+
+class WorkScreen(Screen[None]):
+    """A screen of the program; ``SCREEN`` is its id in the table of keys."""
+
+    SCREEN: ClassVar[str]
+    BINDINGS: ClassVar[list[BindingType]] = []
+    app: BenchApp
+
+    def compose(self) -> ComposeResult:
+        """Title, caution, body, message, keys."""
+        yield Static(id="title", markup=False)
+        yield Static(id="caution", markup=False, classes="caution")
+        with Vertical(id="body"):
+            yield from self.body()
+        yield Static(id="message", markup=False)
+        yield KeyBar(self.SCREEN)
+
+    def body(self) -> ComposeResult:
+        """What is between the caution and the message."""
+        raise NotImplementedError
+
+    def title_text(self) -> str:
+        """What stands behind the heading in the title line."""
+        return ""
+
+    def caution_text(self) -> str:
+        """The caution of this step; empty for none."""
+        return ""
+
+    def on_mount(self) -> None:
+        """Show everything once."""
+        self.refresh_view()
+
+    def on_screen_resume(self) -> None:
+        """Show what may have changed while another screen was up."""
+        self.refresh_view()
+
+    def refresh_view(self) -> None:
+        """Show the present state."""
+        self.query_one("#title", Static).update(
+            Content.assemble((f" {SCREENS[self.SCREEN]} ", "bold reverse"), " ", plain(self.title_text()))
+        )
+        caution = self.query_one("#caution", Static)
+        text = self.caution_text()
+        caution.display = bool(text)
+        caution.update(plain(f"! {text}"))
+
+    def say(self, text: str, *, alarm: bool = False) -> None:
+        """Put a sentence above the keys."""
+        message = self.query_one("#message", Static)
+        message.set_class(alarm, "out")
+        message.update(plain(text))
+
+    def do(self, command: BenchCommand) -> bool:
+        """Take a step at the bench; a refusal is shown and False returned."""
+        live = self.app.live
+        if live is None:
+            return False
+        try:
+            live.bench.do(command)
+        except BenchError as error:
+            self.say(str(error), alarm=True)
+            self.app.bell()
+            return False
+        self.say("")
+        self.refresh_view()
+        return True
+
+    # Commands that mean the same everywhere.
+
+    def action_help(self) -> None:
+        """Show the keys of this screen."""
+        from benchtui.tui.screens.help import HelpScreen
+
+        self.app.push_screen(HelpScreen(self.SCREEN))
+
+    def action_leave(self) -> None:
+        """Back to the screen before."""
+        self.app.pop_screen()
+
+    def action_toggle_theme(self) -> None:
+        """Black on white, or dark."""
+        self.app.toggle_theme()
+
+    def action_lock_keys(self) -> None:
+        """Lock the keys to wipe them."""
+        self.app.lock_keys()
+
+    def action_undo(self) -> None:
+        """Take the last step back."""
+        from benchtui.domain.session.commands import Undo
+
+        if self.do(Undo()):
+            self.say("Taken back; it stays on record as struck out.")
+
+    def action_note(self) -> None:
+        """Write a note into the session."""
+        from benchtui.domain.session.commands import AddNote
+        from benchtui.tui.ask import Ask
+
+        def keep(text: str | None) -> None:
+            if text:
+                self.do(AddNote(text))
+
+        self.app.push_screen(Ask("A note for the record"), keep)

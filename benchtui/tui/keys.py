@@ -1,0 +1,392 @@
+"""Every key of the program, declared once.
+
+The bindings, the footer, the help page and the README's table of keys are all made from
+:data:`COMMANDS`. A command's action on a screen is ``action_<id>``.
+
+The keys next to the answers S, D, F and 1, 2, 3 are left free on the bench, so that a gloved finger
+that lands beside them does nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from textual.binding import Binding, BindingType
+from textual.keys import format_key
+
+HOME = "home"
+SHEET = "sheet"
+BENCH = "bench"
+SETTING = "setting"
+CLOSING = "closing"
+SESSIONS = "sessions"
+SESSION = "session"
+WEAR = "wear"
+BLADES = "blades"
+HELP = "help"
+CRANK = "crank"
+
+SCREENS: dict[str, str] = {
+    HOME: "Engines",
+    SHEET: "Sheet",
+    CRANK: "Crank position",
+    BENCH: "Bench",
+    SETTING: "Setting",
+    CLOSING: "Closing up",
+    SESSIONS: "Past sessions",
+    SESSION: "One session",
+    WEAR: "Wear",
+    BLADES: "Blades",
+    HELP: "Help",
+}
+"""Each screen's id and its heading, in the order of the work."""
+
+_ALL = frozenset(SCREENS)
+_AT_THE_ENGINE = frozenset({CRANK, BENCH, SETTING, CLOSING})
+_LISTS = frozenset({HOME, SHEET, CLOSING, SESSIONS, SESSION, BLADES, HELP})
+
+
+class Group(StrEnum):
+    """The headings of the help page."""
+
+    ANSWERS = "Answers"
+    WORK = "The work"
+    MOVE = "Moving about"
+    OPEN = "Opening"
+    PROGRAM = "The program"
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One thing that a key does.
+
+    ``keys`` are the library's key names, the one to show first. ``label`` is for the footer; empty
+    where the footer leaves it out. ``help`` is a whole sentence.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    label: str
+    help: str
+    screens: frozenset[str]
+    group: Group
+
+    @property
+    def action(self) -> str:
+        """The name that the library calls: ``action_<this>`` on the screen or the app."""
+        return self.id
+
+    @property
+    def bound(self) -> tuple[str, ...]:
+        """Every key that is bound: letters as capitals too, since caps lock may be on."""
+        capitals = tuple(k.upper() for k in self.keys if len(k) == 1 and k.isalpha())
+        return (*self.keys, *capitals)
+
+    @property
+    def shown(self) -> tuple[str, ...]:
+        """The keys as a reader knows them: ``S``, ``Space``, ``Up``."""
+        return tuple(shown_key(key) for key in self.keys)
+
+
+def shown_key(key: str) -> str:
+    """How a key is written on the screen and in the README."""
+    if len(key) == 1:
+        return key.upper()
+    names = {"escape": "Esc", "delete": "Del", "pageup": "PgUp", "pagedown": "PgDn"}
+    if key in names:
+        return names[key]
+    if key in _WORD_KEYS or key[1:].isdigit():
+        return key.capitalize()
+    return format_key(key)
+
+
+_WORD_KEYS = frozenset({"space", "enter", "backspace", "up", "down", "left", "right", "tab"})
+
+
+def _on(*screens: str) -> frozenset[str]:
+    return frozenset(screens)
+
+
+def _command(  # noqa: PLR0917  one row of the table below, column by column
+    group: Group, screens: frozenset[str], keys: str, id_: str, label: str, sentence: str
+) -> Command:
+    return Command(id_, tuple(keys.split()), label, sentence, screens, group)
+
+
+_A, _W, _M, _O, _P = Group.ANSWERS, Group.WORK, Group.MOVE, Group.OPEN, Group.PROGRAM
+_BENCH = _on(BENCH)
+
+COMMANDS: tuple[Command, ...] = (
+    # The three answers, on neighbouring keys.
+    _command(_A, _BENCH, "s 1", "refuses", "Refuses", "The blade does not go, or only by force."),
+    _command(_A, _BENCH, "d 2", "drag", "Drag", "The blade goes and drags."),
+    _command(_A, _BENCH, "f 3", "free", "Free", "The blade goes and nothing holds it."),
+    # The bench.
+    _command(
+        _W, _BENCH, "space n", "next_valve", "Next", "Go on to the next valve that wants you."
+    ),
+    _command(_W, _BENCH, "enter", "set_valve", "Set", "Turn the adjuster of this valve."),
+    _command(_W, _BENCH, "up", "thicker", "", "Try the next thicker blade instead."),
+    _command(_W, _BENCH, "down", "thinner", "", "Try the next thinner blade instead."),
+    _command(
+        _W,
+        _BENCH,
+        "b",
+        "borrowed",
+        "",
+        "Type the size of a blade that is not in the set, or a stack.",
+    ),
+    _command(_W, _BENCH, "minus delete", "strike", "", "Strike one of this valve's readings out."),
+    _command(
+        _W, _BENCH, "j", "move_readings", "", "These readings belong to another valve: move them."
+    ),
+    _command(_M, _BENCH, "left", "valve_before", "", "Go to the valve before on the map."),
+    _command(_M, _BENCH, "right", "valve_after", "", "Go to the valve after on the map."),
+    _command(_O, _BENCH, "p", "position", "Crank", "Confirm or doubt the crank position."),
+    _command(_O, _BENCH, "i", "why", "", "Say why this blade comes next, in full."),
+    _command(_O, _BENCH, "full_stop", "close_up", "Close up", "Enough for today: close up."),
+    # Setting.
+    _command(
+        _W, _on(SETTING), "space", "turned", "Turned", "The adjuster has been turned as shown."
+    ),
+    _command(
+        _W,
+        _on(SETTING),
+        "e",
+        "turned_otherwise",
+        "Other turn",
+        "Type the turn that was made instead.",
+    ),
+    _command(
+        _W,
+        _on(SETTING),
+        "enter",
+        "locked",
+        "Locked",
+        "The locknut is tight: measure this valve again.",
+    ),
+    _command(
+        _W, _on(SETTING), "g", "fitted", "Size fitted", "Type the size of the shim that was fitted."
+    ),
+    _command(
+        _W,
+        _on(SETTING),
+        "w",
+        "pad_test",
+        "",
+        "Test for a dished pad or slack: wind down, back off.",
+    ),
+    # The crank.
+    _command(_A, _on(CRANK), "1", "mark_seen", "Mark", "The mark stands at its pointer."),
+    _command(
+        _A, _on(CRANK), "2", "both_slack", "Slack", "Both rockers of this cylinder are slack."
+    ),
+    _command(
+        _A,
+        _on(CRANK),
+        "3",
+        "inlet_seen",
+        "Inlet seen",
+        "The inlet opened and closed just before the mark.",
+    ),
+    _command(
+        _A,
+        _on(CRANK),
+        "0 x",
+        "doubt",
+        "Not sure",
+        "Something does not fit: no screw is touched until it does.",
+    ),
+    _command(
+        _W,
+        _on(CRANK),
+        "space",
+        "turned_on",
+        "Turned",
+        "The crank has been turned to the place shown.",
+    ),
+    _command(_W, _on(CRANK), "enter", "confirm", "Measure", "Go to the bench with this position."),
+    _command(
+        _W, _on(CRANK), "g", "fewest_stops", "", "Use the plan with the fewest stops, or leave it."
+    ),
+    # Closing up.
+    _command(_W, _on(CLOSING), "space", "tick", "Tick", "This line is done."),
+    _command(_W, _on(CLOSING), "right plus", "count_up", "", "Count one more out."),
+    _command(_W, _on(CLOSING), "left minus", "count_down", "", "Count one fewer out."),
+    _command(
+        _W, _on(CLOSING), "enter", "file", "File it", "File the session, complete or in part."
+    ),
+    # Everywhere at the engine.
+    _command(
+        _W,
+        _AT_THE_ENGINE,
+        "u backspace",
+        "undo",
+        "Undo",
+        "Take the last step back; it stays on record as struck out.",
+    ),
+    _command(
+        _M,
+        _on(BENCH, CRANK, SETTING),
+        "m",
+        "flip_map",
+        "Flip map",
+        "Look at the map from the other side of the engine.",
+    ),
+    _command(_W, _AT_THE_ENGINE, "y", "note", "", "Write a note into the session."),
+    # Engines and sheets.
+    _command(_W, _on(HOME), "enter", "start", "Start", "Start a check, or go on with one."),
+    _command(_O, _on(HOME), "s", "open_sheet", "Sheet", "Show this engine's sheet."),
+    _command(_O, _on(HOME, BLADES), "a", "add", "Add", "Add an engine, or a set of blades."),
+    _command(_O, _on(HOME), "p", "past", "Past", "Show the past sessions."),
+    _command(
+        _O,
+        _on(HOME, SESSIONS, SESSION),
+        "w",
+        "open_wear",
+        "Wear",
+        "Show how the valves have moved.",
+    ),
+    _command(_O, _on(HOME), "b", "open_blades", "Blades", "Show the sets of blades."),
+    _command(
+        _O, _on(SHEET, BLADES), "e", "edit", "Edit", "Open the file in your editor, then check it."
+    ),
+    _command(_W, _on(SHEET, BLADES), "r", "read_again", "Read again", "Read the file once more."),
+    _command(
+        _W,
+        _on(SHEET),
+        "v",
+        "second_reading",
+        "Checked",
+        "The figures were read twice in the manual.",
+    ),
+    _command(_W, _on(BLADES), "enter", "use_set", "Use", "Measure with this set."),
+    # What is on record.
+    _command(
+        _M,
+        _on(HOME, SESSIONS),
+        "slash",
+        "filter",
+        "Filter",
+        "Show only what holds the words typed.",
+    ),
+    _command(_O, _on(SESSIONS), "enter", "open_session", "Open", "Show this session."),
+    _command(
+        _O, _on(SESSIONS), "v", "side_by_side", "Compare", "Put this session beside the one before."
+    ),
+    _command(_M, _on(SESSION), "left", "step_before", "", "One step back in the session."),
+    _command(_M, _on(SESSION), "right", "step_after", "Step", "One step on in the session."),
+    _command(_W, _on(SESSIONS, SESSION), "c", "card", "Card", "Write the one-page card."),
+    _command(_M, _on(WEAR), "left up", "valve_before", "Valve", "Show the valve before."),
+    _command(_M, _on(WEAR), "right down", "valve_after", "", "Show the valve after."),
+    _command(_M, _on(WEAR), "g", "siblings", "All of a kind", "Lay valves of one kind together."),
+    # Everywhere.
+    _command(_M, _LISTS, "up", "row_before", "", "One row up."),
+    _command(_M, _LISTS, "down", "row_after", "", "One row down."),
+    _command(_M, _LISTS, "pageup", "page_before", "", "One page up."),
+    _command(_M, _LISTS, "pagedown", "page_after", "", "One page down."),
+    _command(
+        _P,
+        _AT_THE_ENGINE,
+        "k",
+        "lock_keys",
+        "Lock keys",
+        "Lock the keys to wipe them; type OPEN to unlock.",
+    ),
+    _command(
+        _P, _ALL, "o", "toggle_theme", "Sun", "Black on white for the sun, dark for the shed."
+    ),
+    _command(
+        _P, _ALL - {HELP}, "h f1 question_mark", "help", "Help", "Show the keys of this screen."
+    ),
+    _command(
+        _P,
+        _ALL - {HOME},
+        "l escape",
+        "leave",
+        "Leave",
+        "Go back to the screen before; what was entered is kept.",
+    ),
+    _command(_P, _on(HOME), "q", "quit", "Quit", "End the program; what was entered is kept."),
+)
+
+ANSWER_KEYS = frozenset(key for c in COMMANDS if c.group is Group.ANSWERS for key in c.bound)
+"""The keys that the input guard watches."""
+
+
+def commands_for(screen: str) -> tuple[Command, ...]:
+    """The commands of one screen, in the table's order.
+
+    Raises:
+        KeyError: no such screen.
+    """
+    if screen not in SCREENS:
+        raise KeyError(screen)
+    return tuple(c for c in COMMANDS if screen in c.screens)
+
+
+def bindings_for(screen: str) -> list[BindingType]:
+    """What a screen takes as its ``BINDINGS``.
+
+    The first key of a command is shown in the footer, where it has a label.
+    """
+    made: list[BindingType] = []
+    for command in commands_for(screen):
+        for at, key in enumerate(command.bound):
+            made.append(
+                Binding(
+                    key,
+                    command.action,
+                    command.label or command.help,
+                    show=bool(command.label) and at == 0,
+                    key_display=shown_key(key),
+                    tooltip=command.help,
+                    id=f"{screen}.{command.id}.{key}",
+                )
+            )
+    return made
+
+
+def actions() -> tuple[tuple[str, str], ...]:
+    """Every (screen, name of the method that must be there)."""
+    return tuple((s, f"action_{c.action}") for s in SCREENS for c in commands_for(s))
+
+
+def footer_text(screen: str, width: int) -> str:
+    """The footer as one line: as many commands as fit, help always among them."""
+    order = list(Group)
+    labelled = [c for c in commands_for(screen) if c.label]
+    labelled.sort(key=lambda c: order.index(c.group))
+    parts = [f"{c.shown[0]} {c.label}" for c in labelled]
+    last = [p for c, p in zip(labelled, parts, strict=True) if c.id == "help"]
+    rest = [p for p in parts if p not in last]
+    while rest and len("  ".join([*rest, *last])) > width:
+        rest.pop()
+    return "  ".join([*rest, *last])[: max(0, width)]
+
+
+def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:
+    """Heading, keys and sentence of every command of a screen, heading by heading."""
+    found = commands_for(screen)
+    return tuple(
+        (group.value, " or ".join(c.shown), c.help)
+        for group in Group
+        for c in found
+        if c.group is group
+    )
+
+
+def readme_table() -> str:
+    """The README's table of keys, in Markdown: screen by screen, what is everywhere first."""
+    out = ["| Where | Key | What it does |", "|---|---|---|"]
+    everywhere = [c for c in COMMANDS if len(c.screens) >= len(SCREENS) - 1]
+    out += [_row("Everywhere", c) for c in everywhere]
+    for screen, heading in SCREENS.items():
+        out += [_row(heading, c) for c in commands_for(screen) if c not in everywhere]
+    return "\n".join(out) + "\n"
+
+
+def _row(where: str, command: Command) -> str:
+    keys = ", ".join(f"`{key}`" for key in command.shown)
+    return f"| {where} | {keys} | {command.help} |"

@@ -1,0 +1,226 @@
+"""One valve's clearance over distance: brackets as bars, the range, the forecast as a wedge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from benchtui.domain.length import ZERO, Length
+from benchtui.tui.widgets.canvas import Dots, Grid, Role
+from benchtui.tui.widgets.picture import Picture
+from benchtui.tui.widgets.ruler import Bar, Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A distance, or hours, and how it reads (``12 400``)."""
+
+    at: Fraction
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What one check found, and what it left where that differs."""
+
+    place: Place
+    found: Bar | None = None
+    left: Bar | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wedge:
+    """Where the clearance may go: from ``start_low``..``start_high`` to the other end."""
+
+    start: Place
+    start_low: Length
+    start_high: Length
+    end: Place
+    end_low: Length
+    end_high: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """What the plot shows. ``across`` names the lower axis with its unit (``km``)."""
+
+    band: tuple[Figure, Figure]
+    checks: tuple[Check, ...] = ()
+    wedge: Wedge | None = None
+    across: str = "km"
+    title: str = ""
+    limit: Place | None = None
+    """Where the forecast may first meet the limit."""
+
+    def lengths(self) -> list[Length]:
+        """Every height that must be in the picture."""
+        found = [f.at for f in self.band]
+        for check in self.checks:
+            for bar in (check.found, check.left):
+                if bar is not None:
+                    found += [bar.low] if bar.high is None else [bar.low, bar.high]
+        if self.wedge is not None:
+            w = self.wedge
+            found += [max(ZERO, x) for x in (w.start_low, w.start_high, w.end_low, w.end_high)]
+        return found
+
+    def places(self) -> list[Place]:
+        """Every place along the lower axis."""
+        found = [c.place for c in self.checks]
+        if self.wedge is not None:
+            found += [self.wedge.start, self.wedge.end]
+        if self.limit is not None:
+            found.append(self.limit)
+        return found
+
+
+class _Axes:
+    """Where lengths and places fall in the plot."""
+
+    def __init__(self, trend: Trend, columns: int, rows: int) -> None:
+        heights = [x.nm for x in trend.lengths()]
+        room = max(10_000, (max(heights) - min(heights)) // 8)
+        self.low = max(0, min(heights) - room)
+        self.tall = max(heights) + room - self.low
+        at = [p.at for p in trend.places()] or [Fraction(0)]
+        edge = max(Fraction(1), (max(at) - min(at)) / 20)
+        self.first = min(at) - edge
+        self.long = max(at) + edge - self.first
+        self.columns, self.rows = columns, rows
+
+    def row(self, length: Length) -> int:
+        """The row of cells, 0 at the top."""
+        from_top = 1 - (length.nm - self.low) / self.tall
+        return max(0, min(self.rows - 1, int(from_top * self.rows)))
+
+    def column(self, place: Place) -> int:
+        """The column of cells, 0 at the left."""
+        part = float((place.at - self.first) / self.long)
+        return max(0, min(self.columns - 1, int(part * self.columns)))
+
+    def point(self, place: Place, length: Length) -> tuple[float, float]:
+        """The point of a dot drawing."""
+        x = float((place.at - self.first) / self.long) * (self.columns * 2 - 1)
+        y = (1 - (length.nm - self.low) / self.tall) * (self.rows * 4 - 1)
+        return x, y
+
+
+_KEY = "█ found   ║ left   ░ setting range"
+_LIMIT_KEY = "┊ limit met"
+_WEDGE_KEY = "dots: forecast"
+_LEAST_ROWS = 4
+
+
+def draw(trend: Trend, width: int, height: int) -> Grid:
+    """The plot with its axes labelled and a key line below."""
+    grid = Grid(width, height)
+    margin = max(len(f.label) for f in trend.band) + 1
+    top = 1 if trend.title else 0
+    rows = height - top - 3
+    columns = width - margin - 1
+    if rows < _LEAST_ROWS or columns < _LEAST_ROWS:
+        grid.put(0, 0, "too small to draw", Role.FAINT)
+        return grid
+    axes = _Axes(trend, columns, rows)
+    left = margin + 1
+    grid.put(left, 0, trend.title, Role.STRONG)
+    _frame(grid, trend, axes, left, top)
+    _band(grid, trend, axes, left, top)
+    if trend.wedge is not None:
+        _wedge(trend.wedge, axes).onto(grid, left, top)
+    _limit(grid, trend, axes, left, top)
+    for check in trend.checks:
+        _check(grid, check, axes, left, top)
+    _places(grid, trend, axes, left, top + rows + 1)
+    parts = [_KEY]
+    parts += [_WEDGE_KEY] if trend.wedge is not None else []
+    parts += [_LIMIT_KEY] if trend.limit is not None else []
+    key = "   ".join(parts)
+    grid.put(max(0, width - len(key)), height - 1, key, Role.FAINT)
+    return grid
+
+
+def _frame(grid: Grid, trend: Trend, axes: _Axes, left: int, top: int) -> None:
+    for row in range(axes.rows):
+        grid.put(left - 1, top + row, "│", Role.FAINT)
+    grid.put(left - 1, top + axes.rows, "└" + "─" * axes.columns, Role.FAINT)
+    for figure in trend.band:
+        row = top + axes.row(figure.at)
+        grid.put(left - 1 - len(figure.label), row, figure.label, Role.BAND)
+        grid.put(left - 1, row, "┤", Role.BAND)
+
+
+def _band(grid: Grid, trend: Trend, axes: _Axes, left: int, top: int) -> None:
+    low, high = (axes.row(f.at) for f in trend.band)
+    for row in range(high, low + 1):
+        grid.put(left, top + row, "░" * axes.columns, Role.BAND)
+
+
+def _wedge(wedge: Wedge, axes: _Axes) -> Dots:
+    """Both edges, and dots between them."""
+    dots = Dots(axes.columns, axes.rows)
+    upper = (axes.point(wedge.start, wedge.start_high), axes.point(wedge.end, wedge.end_high))
+    lower = (axes.point(wedge.start, wedge.start_low), axes.point(wedge.end, wedge.end_low))
+    for start, end in (upper, lower):
+        dots.line(start, end, Role.UNDECIDED)
+    first, last = round(upper[0][0]), round(upper[1][0])
+    for x in range(first, last + 1, 2):
+        part = (x - first) / max(1, last - first)
+        high = upper[0][1] + (upper[1][1] - upper[0][1]) * part
+        low = lower[0][1] + (lower[1][1] - lower[0][1]) * part
+        for y in range(round(high), round(low) + 1, 2):
+            dots.dot(x, y, Role.UNDECIDED)
+    return dots
+
+
+def _limit(grid: Grid, trend: Trend, axes: _Axes, left: int, top: int) -> None:
+    """A line where the limit is first met."""
+    if trend.limit is None:
+        return
+    x = left + axes.column(trend.limit)
+    for row in range(axes.rows):
+        grid.put(x, top + row, "┊", Role.CAUTION)
+    grid.put(x, top + axes.rows, "┴", Role.CAUTION)
+
+
+def _check(grid: Grid, check: Check, axes: _Axes, left: int, top: int) -> None:
+    x = left + axes.column(check.place)
+    if check.found is not None:
+        _upright(grid, check.found, axes, (x, top), "█")
+    if check.left is not None:
+        _upright(grid, check.left, axes, (x + 1, top), "║")
+
+
+def _upright(grid: Grid, bar: Bar, axes: _Axes, corner: tuple[int, int], stroke: str) -> None:
+    x, top = corner
+    high = 0 if bar.high is None else axes.row(bar.high)
+    for row in range(high, axes.row(bar.low) + 1):
+        grid.put(x, top + row, stroke, Role.BRACKET)
+    if bar.high is None:
+        grid.put(x, top, "▲", Role.BRACKET)
+
+
+def _places(grid: Grid, trend: Trend, axes: _Axes, left: int, y: int) -> None:
+    """Labels below: the ends and the limit first, the rest where there's room."""
+    grid.put(left - 1 - len(trend.across), y, trend.across, Role.FAINT)
+    places = trend.places()
+    ordered = sorted(places, key=lambda p: p.at)
+    wanted = [*([trend.limit] if trend.limit else []), *ordered[:1], *ordered[-1:], *ordered]
+    for place in wanted:
+        role = Role.CAUTION if place == trend.limit else Role.PLAIN
+        x = left + axes.column(place)
+        if grid.centre(x, y, place.label, role) and place != trend.limit:
+            grid.put(x, y - 1, "┴", Role.FAINT)
+
+
+def lines(trend: Trend, width: int, height: int) -> list[str]:
+    """The plot as text."""
+    return draw(trend, width, height).lines()
+
+
+class TrendPicture(Picture[Trend]):
+    """One valve over distance."""
+
+    def draw(self, view: Trend, width: int, height: int) -> Grid:
+        """The picture (see :func:`draw`)."""
+        return draw(view, width, height)

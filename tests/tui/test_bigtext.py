@@ -1,0 +1,77 @@
+from __future__ import annotations
+
+import itertools
+import string
+
+import pytest
+
+from benchtui.tui.widgets.bigtext import Big, draw, lines
+from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.pixel_font import GLYPHS, ROWS, rows_of
+
+
+def test_three_rows_read_1e_and_a_blade() -> None:
+    """The eye sees 1E, then 0.10, three rows high, the point on the ground line."""
+    assert lines(Big("1E 0.10"), 40, 3) == [
+        "▄█ █▀▀▀    ▄▀▀▄   ▄█ ▄▀▀▄",
+        " █ █▀▀     █  █    █ █  █",
+        " ▀ ▀▀▀▀     ▀▀  ▀  ▀  ▀▀ ",
+    ]
+
+
+def test_five_rows_of_square_pixels_where_they_fit() -> None:
+    """The eye sees a large 1I; the I has a foot and a head, the 1 has neither."""
+    assert lines(Big("1I"), 40, 5) == [
+        "  ██  ██████",
+        "████    ██  ",
+        "  ██    ██  ",
+        "  ██    ██  ",
+        "  ██  ██████",
+    ]
+
+
+def test_narrow_letters_come_before_low_ones() -> None:
+    """Too wide for square pixels: still five rows."""
+    assert len(lines(Big("IN RANGE"), 40, 5)) == 5
+    assert len(lines(Big("IN RANGE"), 40, 4)) == 3
+
+
+@pytest.mark.parametrize(("width", "height"), [(20, 5), (60, 2), (60, 1)])
+def test_one_plain_row_where_letters_do_not_fit(width: int, height: int) -> None:
+    assert lines(Big("CONTRADICTION"), width, height) == ["CONTRADICTION"]
+
+
+def test_the_short_form_stands_in_and_a_cut_shows() -> None:
+    assert lines(Big("CONTRADICTION", small="clash"), 10, 1) == ["clash"]
+    assert lines(Big("CONTRADICTION"), 10, 1) == ["CONTRADIC~"]
+
+
+def test_a_letter_that_is_missing_makes_it_plain_and_never_leaves_it_out() -> None:
+    assert lines(Big("0.10 µm"), 60, 5) == ["0.10 µm"]
+    assert lines(Big(""), 60, 5) == [""]
+
+
+def test_all_letters_and_digits_are_there_and_differ() -> None:
+    for letter in string.ascii_uppercase + string.digits + " .+-/":
+        assert len(GLYPHS[letter]) == ROWS
+        assert len({len(row) for row in GLYPHS[letter]}) == 1
+        assert set("".join(GLYPHS[letter])) <= {"#", "."}
+    assert len(set(GLYPHS.values())) == len(GLYPHS)
+
+
+def test_letters_that_are_easily_mixed_up_differ_by_more_than_one_pixel() -> None:
+    """In 1I, O0, 5S, 8B, 2Z, E3 at least two pixels differ, or the widths do."""
+    for one, other in ("1I", "O0", "5S", "8B", "2Z", "E3", "UV", "DO", "D0"):
+        a, b = GLYPHS[one], GLYPHS[other]
+        if len(a[0]) == len(b[0]):
+            pairs = zip(itertools.chain(*a), itertools.chain(*b), strict=True)
+            assert sum(x != y for x, y in pairs) >= 2, (one, other)
+
+
+def test_small_letters_are_drawn_as_capitals() -> None:
+    assert rows_of("in range") == rows_of("IN RANGE")
+
+
+def test_the_role_goes_with_every_cell() -> None:
+    grid = draw(Big("1E", Role.NEXT), 20, 5)
+    assert {role for y in range(5) for text, role in grid.runs(y) if text.strip()} == {Role.NEXT}

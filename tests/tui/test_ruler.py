@@ -1,0 +1,170 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.length import Length
+from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, Tried, lines
+
+
+def figure(text: str) -> Figure:
+    return Figure(Length.mm(text), text)
+
+
+def bar(low: str, high: str | None) -> Bar:
+    return Bar(Length.mm(low), None if high is None else Length.mm(high))
+
+
+RULER = Ruler(
+    band=(figure("0.06"), figure("0.10")),
+    readings=(
+        Tried(figure("0.06"), Answer.FREE),
+        Tried(figure("0.12"), Answer.REFUSES),
+        Tried(figure("0.08"), Answer.DRAG),
+        Tried(figure("0.15"), Answer.REFUSES, struck=True),
+    ),
+    bracket=bar("0.08", "0.12"),
+    widened=bar("0.075", "0.125"),
+    bracket_label="between 0.08 and 0.12",
+    upcoming=figure("0.10"),
+)
+
+
+def test_seven_rows() -> None:
+    """The range is a shaded band with its limits under its ends. Above it stand a ring for free, a
+    wave for drag, a block for refuses and a cross for the struck one, each with figure and word, and
+    a pointer to the next blade on the upper limit. Below it the bracket is a thick bar from 0.08 to
+    0.12, the widened one a thin line a little beyond it."""
+    assert lines(RULER, 60, 7) == [
+        "                           ▼ next 0.10",
+        "   0.06 free 0.08 drag     │   0.12 refuses    0.15 struck",
+        "       ○         ≈         │         ■              ×",  # noqa: RUF001  the mark of struck
+        "───────┤▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒├────────────────────────────────",
+        "     0.06  setting range 0.10",
+        "               ├─█████████████████████─┤",
+        "                 between 0.08 and 0.12",
+    ]
+
+
+def test_two_rows_keep_band_marks_bracket_and_pointer() -> None:
+    """The bracket is a pair of square brackets on the scale; the pointer stands among the marks."""
+    assert lines(RULER, 60, 2) == [
+        "       ○         ≈         ▼ 0.10    ■              ×",  # noqa: RUF001  the mark of struck
+        "───────┤▒▒▒▒▒▒▒▒▒[▒▒▒▒▒▒▒▒▒├─────────]──────────────────────",
+    ]
+
+
+def test_before_the_first_blade() -> None:
+    """Nothing known: dots from arrow to arrow, no bar that would claim something."""
+    ruler = Ruler(
+        band=(figure("0.06"), figure("0.10")),
+        bracket=bar("0", None),
+        widened=bar("0", None),
+        bracket_label="nothing known yet",
+        upcoming=figure("0.08"),
+    )
+    drawn = lines(ruler, 40, 7)
+    assert drawn[5] == "◄" + "·" * 38 + "►"
+    assert drawn[6].strip() == "nothing known yet"
+    assert drawn[0].strip() == "▼ next 0.08"
+
+
+def test_no_blade_has_refused_yet() -> None:
+    """The bar runs off to the right with an arrow."""
+    drawn = lines(replace(RULER, bracket=bar("0.12", None), widened=bar("0.115", None)), 60, 3)
+    assert drawn[2].endswith("█►")
+    assert drawn[2].index("├") < drawn[2].index("█")
+
+
+def test_all_blades_refused() -> None:
+    """The bar comes in from the left with an arrow."""
+    drawn = lines(replace(RULER, bracket=bar("0", "0.03"), widened=bar("0", "0.035")), 60, 3)
+    assert drawn[2].startswith("◄█")
+    assert drawn[2].rstrip().endswith("█─┤")
+
+
+def test_a_single_figure_is_a_line_and_no_band() -> None:
+    ruler = Ruler(
+        band=(figure("0.08"), figure("0.08")),
+        band_label="no tolerance printed",
+        readings=(Tried(figure("0.05"), Answer.FREE),),
+    )
+    drawn = lines(ruler, 60, 4)
+    assert "▒" not in "".join(drawn)
+    assert drawn[1].count("┼") == 1
+    assert "0.08 no tolerance printed" in drawn[2]
+
+
+def test_limits_too_close_for_two_labels_share_one() -> None:
+    ruler = Ruler(
+        band=(figure("0.10"), figure("0.11")), readings=(Tried(figure("0.60"), Answer.REFUSES),)
+    )
+    assert "0.10 setting range 0.11" in lines(ruler, 40, 4)[2]
+
+
+def test_the_bar_lies_within_the_widened_one_and_by_the_blades() -> None:
+    """The thick bar's ends stand exactly under the marks of the blades that made it."""
+    drawn = lines(RULER, 80, 7)
+    assert drawn[5].index("█") == drawn[2].index("≈")
+    assert drawn[5].rindex("█") == drawn[2].index("■")
+    assert drawn[5].index("├") < drawn[5].index("█")
+
+
+def test_nothing_to_show_is_a_bare_line() -> None:
+    assert lines(Ruler(), 40, 2) == ["", "─" * 40]
+
+
+lengths = st.integers(0, 1_000).map(Length.um)
+figures = lengths.map(lambda x: Figure(x, f"{x.nm / 1e6:.3f}"))
+tried = st.builds(Tried, figures, st.sampled_from(Answer), st.booleans())
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(tried, max_size=9).map(tuple),
+    st.tuples(figures, figures).map(lambda p: tuple(sorted(p, key=lambda f: f.at))),
+    st.one_of(st.none(), figures),
+    st.integers(40, 130),
+    st.integers(2, 7),
+)
+def test_any_ruler_fits_its_widget(
+    readings: tuple[Tried, ...],
+    band: tuple[Figure, Figure],
+    upcoming: Figure | None,
+    width: int,
+    height: int,
+) -> None:
+    """Nothing is wider or higher than the widget, and readings leave their marks."""
+    ruler = Ruler(band=band, readings=readings, upcoming=upcoming)
+    drawn = lines(ruler, width, height)
+    assert len(drawn) == height
+    assert max(map(len, drawn)) <= width
+    if readings:
+        assert any(shape in "".join(drawn) for shape in "○≈■×│")  # noqa: RUF001  the marks
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+def test_the_scale_is_true(width: int) -> None:
+    """0.08 lies half way between 0.06 and 0.10, to a cell."""
+    drawn = lines(RULER, width, 7)
+    left, right = drawn[3].index("┤"), drawn[3].index("├")
+    assert abs(drawn[2].index("≈") - (left + right) / 2) <= 1
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 900), st.integers(0, 900), st.integers(40, 130))
+def test_the_thinner_blade_never_stands_to_the_right(one: int, other: int, width: int) -> None:
+    thin, thick = sorted((Length.um(one), Length.um(other)))
+    ruler = Ruler(
+        readings=(
+            Tried(Figure(thin, "thin"), Answer.FREE),
+            Tried(Figure(thick, "thick"), Answer.REFUSES),
+        )
+    )
+    marks = lines(ruler, width, 3)[0]
+    # At the same cell the later reading covers the earlier one.
+    assert "○" not in marks or marks.index("○") < marks.index("■")

@@ -1,0 +1,100 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from benchtui.domain.length import Length
+from benchtui.tui.widgets.ruler import Bar, Figure
+from benchtui.tui.widgets.trend import Check, Place, Trend, Wedge, lines
+
+
+def figure(text: str) -> Figure:
+    return Figure(Length.mm(text), text)
+
+
+def bar(low: str, high: str | None) -> Bar:
+    return Bar(Length.mm(low), None if high is None else Length.mm(high))
+
+
+def place(km: int) -> Place:
+    return Place(Fraction(km), f"{km:,}".replace(",", " "))
+
+
+TREND = Trend(
+    band=(figure("0.06"), figure("0.10")),
+    checks=(
+        Check(place(4100), bar("0.08", "0.10")),
+        Check(place(8200), bar("0.05", "0.06"), bar("0.08", "0.10")),
+        Check(place(12400), bar("0.06", "0.08")),
+    ),
+    wedge=Wedge(
+        place(12400),
+        Length.mm("0.06"),
+        Length.mm("0.08"),
+        place(18000),
+        Length.mm("0.02"),
+        Length.mm("0.07"),
+    ),
+    title="1E over distance",
+    limit=place(14200),
+)
+
+
+def test_three_checks_and_a_forecast() -> None:
+    """The range is a shaded band with its limits on the left axis. Found brackets are thick bars, what
+    was left a double line beside them. From the last bar a dotted wedge opens downwards, and an upright
+    dashed line at 14 200 km says where the limit may be met. The key names every shape."""
+    assert lines(TREND, 80, 14) == [
+        "      1E over distance",
+        " 0.10┤░░░█░░░░░░░░░░░░░░░░░░░░║░░░░░░░░░░░░░░░░░░░░░░░░░░░┊░░░░░░░░░░░░░░░░░░░░░",
+        "     │░░░█░░░░░░░░░░░░░░░░░░░░║░░░░░░░░░░░░░░░░░░░░░░░░░░░┊░░░░░░░░░░░░░░░░░░░░░",
+        "     │░░░█░░░░░░░░░░░░░░░░░░░░║░░░░░░░░░░░░░░░░░░░░░░░░░░░┊░░░░░░░░░░░░░░░░░░░░░",
+        "     │░░░█░░░░░░░░░░░░░░░░░░░░║░░░░░░░░░░░░░░░░░░█⠍⠍⠍⠍⠍⡒⡒⡒┊⡒⡒⡢⠤⠤⠤⠤⠤⠤⢄⣀⣀⣀⣀⣀⣀⡀░░░░",
+        "     │░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░█⠅⠅⠅⠅⠅⡂⡂⡂┊⡂⡂⡂⠅⠅⠅⠅⠅⠅⠅⡂⡂⡂⡂⡂⡂⡊⠅░░░",
+        " 0.06┤░░░░░░░░░░░░░░░░░░░░░░░█░░░░░░░░░░░░░░░░░░░█⠉⠓⠣⠥⢅⣂⡂⡂┊⡂⡂⡂⠅⠅⠅⠅⠅⠅⠅⡂⡂⡂⡂⡂⡂⡂⠅░░░",
+        "     │                       █                          ⠉⠉┊⠢⠦⢆⣅⠅⠅⠅⠅⠅⠅⡂⡂⡂⡂⡂⡂⡂⠅",
+        "     │                                                    ┊    ⠉⠉⠓⠣⠥⢅⣂⡂⡂⡂⡂⡂⡂⠅",
+        "     │                                                    ┊           ⠉⠑⠒⠢⠦⣂⡅",
+        "     │                                                    ┊",
+        "     └───┴───────────────────┴───────────────────┴────────┴─────────────────┴───",
+        "   km  4 100               8 200              12 400   14 200            18 000",
+        "               █ found   ║ left   ░ setting range   dots: forecast   ┊ limit met",
+    ]
+
+
+def test_without_a_forecast_nothing_is_said_of_one() -> None:
+    drawn = "\n".join(lines(replace(TREND, wedge=None, limit=None), 80, 14))
+    assert "forecast" not in drawn
+    assert "limit met" not in drawn
+    assert "18 000" not in drawn
+
+
+def test_an_open_bracket_runs_off_the_top() -> None:
+    drawn = lines(replace(TREND, checks=(Check(place(4100), bar("0.12", None)),)), 80, 14)
+    assert "▲" in drawn[1]
+
+
+def test_one_check_alone_is_drawn() -> None:
+    drawn = "\n".join(lines(Trend(TREND.band, TREND.checks[:1]), 60, 12))
+    assert "4 100" in drawn
+    assert "█" in drawn
+
+
+def test_no_check_at_all_still_shows_the_range() -> None:
+    drawn = "\n".join(lines(Trend(TREND.band), 60, 12))
+    assert "0.06┤" in drawn
+
+
+def test_bars_stand_in_the_order_of_their_places() -> None:
+    columns = [line.index("█") for line in lines(TREND, 80, 14)[1:8] if "█" in line]
+    assert columns[0] < columns[5]
+
+
+@pytest.mark.parametrize("height", range(10))
+@pytest.mark.parametrize("width", [0, 1, 9, 20, 80])
+def test_any_room_will_do(width: int, height: int) -> None:
+    drawn = lines(TREND, width, height)
+    assert len(drawn) == height
+    assert all(len(line) <= width for line in drawn)
