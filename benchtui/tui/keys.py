@@ -353,17 +353,22 @@ def actions() -> tuple[tuple[str, str], ...]:
     return tuple((s, f"action_{c.action}") for s in SCREENS for c in commands_for(s))
 
 
-def footer_text(screen: str, width: int) -> str:
-    """The footer as one line: as many commands as fit, help always among them."""
+def footer_commands(screen: str) -> tuple[Command, ...]:
+    """What the footer offers, the most wanted first; help comes last."""
     order = list(Group)
     labelled = [c for c in commands_for(screen) if c.label]
-    labelled.sort(key=lambda c: order.index(c.group))
-    parts = [f"{c.shown[0]} {c.label}" for c in labelled]
-    last = [p for c, p in zip(labelled, parts, strict=True) if c.id == "help"]
-    rest = [p for p in parts if p not in last]
-    while rest and len("  ".join([*rest, *last])) > width:
-        rest.pop()
-    return "  ".join([*rest, *last])[: max(0, width)]
+    labelled.sort(key=lambda c: (c.id == "help", order.index(c.group)))
+    return tuple(labelled)
+
+
+def footer_text(screen: str, width: int) -> str:
+    """The footer as one line: as many commands as fit, help always among them."""
+    offered = footer_commands(screen)
+    parts = [f"{c.shown[0]} {c.label}" for c in offered if c.id != "help"]
+    last = [f"{c.shown[0]} {c.label}" for c in offered if c.id == "help"]
+    while parts and len("  ".join([*parts, *last])) > width:
+        parts.pop()
+    return "  ".join([*parts, *last])[: max(0, width)]
 
 
 def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:

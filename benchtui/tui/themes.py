@@ -120,6 +120,8 @@ SUNLIGHT = Theme(
     },
 )
 
+THEMES = (SHED, SUNLIGHT)
+
 # Without colours a filled cursor is not there at all: there it is drawn in reverse and bold.
 _PLAIN_CURSOR = {"block-cursor-text-style": _CURSOR, "block-cursor-blurred-text-style": "underline"}
 
@@ -131,7 +133,7 @@ def other(name: str) -> str:
 
 def install(app: App[Any], theme: str = DARK) -> None:
     """Register both themes with ``app`` and put ``theme`` on."""
-    for kind in (SHED, SUNLIGHT):
+    for kind in THEMES:
         if app.no_color:
             kind = _without_colour(kind)  # noqa: PLW2901  a changed copy of the loop's value
         app.register_theme(kind)
