@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.lacking import CannotDecide
-from benchtui.domain.gauging.next_blade import NextBlade, next_blade
+from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
 from benchtui.domain.gauging.prior import Prior, from_left
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.gates import no_slack
+from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
 from benchtui.domain.session.look import ValveView, rule_of
 from benchtui.domain.session.state import StageKind, State
 from benchtui.domain.sheet import AdjusterKind
@@ -28,7 +31,7 @@ def advise(state: State, view: ValveView) -> NextBlade | CannotDecide | None:
         return None
     if view.verdict.at_limit is not None or no_slack(state, name):
         return None
-    return next_blade(
+    planned = next_blade(
         view.bracket,
         state.opened.blades,
         view.judged,
@@ -36,6 +39,19 @@ def advise(state: State, view: ValveView) -> NextBlade | CannotDecide | None:
         prior=_prior(state, view),
         window=_window(state, view),
         tried=frozenset(t.reading.feeler for t in view.readings),
+    )
+    return _thinnest(state) if planned is None and slack_unseen(state, name) else planned
+
+
+def _thinnest(state: State) -> NextBlade:
+    """Nothing has gone in yet: no screw is touched before something has."""
+    feeler = Feeler((thinnest_leaf(state),))
+    return NextBlade(
+        feeler,
+        f"{bare(feeler)}: the thinnest; if it goes, there is slack and the screw may be turned",
+        "tight: open it up",
+        "no slack: overlap, or the clearance is gone",
+        Fraction(1),
     )
 
 

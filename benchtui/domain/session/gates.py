@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from benchtui.domain.blades import Leaf
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
@@ -59,15 +60,35 @@ def temperature_fault(clearances: Clearances, metal_c: Fraction | None) -> str:
     return f"the metal is at {float(metal_c):g} C and the sheet wants it {wanted}: {what_to_do}"
 
 
+def slack_unseen(state: State, name: str) -> bool:
+    """Whether this valve was read and nothing tells yet that it is off its cam.
+
+    Slack is shown by any blade that went, here or before the adjuster was touched in this same
+    position; or the stroke was seen in motion, which holds even where there is no slack.
+    """
+    stages = state.valves[name].stages
+    bracket = bracket_of(counted(stages[-1]) or [t.reading for t in stages[-1].live])
+    if bracket.high is None or bracket.low > ZERO:
+        return False
+    if state.place is None:
+        return True
+    here = state.place.number
+    went = (t.place == here and t.reading.answer.goes for stage in stages[:-1] for t in stage.live)
+    return not any(e.tells_the_stroke for e in state.place.confirmed.evidence) and not any(went)
+
+
 def no_slack(state: State, name: str) -> bool:
     """Whether even the thinnest blade refuses and the stroke has not been seen in motion."""
+    if not slack_unseen(state, name):
+        return False
     stage = state.valves[name].current
     bracket = bracket_of(counted(stage) or [t.reading for t in stage.live])
-    thinnest = min(leaf.thickness for leaf in state.opened.blades.leaves)
-    if bracket.low > ZERO or bracket.high is None or bracket.high > thinnest:
-        return False
-    evidence = state.place.confirmed.evidence if state.place is not None else ()
-    return not any(e.tells_the_stroke for e in evidence)
+    return bracket.high is not None and bracket.high <= thinnest_leaf(state).thickness
+
+
+def thinnest_leaf(state: State) -> Leaf:
+    """The thinnest leaf of the set in hand."""
+    return min(state.opened.blades.leaves, key=lambda leaf: leaf.thickness)
 
 
 def check_touchable(state: State, name: str) -> None:
@@ -83,3 +104,8 @@ def check_touchable(state: State, name: str) -> None:
         )
     if no_slack(state, name):
         raise Refusal(NO_SLACK, NO_SLACK_INSTEAD)
+    if slack_unseen(state, name):
+        raise Refusal(
+            "No blade has gone in yet, so nothing shows that this valve has any slack.",
+            f"Try {thinnest_leaf(state).marked}, the thinnest, before a screw is touched.",
+        )
