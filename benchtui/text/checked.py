@@ -69,9 +69,13 @@ class Table:
         self._faults = faults
         self._known: list[str] = []
 
+    def know(self, *keys: str) -> None:
+        """Take note that these keys may be there."""
+        self._known.extend(key for key in keys if key not in self._known)
+
     def has(self, key: str) -> bool:
         """Whether the key is written down, rightly or wrongly."""
-        self._know(key)
+        self.know(key)
         return key in self.data
 
     def fault(self, key: str | Path, found: str, wanted: str) -> None:
@@ -139,7 +143,7 @@ class Table:
 
     def open_keys(self) -> tuple[str, ...]:
         """The keys of a table whose names the writer chooses."""
-        self._known.extend(self.data)
+        self.know(*self.data)
         return tuple(self.data)
 
     def done(self) -> None:
@@ -153,10 +157,6 @@ class Table:
 
     def _inner(self, further: Path, raw: dict[str, object]) -> Table:
         return Table(raw, self.path + further, self._faults)
-
-    def _know(self, key: str) -> None:
-        if key not in self._known:
-            self._known.append(key)
 
     def _read(self, further: Path, raw: object, reader: Reader[T]) -> T | None:
         try:

@@ -24,9 +24,16 @@ _DEGREES = as_number(Fraction(0), Fraction(720), _ANGLE)
 def parse_layout(table: Table) -> Layout | None:
     """The layout, or None where what is left of it could not be checked further."""
     names = _cylinders(table)
-    firing = _firing(table, names)
-    valves = _valves(table, names)
-    marks = _marks(table, names)
+    firing: dict[str, Fraction] = {}
+    valves: dict[str, tuple[Valve, ...]] = {}
+    marks: tuple[Mark, ...] = ()
+    if names:
+        firing = _firing(table, names)
+        valves = _valves(table, names)
+        marks = _marks(table, names)
+    else:
+        # Nothing can be said about them until the cylinders are known.
+        table.know("firing", "valves", "marks")
     turns = table.get("turns", as_text, "")
     decompressor = table.get("decompressor", as_text, "")
     table.done()
