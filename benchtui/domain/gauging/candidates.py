@@ -8,10 +8,11 @@ where another candidate does the same for no more:
   about the verdict: beyond it everything is settled alike, so a plan that asks the farther one is
   no worse, and often better, when it asks the nearer one in its place.
 - Where the bracket is to be proved, the same holds with each blade's error taken against us.
-- Out of the range stacks serve only to narrow a gap between two leaves to the window. There any
-  stack that leaves two narrow parts does as well as the next; the one nearest the middle is taken.
-  What this can lose is less than one insertion times the share of clearances inside that one gap,
-  and never a verdict.
+- Out of the range stacks serve only to narrow a gap between two leaves to the window. There one
+  ladder of stacks is taken, each rung as high as the window lets it be, and then, nearest the range
+  first, as many others as the time allows. A set of few leaves is thus planned over every stack
+  that could help; a larger one may lose part of an insertion where a clearance is far out, and
+  never a verdict.
 
 Inside the range a stack that is not beside a limit could only serve to halve what is left. A single
 leaf does that for less wherever there is one; where there is none, the limits themselves do.
@@ -31,7 +32,10 @@ from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 
 MOST_RUNGS = 4
-"""Stacks looked at in one gap; beyond them the next call looks, with a narrower bracket."""
+"""Rungs of one ladder; beyond them the next call looks, with a narrower bracket."""
+
+ENOUGH = 40
+"""No stack that only narrows is added to so many candidates: the time goes with their cube."""
 
 Marks = tuple[Length, ...]
 Row = tuple[int, int, int, tuple[int, ...]]
@@ -90,6 +94,7 @@ class _Finder:
         self.rows = [_rows(blades, count) for count in range(1, MOST_STACKED + 1)]
         self.low = bracket.low.nm
         self.high = None if bracket.high is None else bracket.high.nm
+        self.top = sum(sorted(leaf.thickness.nm for leaf in blades.leaves)[-MOST_STACKED:])
         self.tried = {tuple(m.nm for m in marks) for marks in tried}
         self.stamps = [leaf.marked.nm for leaf in blades.leaves]
 
@@ -137,15 +142,17 @@ def candidates(
     would prove what a stack could not; it then stands at the bracket's very end.
     """
     finder = _Finder(bracket, blades, tried)
-    top = max(finder.low, sum(leaf.thickness.nm for leaf in blades.leaves))
-    end = top if finder.high is None else finder.high
+    end = finder.top if finder.high is None else finder.high
     found = {row[0]: _at(row, row[0]) for row in finder.between(1, finder.low, end)}
     limits = (setting.low.nm, setting.high.nm)
     for row in _beside_limits(finder, limits):
         found.setdefault(row[0], _at(row, row[0]))
     if window is not None and window.nm > 0:
-        for row in _fillers(finder, sorted(found), limits, window.nm):
+        gaps = _wide_gaps(finder, sorted(found), limits, window.nm)
+        for row in (row for gap in gaps for row in _ladder(finder, *gap, window.nm)):
             found.setdefault(row[0], _at(row, row[0]))
+        for row in _nearest(finder, gaps, limits, set(found))[: max(0, ENOUGH - len(found))]:
+            found[row[0]] = _at(row, row[0])
     some = list(found.values())
     if proved:
         some += _provers(finder, bracket, limits, set(found))
@@ -198,16 +205,31 @@ def _provers(
                     yield _at(row, row[0] if finder.high is None else min(row[0], finder.high))
 
 
-def _fillers(
-    finder: _Finder, have: list[int], limits: tuple[int, int], window: int
-) -> Iterator[Row]:
-    """Stacks that narrow the gaps out of the range, and what lies above the thickest leaf."""
-    places = [finder.low, *have]
+Gap = tuple[int, int | None]
+
+
+def _wide_gaps(finder: _Finder, have: list[int], limits: tuple[int, int], window: int) -> list[Gap]:
+    """The stretches out of the range, between neighbours, that are wider than the window."""
     ends: list[int | None] = [*have, finder.high]
-    for low, high in zip(places, ends, strict=True):
+    gaps: list[Gap] = []
+    for low, high in zip([finder.low, *have], ends, strict=True):
         out = low >= limits[1] or (high is not None and high <= limits[0])
         if out and (high is None or high - low > window):
-            yield from _ladder(finder, low, high, window)
+            gaps.append((low, high))
+    return gaps
+
+
+def _nearest(
+    finder: _Finder, gaps: list[Gap], limits: tuple[int, int], have: set[int]
+) -> list[Row]:
+    """Every other stack in these gaps, the nearest to the range first, fewer leaves before more."""
+    found: dict[int, Row] = {}
+    for low, high in gaps:
+        for count in range(2, MOST_STACKED + 1):
+            for row in finder.between(count, low + 1, finder.top if high is None else high - 1):
+                if row[0] not in have:
+                    found.setdefault(row[0], row)
+    return sorted(found.values(), key=lambda r: (max(limits[0] - r[0], r[0] - limits[1]), r[0]))
 
 
 def _ladder(finder: _Finder, low: int, high: int | None, window: int) -> Iterator[Row]:

@@ -55,8 +55,8 @@ def test_the_stacks_left_out_could_not_have_helped(
         cost.append(float(plan.expected_cost(0, len(some) + 1) / 2))
     # The prior is cut into a million parts and every cell gets one more, hence the tolerances.
     assert open_share[0] == pytest.approx(open_share[1], abs=2e-4)
-    # Only the gaps out of the range may lose a little (the module says how much at most).
-    assert cost[0] <= cost[1] + (0.1 if narrow else 1e-3)
+    # Only far out of the range may a little be lost, and never where no turn is planned.
+    assert cost[0] <= cost[1] + (0.05 if narrow else 1e-3)
 
 
 def test_few_of_the_many() -> None:
