@@ -36,7 +36,9 @@ def parse_blades(text: str, key: str, file: str) -> BladeSet:
     name = top.get("name", as_text, key)
     marked = _marked(top)
     error = top.get("error", _error, MARKED_ERROR)
-    measured = _measured(top.table("measured"), marked)
+    raw = top.data.get("leaves")
+    whole = isinstance(raw, list) and len(raw) == len(marked)
+    measured = _measured(top.table("measured"), marked if whole else None)
     top.done()
     faults.raise_any()
     leaves = tuple(
@@ -83,8 +85,8 @@ def _marked(top: Table) -> tuple[Length, ...]:
     return leaves or ()
 
 
-def _measured(table: Table | None, marked: tuple[Length, ...]) -> dict[Length, Length]:
-    """Stamp to measured thickness, for the leaves that were measured."""
+def _measured(table: Table | None, marked: tuple[Length, ...] | None) -> dict[Length, Length]:
+    """Stamp to measured thickness; ``marked`` is None where the leaves have faults of their own."""
     found: dict[Length, Length] = {}
     if table is None:
         return found
@@ -95,7 +97,7 @@ def _measured(table: Table | None, marked: tuple[Length, ...]) -> dict[Length, L
         except FaultyQuantity as e:
             table.fault(key, e.found, e.wanted)
             continue
-        if stamp not in marked:
+        if marked is not None and stamp not in marked:
             table.fault(key, f'"{key}", a leaf that is not in the set', "one of the leaves")
         elif stamp in found:
             table.fault(key, f'"{key}" more than once', "each leaf once")

@@ -48,7 +48,7 @@ def parse_clearance(table: Table) -> Clearances:
         metal_below=table.take("metal_below", _TEMPERATURE),
         metal_above=table.take("metal_above", _TEMPERATURE),
         stood_hours=table.take("stood", _HOURS),
-        owner_band=table.take("owner_band", _clearance),
+        owner_band=table.take("owner_band", _own_band),
         service=tuple(service),
     )
     _check_metal(table, clearances)
@@ -83,6 +83,13 @@ def _clearance(value: object) -> Length:
     found = read(value)
     if found > MOST_CLEARANCE:
         raise FaultyQuantity(described(value), f"a clearance of at most {MOST_CLEARANCE}")
+    return found
+
+
+def _own_band(value: object) -> Length:
+    found = _clearance(value)
+    if found == ZERO:
+        raise FaultyQuantity(described(value), "so much either side, above zero")
     return found
 
 

@@ -220,6 +220,8 @@ ONE_FAULT = [
     ('metal_below = "35 degC"', 'metal_below = "35"', "clearance.metal_below", "without a unit", "C"),
     ('stood = "4 h"', 'stood = "4"', "clearance.stood", "without a unit", "4 h"),
     ('stood = "4 h"', 'owner_band = "0.03"', "clearance.owner_band", "without a unit", "mm"),
+    ('stood = "4 h"', 'owner_band = "0 mm"', "clearance.owner_band", '"0 mm"', "above zero"),
+    ('condition = "cold"', 'metal_above = "40 C"', "clearance.metal_below", "not above", "cooler"),
     ('kind = "screw"', 'kind = "screws"', "adjuster.kind", '"screws"', '"screw"'),
     ('at = "valve"', 'at = "middle"', "adjuster.at", '"middle"', '"pushrod"'),
     ('thread = "M6x0.75"', 'pitch = "26"', "adjuster.pitch", '"26"', '"26 tpi", 0.977 mm?'),
