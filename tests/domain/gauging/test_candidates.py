@@ -1,13 +1,13 @@
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import BladeSet, Leaf
-from benchtui.domain.gauging.bracket import OPEN
+from benchtui.domain.gauging.bracket import OPEN, Bracket
 from benchtui.domain.gauging.candidates import Candidate, candidates
 from benchtui.domain.gauging.next_blade import Goal, _Plan
 from benchtui.domain.gauging.prior import from_setting
@@ -75,3 +75,24 @@ def test_only_what_lies_between_and_was_not_tried() -> None:
     some = candidates(OPEN, blades, setting, proved=False, window=None, tried=tried)
     assert 80_000 not in {c.nominal for c in some}
     assert [c.at for c in some] == sorted(c.at for c in some)
+
+
+def test_every_wide_gap_out_of_the_range_gets_a_stack() -> None:
+    leaves = [Leaf(Length.um(50 * k)) for k in range(1, 21)]
+    blades = BladeSet("steps", (*leaves, Leaf(Length.um(38))))
+    setting = Band(Length.um(80), Length.um(120))
+    some = candidates(OPEN, blades, setting, proved=False, window=setting.width, tried=frozenset())
+    # The leaves stand 0.05 apart and the window is 0.04: 0.038 and another leaf lie between.
+    steps = [c.at for c in some if 150_000 <= c.at <= 1_000_000]
+    assert max(b - a for a, b in pairwise(steps)) <= 40_000
+    # Above the thickest leaf the ladder goes on.
+    assert [c.at for c in some if 1_000_000 < c.at < 1_100_000]
+
+
+def test_what_a_blade_has_proved_a_worse_one_does_not_take_back() -> None:
+    bracket = Bracket(Length.um(65), None, Length.um(60), None)
+    blades = BladeSet("rough", (Leaf(Length.um(80), error=Length.um(30)),))
+    setting = Band(Length.um(60), Length.um(120))
+    some = candidates(bracket, blades, setting, proved=True, window=None, tried=frozenset())
+    plan = _Plan(bracket, some, setting, goal=Goal.PROVED, window=None, prior=from_setting(setting))
+    assert plan.wide_lows == [60_000, 60_000]

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import time
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -96,6 +97,23 @@ def test_a_stack_where_no_leaf_reaches_the_limit() -> None:
     advice = advised(next_blade(after, LOOSE, setting, window=setting.width))
     assert str(advice.feeler) == "0.30+0.04 mm"
     assert advice.why == "0.30+0.04: the upper limit; if it refuses, this valve is in range"
+
+
+@pytest.mark.parametrize(
+    ("have", "upper", "cost"),
+    [
+        (("0.20", "0.30"), "0.30", Fraction(1)),
+        (("0.20", "0.10"), "0.30", Fraction(3, 2)),
+        (("0.20", "0.10", "0.03"), "0.33", Fraction(2)),
+    ],
+)
+def test_a_stack_counts_for_more_than_a_leaf(
+    have: tuple[str, ...], upper: str, cost: Fraction
+) -> None:
+    bracket = Bracket(mm("0.301") if upper == "0.33" else mm("0.20"), None, mm("0.195"), None)
+    advice = advised(next_blade(bracket, blades(*have), band("0.18", upper)))
+    assert advice.feeler.nominal == mm(upper)
+    assert advice.expected == cost
 
 
 def test_proof_takes_blades_whose_errors_stay_inside() -> None:
