@@ -120,7 +120,11 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
             of range, or more than one full turn would be needed.
     """
     degrees_per_nm = FULL_TURN / gap_per_turn(adjuster)
-    if bracket.high is None or bracket.clash:
+    if bracket.clash:
+        raise Refusal(
+            "No turn from blades that disagree.", "Clean them and the gap, and try both again."
+        )
+    if bracket.high is None:
         raise Refusal(
             "No turn from an open bracket: no blade has refused yet.",
             "Find a blade that refuses first.",

@@ -104,7 +104,7 @@ def _verdict(state: State, stage: Stage, judged: Band | None) -> Verdict:
     if not readings:
         return no_verdict("the crank position was not confirmed when this was read")
     clearances = state.opened.sheet.clearances
-    for taken in stage.live:
+    for taken in (t for t in stage.live if t.place is not None):
         metal = taken.metal_c if taken.metal_c is not None else state.particulars.metal_c
         fault = temperature_fault(clearances, metal)
         if fault:

@@ -56,12 +56,14 @@ class Taken:
 
     ``place`` is the number of the event that confirmed the crank position it was taken in, None
     where none was confirmed for this valve (or it was doubted since): then it counts for nothing.
+    ``at`` is the position in force whatever the valve, for readings that turn out to be another's.
     """
 
     reading: Reading
     place: int | None
     metal_c: Fraction | None
     struck: bool = False
+    at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +132,7 @@ class State:
     at: datetime
     band: Length | None = None
     place: Place | None = None
+    places: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     doubted: str | None = None
     cautions: frozenset[str] = frozenset()
     tally: Mapping[str, tuple[int, int]] = field(default_factory=dict)
@@ -201,7 +204,8 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one ca
         case CautionAcknowledged(caution):
             return replace(after, cautions=state.cautions | {caution})
         case PositionConfirmed():
-            after = replace(after, place=Place(event.number, fact), doubted=None)
+            places = {**state.places, event.number: fact.valves}
+            after = replace(after, place=Place(event.number, fact), places=places, doubted=None)
         case PositionDoubted(cylinder):
             after = replace(_displaced(after), place=None, doubted=cylinder)
         case ReadingTaken():
@@ -247,14 +251,15 @@ def _with_valve(state: State, name: str, valve: ValveState) -> State:
     return replace(state, valves={**state.valves, name: valve}, last_valve=name)
 
 
-def _place_for(state: State, valve: str) -> int | None:
-    place = state.place
-    return place.number if place is not None and valve in place.confirmed.valves else None
+def _place_for(state: State, valve: str, at: int | None) -> int | None:
+    return at if at is not None and valve in state.places[at] else None
 
 
 def _read(state: State, number: int, fact: ReadingTaken) -> State:
     reading = Reading(fact.feeler, fact.answer, fact.forced, number)
-    taken = Taken(reading, _place_for(state, fact.valve), state.particulars.metal_c)
+    at = state.place.number if state.place is not None else None
+    place = _place_for(state, fact.valve, at)
+    taken = Taken(reading, place, state.particulars.metal_c, at=at)
     valve = state.valves[fact.valve]
     stage = replace(valve.current, taken=(*valve.current.taken, taken))
     return _with_valve(state, fact.valve, valve.with_current(stage))
@@ -292,17 +297,13 @@ def _displaced(state: State) -> State:
     if state.place is None:
         return state
     doubted = state.place.number
-    return _each_taken(state, lambda t: replace(t, place=None) if t.place == doubted else t)
+    return _each_taken(state, lambda t: replace(t, place=None, at=None) if t.at == doubted else t)
 
 
 def _moved(state: State, valve: str, to: str) -> State:
     source, goal = state.valves[valve], state.valves[to]
-    here = state.place.number if state.place is not None else None
-    placed = _place_for(state, to)
-    moving = tuple(
-        replace(t, place=placed if t.place == here or t.place is None else t.place)
-        for t in source.current.live
-    )
+    # A moved reading counts if its new valve could be measured where the crank stood then.
+    moving = tuple(replace(t, place=_place_for(state, to, t.at)) for t in source.current.live)
     kept = tuple(t for t in source.current.taken if t.struck)
     state = _with_valve(state, valve, source.with_current(replace(source.current, taken=kept)))
     stage = replace(goal.current, taken=(*goal.current.taken, *moving))
