@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from fractions import Fraction
 from pathlib import Path
 
 from benchtui.bench import Bench
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
-from benchtui.domain.history.due import Due, next_due
+from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Event, LeftLast, Opened, Particulars
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
-from benchtui.domain.sheet import Sheet
+from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.clock import new_session_id
 from benchtui.store.journal import SUFFIX, Damage, FileJournal, SessionBusy, read_session
-from benchtui.store.library import library
+from benchtui.store.library import NAME, library, template, text_of_file, write_text
 from benchtui.store.paths import DataFolder
 from benchtui.store.register import Register, Row
 
@@ -44,6 +45,22 @@ class PastSession:
     events: tuple[Event, ...]
     record: SessionRecord
     damage: Damage | None
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed."""
+
+    key: str
+    sheet: Sheet | None
+    due: Due | None
+    last: date | None
+    unfinished: str | None
+
+    @property
+    def hydraulic(self) -> bool:
+        """Whether there is nothing to measure."""
+        return self.sheet is not None and self.sheet.adjuster.kind is AdjusterKind.HYDRAULIC
 
 
 class LiveSession:
@@ -90,9 +107,60 @@ class Workshop:
 
     # Engines and blades
 
-    def engine_names(self) -> tuple[str, ...]:
-        """The names of all sheets, without reading any."""
-        return self._library.sheet_names()
+    def titles(self) -> list[tuple[str, str]]:
+        """Key and name of every engine, quickly: the sheets are not checked."""
+        return [(key, self._library.title(key)) for key in self._library.sheet_names()]
+
+    def shown(self) -> list[Shown]:
+        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last."""
+        rows = self.rows()
+        engines = [self._shown(engine, rows) for engine in self.engines()]
+        dated = [e for e in engines if e.due is not None and not e.hydraulic]
+        others = [e for e in engines if e.due is None or e.hydraulic]
+        dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))
+        return dated + sorted(others, key=lambda e: (e.hydraulic, e.sheet is None, e.key))
+
+    def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
+        mine = [r for r in rows if r.engine == engine.key and not r.practice]
+        last = next((r.started.date() for r in mine if r.complete), None)
+        unfinished = next((r.session for r in mine if not r.closed and not r.damage), None)
+        due = None if engine.sheet is None else self.due(engine.sheet, rows)
+        return Shown(engine.key, engine.sheet, due, last, unfinished)
+
+    def check_new_name(self, name: str) -> None:
+        """Whether a new sheet may be filed under this name.
+
+        Raises:
+            Refusal: it is taken, or not safe as a file's name.
+        """
+        if not NAME.fullmatch(name):
+            raise Refusal(f"Found {name!r}; wanted letters, digits, - and _, no spaces.")
+        if name in self._library.sheet_names():
+            raise Refusal(f"There is a sheet {name!r} already.", "Choose another name.")
+
+    def add_engine(self, name: str) -> str:
+        """Put a fresh sheet to fill in into the data folder; its key is returned.
+
+        Raises:
+            Refusal: the name cannot be used.
+            BenchError: it could not be written.
+        """
+        self.check_new_name(name)
+        write_text(self.data.sheets / f"{name}.toml", template(name))
+        return name
+
+    def own_sheet(self, key: str) -> Path:
+        """The owner's own file of a sheet; a shipped one is copied first, so that it stays as it is.
+
+        Raises:
+            FaultyInput: no such sheet.
+            BenchError: the copy could not be written.
+        """
+        path = self._library.sheet_path(key)
+        own = self.data.sheets / f"{key}.toml"
+        if path != own:
+            write_text(own, text_of_file(path))
+        return own
 
     def engines(self) -> tuple[Engine, ...]:
         """Every engine, those with faulty sheets included."""

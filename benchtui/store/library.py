@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,7 +13,9 @@ from typing import TypeVar
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.sheet import Sheet
+from benchtui.store.journal import WriteFailed
 from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.store.storage import write_whole
 from benchtui.text.blades_file import parse_blades
 from benchtui.text.sheet_file import parse_sheet
 
@@ -44,6 +47,14 @@ class Library:
             FaultyInput: no such sheet.
         """
         return _path(self.sheet_folders, name, "a sheet's name")
+
+    def title(self, name: str) -> str:
+        """The engine's name as its sheet has it, read quickly and without checking; else ``name``."""
+        try:
+            found = tomllib.loads(text_of_file(self.sheet_path(name))).get("name")
+        except (FaultyInput, tomllib.TOMLDecodeError):
+            return name
+        return found if isinstance(found, str) and found.strip() else name
 
     def sheet(self, name: str) -> Sheet:
         """The sheet of that name.
@@ -93,6 +104,54 @@ def text_of_file(path: Path) -> str:
         raise FaultyInput(
             (Fault(str(path), None, "", found, "a file that can be read"),)
         ) from error
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a person's file in one step.
+
+    Raises:
+        WriteFailed: the disk would not take it; whatever was there is as it was.
+    """
+    try:
+        write_whole(path, text.encode())
+    except OSError as error:
+        raise WriteFailed(f"cannot write {path}: {error.strerror or error}") from error
+
+
+def template(name: str) -> str:
+    """A sheet to fill in: sound as it stands, but with figures that nobody has checked."""
+    return TEMPLATE.replace("NAME", name)
+
+
+TEMPLATE = """\
+# Fill in from the manufacturer's manual, then save and close the editor.
+# Every quantity carries its unit: "0.08 mm", "3 thou", "35 degC", "10 lbf*ft".
+format = 1
+name = "NAME"
+source = { title = "", page = "", entered_by = "", checked = false }
+
+[layout]
+cylinders = ["1"]
+firing = { 1 = 0 }               # degrees of crank after the first one's compression TDC
+valves = { 1 = ["1I", "1E"] }    # I inlet, E exhaust; 1I-left and so on for several
+turns = "clockwise from the flywheel"
+marks = { 1 = "the mark for TDC" }
+
+[clearance]
+inlet = ["0.05 mm", "0.10 mm"]   # a range, or one figure: "0.08 mm"
+exhaust = ["0.05 mm", "0.10 mm"]
+condition = "cold"
+metal_below = "35 degC"
+
+[adjuster]
+kind = "screw"                   # screw, pillar nut, eccentric, shim, hydraulic
+at = "valve"                     # or "pushrod", then with ratio = 1.5
+pitch = "0.75 mm"                # or thread = "M6x0.75"
+
+# [interval]
+# months = 12
+# distance = "5000 km"
+"""
 
 
 def _names(folders: tuple[Path, ...]) -> tuple[str, ...]:

@@ -21,7 +21,11 @@ if TYPE_CHECKING:
 class BenchApp(App[int]):
     """The terminal program on one data folder."""
 
-    CSS_PATH: ClassVar[list[str]] = ["styles/base.tcss", "styles/widgets.tcss", "styles/screens.tcss"]
+    CSS_PATH: ClassVar[list[str]] = [
+        "styles/base.tcss",
+        "styles/widgets.tcss",
+        "styles/screens.tcss",
+    ]
     ENABLE_COMMAND_PALETTE = False
     TITLE = "benchtui"
     # The library's own quit key would end a session with a wiped sleeve; q on the first screen does.
@@ -45,14 +49,12 @@ class BenchApp(App[int]):
         """Show the engines."""
         from benchtui.tui.screens.home import HomeScreen
 
-        for theme in themes.THEMES:
-            self.register_theme(theme)
-        self.theme = themes.DARK
+        themes.install(self)
         self.push_screen(HomeScreen())
 
     def toggle_theme(self) -> None:
         """Dark, or black on white."""
-        self.theme = themes.LIGHT if self.theme == themes.DARK else themes.DARK
+        self.theme = themes.other(self.theme)
 
     def lock_keys(self) -> None:
         """Lock every key until the unlocking word is typed."""

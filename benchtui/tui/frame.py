@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -58,7 +58,11 @@ class WorkScreen(Screen[None]):
 
     SCREEN: ClassVar[str]
     BINDINGS: ClassVar[list[BindingType]] = []
-    app: BenchApp
+
+    @property
+    def program(self) -> BenchApp:
+        """The app, as what it is."""
+        return cast("BenchApp", self.app)
 
     def compose(self) -> ComposeResult:
         """Title, caution, body, message, keys."""
@@ -92,7 +96,9 @@ class WorkScreen(Screen[None]):
     def refresh_view(self) -> None:
         """Show the present state."""
         self.query_one("#title", Static).update(
-            Content.assemble((f" {SCREENS[self.SCREEN]} ", "bold reverse"), " ", plain(self.title_text()))
+            Content.assemble(
+                (f" {SCREENS[self.SCREEN]} ", "bold reverse"), " ", plain(self.title_text())
+            )
         )
         caution = self.query_one("#caution", Static)
         text = self.caution_text()
@@ -107,7 +113,7 @@ class WorkScreen(Screen[None]):
 
     def do(self, command: BenchCommand) -> bool:
         """Take a step at the bench; a refusal is shown and False returned."""
-        live = self.app.live
+        live = self.program.live
         if live is None:
             return False
         try:
@@ -134,11 +140,11 @@ class WorkScreen(Screen[None]):
 
     def action_toggle_theme(self) -> None:
         """Black on white, or dark."""
-        self.app.toggle_theme()
+        self.program.toggle_theme()
 
     def action_lock_keys(self) -> None:
         """Lock the keys to wipe them."""
-        self.app.lock_keys()
+        self.program.lock_keys()
 
     def action_undo(self) -> None:
         """Take the last step back."""

@@ -1,0 +1,50 @@
+"""The cautions, short, each at the step where it binds (common practice throughout)."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from benchtui.domain.sheet import Condition, Sheet
+
+
+class Step(Enum):
+    """Where in the work a caution stands."""
+
+    BEFORE = "before"
+    CRANK = "crank"
+    GAUGE = "gauge"
+    SET = "set"
+    CLOSE = "close"
+
+
+_FIXED = {
+    Step.CRANK: (
+        "Turn by hand, forward only. Nobody near the starter. Plug or decompressor first.",
+    ),
+    Step.GAUGE: ("Never force a blade. Fingers clear of chain and rockers.",),
+    Step.SET: ("Never crank with a valve screwed open. Stop at solid resistance.",),
+    Step.CLOSE: (
+        "Small threads take the manual's figure only. Count rags and tools out before you turn it over.",
+    ),
+}
+
+
+def cautions(step: Step, sheet: Sheet) -> tuple[str, ...]:
+    """The cautions of a step for this engine."""
+    if step is not Step.BEFORE:
+        return _FIXED[step]
+    clearances = sheet.clearances
+    stood = clearances.stood_hours
+    cold = "Engine cold"
+    if clearances.metal_below is not None:
+        cold += f", metal below {float(clearances.metal_below):g} C"
+    if stood is not None:
+        cold += f", stood {float(stood):g} h"
+    if clearances.condition is Condition.HOT:
+        cold = "This sheet is for a hot engine: gloves, and mind the exhaust"
+    return (
+        f"{cold}.",
+        "On its stand, wheels chocked, in neutral.",
+        "Ignition off, battery negative off, fuel off, no flame near.",
+        "The manufacturer's manual and local rules outrank this program.",
+    )

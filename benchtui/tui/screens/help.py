@@ -1,0 +1,59 @@
+"""The keys of one screen, group by group."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from benchtui.tui.frame import OUTRANK, WorkScreen
+from benchtui.tui.keys import HELP, SCREENS, bindings_for, help_rows
+
+
+class HelpScreen(WorkScreen):
+    """What every key of a screen does."""
+
+    SCREEN = HELP
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(HELP)
+
+    def __init__(self, about: str) -> None:
+        super().__init__()
+        self._about = about
+
+    def title_text(self) -> str:
+        """Which screen it is about."""
+        return f"the keys of: {SCREENS[self._about]}"
+
+    def body(self) -> ComposeResult:
+        """A table of keys."""
+        lines: list[Content] = []
+        heading = ""
+        for group, keys, sentence in help_rows(self._about):
+            if group != heading:
+                lines.append(Content.styled(group, "bold underline"))
+                heading = group
+            lines.append(Content.assemble((f"  {keys:<18}", "bold"), sentence))
+        lines.append(Content(""))
+        lines.append(Content(f"{OUTRANK} In doubt ask a qualified mechanic."))
+        with VerticalScroll(id="help-scroll"):
+            yield Static(Content("\n").join(lines), markup=False)
+
+    def action_row_before(self) -> None:
+        """One row up."""
+        self.query_one("#help-scroll").scroll_up(animate=False)
+
+    def action_row_after(self) -> None:
+        """One row down."""
+        self.query_one("#help-scroll").scroll_down(animate=False)
+
+    def action_page_before(self) -> None:
+        """One page up."""
+        self.query_one("#help-scroll").scroll_page_up(animate=False)
+
+    def action_page_after(self) -> None:
+        """One page down."""
+        self.query_one("#help-scroll").scroll_page_down(animate=False)

@@ -1,0 +1,219 @@
+"""The engines, with what is due; the most pressing first."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import DataTable
+
+from benchtui.domain.errors import BenchError
+from benchtui.domain.history.due import Due
+from benchtui.text.show import inert
+from benchtui.tui.ask import Ask, Choose
+from benchtui.tui.frame import OUTRANK
+from benchtui.tui.keys import HOME, bindings_for
+from benchtui.tui.tables import TableScreen
+from benchtui.workshop import Shown
+
+
+class HomeScreen(TableScreen):
+    """Every engine on the shelf."""
+
+    SCREEN = HOME
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(HOME)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._shown: dict[str, Shown] = {}
+        self._words = ""
+
+    def body(self) -> ComposeResult:
+        """One table; the names stand at once, the rest follows."""
+        table: DataTable[object] = DataTable(cursor_type="row", id="engines")
+        table.add_column("Engine", key="name", width=24)
+        table.add_column("Due", key="due", width=20)
+        table.add_column("Last check", key="last", width=12)
+        table.add_column("In hand", key="state", width=14)
+        for key, name in self.program.workshop.titles():
+            table.add_row(inert(name), "...", "", "", key=key)
+        yield table
+
+    def title_text(self) -> str:
+        """The words filtered by, or what to do."""
+        return f"holding: {self._words}" if self._words else "choose one, Enter starts a check"
+
+    def caution_text(self) -> str:
+        """Who outranks us."""
+        return OUTRANK
+
+    def on_mount(self) -> None:
+        """Show the names, then find out what is due."""
+        super().on_mount()
+        self.table().focus()
+
+    def on_screen_resume(self) -> None:
+        """Find out again what is due: a session may have been filed."""
+        super().on_screen_resume()
+        self.load()
+
+    @work(thread=True, exclusive=True)
+    def load(self) -> None:
+        """Read sheets and register beside the screen: the keys are never held up."""
+        try:
+            shown = self.program.workshop.shown()
+        except BenchError as error:
+            self.app.call_from_thread(self.say, str(error), alarm=True)
+            return
+        self.app.call_from_thread(self._fill, shown)
+
+    def _fill(self, shown: list[Shown]) -> None:
+        self._shown = {s.key: s for s in shown}
+        if not self.is_mounted:
+            return
+        chosen = self.selected()
+        table = self.table()
+        table.clear()
+        for engine in shown:
+            row = _row(engine)
+            if self._words.lower() in " ".join(row).lower():
+                table.add_row(*row, key=engine.key)
+        if chosen is not None:
+            self.select(chosen)
+
+    def action_start(self) -> None:
+        """Start a check, or go on with the one that was not closed."""
+        engine = self._shown.get(self.selected() or "")
+        if engine is None:
+            return
+        if engine.sheet is None:
+            self.say("This sheet has faults: S shows them.", alarm=True)
+        elif engine.unfinished is not None:
+            self._go_on(engine)
+        else:
+            self._start(engine)
+
+    def on_data_table_row_selected(self) -> None:
+        """Enter, or a click on the row under the cursor."""
+        self.action_start()
+
+    def _start(self, engine: Shown) -> None:
+        from benchtui.tui.screens.start import StartScreen
+
+        if engine.sheet is not None:
+            self.app.push_screen(StartScreen(engine.sheet))
+
+    def _go_on(self, engine: Shown) -> None:
+        session = engine.unfinished
+
+        def answered(key: str | None) -> None:
+            from benchtui.tui.screens.resume import go_on
+
+            if session is None or key is None:
+                return
+            if key == "n":
+                self._start(engine)
+            else:
+                go_on(self, session, key)
+
+        self.app.push_screen(
+            Choose(
+                "A check of this engine was not closed. Has the crank moved since?",
+                {
+                    "1": "no, it has not moved",
+                    "2": "yes, it has moved",
+                    "3": "not sure",
+                    "n": "leave it, and start a new check",
+                },
+            ),
+            answered,
+        )
+
+    def action_open_sheet(self) -> None:
+        """Show the sheet."""
+        from benchtui.tui.screens.sheet import SheetScreen
+
+        key = self.selected()
+        if key is not None:
+            self.app.push_screen(SheetScreen(key))
+
+    def action_add(self) -> None:
+        """Add an engine: its name, then its sheet in the editor."""
+
+        def named(name: str | None) -> None:
+            from benchtui.tui.screens.sheet import SheetScreen
+
+            if name:
+                key = self.program.workshop.add_engine(name.strip())
+                self.app.push_screen(SheetScreen(key, edit=True))
+
+        self.app.push_screen(
+            Ask(
+                "A name for the new engine's sheet",
+                hint="net-hauler",
+                check=lambda name: self.program.workshop.check_new_name(name.strip()),
+            ),
+            named,
+        )
+
+    def action_past(self) -> None:
+        """Show the past sessions."""
+        from benchtui.tui.screens.sessions import SessionsScreen
+
+        self.app.push_screen(SessionsScreen())
+
+    def action_open_wear(self) -> None:
+        """Show how the valves of this engine have moved."""
+        from benchtui.tui.screens.wear import WearScreen
+
+        engine = self._shown.get(self.selected() or "")
+        if engine is not None and engine.sheet is not None:
+            self.app.push_screen(WearScreen(engine.sheet))
+
+    def action_open_blades(self) -> None:
+        """Show the sets of blades."""
+        from benchtui.tui.screens.blades import BladesScreen
+
+        self.app.push_screen(BladesScreen())
+
+    def action_filter(self) -> None:
+        """Show only the engines that hold the words typed."""
+
+        def typed(words: str | None) -> None:
+            self._words = (words or "").strip()
+            self.refresh_view()
+            self._fill(list(self._shown.values()))
+
+        self.app.push_screen(Ask("Show only engines that hold", value=self._words), typed)
+
+    async def action_quit(self) -> None:
+        """End the program."""
+        await self.program.action_quit()
+
+
+def _row(engine: Shown) -> tuple[str, str, str, str]:
+    if engine.sheet is None:
+        return inert(engine.key), "sheet has faults", "", ""
+    if engine.hydraulic:
+        return inert(engine.sheet.name), "nothing to set", "", "hydraulic"
+    last = "never" if engine.last is None else engine.last.isoformat()
+    state = "" if engine.unfinished is None else "not closed"
+    return inert(engine.sheet.name), due_words(engine.due), last, state
+
+
+def due_words(due: Due | None) -> str:
+    """When it is due, for a narrow column: shape, word, date or distance."""
+    if due is None:
+        return "no interval"
+    when = "" if due.date is None else due.date.isoformat()
+    if not when and due.at_km is not None:
+        when = f"{float(due.at_km):.0f} km"
+    if not when and due.at_hours is not None:
+        when = f"{float(due.at_hours):.0f} h"
+    if due.overdue:
+        return f"!! OVERDUE {when}".strip()
+    if due.overdue is None:
+        return f"?  {when or 'not known'}"
+    return f"{'!  soon' if due.soon else '  '} {when}".rstrip()
