@@ -1,0 +1,141 @@
+"""``benchtui due``: every engine with what is due, the most pressing first."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.history.due import Due, order, sentence
+from benchtui.domain.history.outlook import outlook
+from benchtui.domain.sheet import AdjusterKind
+from benchtui.store.bundle import put_new
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import data_folder
+from benchtui.text.ics import DueDay, calendar
+from benchtui.text.show import inert
+from benchtui.workshop import Engine, Workshop
+
+OVERDUE = 1
+"""Exit status where anything is overdue."""
+
+HYDRAULIC = "Hydraulic adjusters: there is no clearance to check."
+NO_INTERVAL = "The sheet gives no interval, so nothing is ever due."
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One engine and what is due; ``why`` says why there is no ``due``."""
+
+    engine: Engine
+    due: Due | None
+    last: date | None
+    why: str = ""
+
+    @property
+    def name(self) -> str:
+        """What the engine is called, or its sheet where that cannot be read."""
+        return self.engine.key if self.engine.sheet is None else self.engine.sheet.name
+
+    @property
+    def word(self) -> str:
+        """How pressing it is, in a word or two."""
+        if self.due is None:
+            return "faulty sheet" if self.engine.faults else "not due"
+        if self.due.overdue is None:
+            return "perhaps" if self.due.limits and self.due.date else "not known"
+        return "OVERDUE" if self.due.overdue else "soon" if self.due.soon else "later"
+
+    @property
+    def says(self) -> str:
+        """The whole in a sentence."""
+        return self.why if self.due is None else sentence(self.due)
+
+
+def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
+    """Print what is due; the status is ``OVERDUE`` if anything is.
+
+    Raises:
+        BenchError: the calendar file exists or cannot be written, or no day is known.
+    """
+    workshop = Workshop(data_folder(data), wall_clock)
+    standings = standing(workshop)
+    if ics is not None:
+        days = [day for s in standings if (day := _day(s)) is not None]
+        if not days:
+            raise Refusal("No day is known on which a check is due, so no calendar was written.")
+        put_new(Path(ics), calendar(days, workshop.clock()).encode())
+    if as_json:
+        for each in standings:
+            print(json.dumps(_document(each)))
+    else:
+        _print(standings)
+    return OVERDUE if any(s.due is not None and s.due.overdue for s in standings) else 0
+
+
+def standing(workshop: Workshop) -> list[Standing]:
+    """Every engine with what is due, sorted; those of which nothing can be told come last."""
+    today = workshop.clock().date()
+    found = [_standing(workshop, engine, today) for engine in workshop.engines()]
+    known = sorted((s for s in found if s.due is not None), key=_by_urgency)
+    return [*known, *(s for s in found if s.due is None)]
+
+
+def _by_urgency(standing: Standing) -> tuple[int, int, Any]:
+    assert standing.due is not None
+    return order(standing.due)
+
+
+def _standing(workshop: Workshop, engine: Engine, today: date) -> Standing:
+    sheet = engine.sheet
+    if sheet is None:
+        count = len(engine.faults.faults) if engine.faults is not None else 0
+        many = "s" if count != 1 else ""
+        return Standing(
+            engine, None, None, f"{count} fault{many}: benchtui sheet {engine.key} lists them."
+        )
+    records = workshop.records(engine.key)
+    checks = [r.started.date() for r in records if r.complete]
+    last = checks[-1] if checks else None
+    if sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
+        return Standing(engine, None, last, HYDRAULIC)
+    due = outlook(sheet, records, today)
+    return Standing(engine, due, last, NO_INTERVAL if due is None else "")
+
+
+def _print(standings: list[Standing]) -> None:
+    width = max((len(inert(s.name)) for s in standings), default=0)
+    for each in standings:
+        last = f"  Last checked {each.last}." if each.last is not None else ""
+        print(f"{each.word:<12}  {inert(each.name):<{width}}  {inert(each.says)}{last}")
+        # Of an engine that was never at the bench, the sentence says enough.
+        for note in each.due.notes if each.due is not None and each.due.date is not None else ():
+            print(f"{'':<12}  {'':<{width}}  {inert(note)}")
+
+
+def _document(standing: Standing) -> dict[str, Any]:
+    due = standing.due
+    return {
+        "engine": standing.engine.key,
+        "name": standing.name,
+        "last_check": None if standing.last is None else standing.last.isoformat(),
+        "date": None if due is None or due.date is None else due.date.isoformat(),
+        "foretold": due is not None and due.foretold,
+        "odometer_km": None if due is None or due.at_km is None else float(due.at_km),
+        "hours": None if due is None or due.at_hours is None else float(due.at_hours),
+        "overdue": None if due is None else due.overdue,
+        "soon": due is not None and due.soon,
+        "reason": "" if due is None else due.reason,
+        "sentence": standing.says,
+        "notes": [] if due is None else list(due.notes),
+    }
+
+
+def _day(standing: Standing) -> DueDay | None:
+    due = standing.due
+    if due is None or due.date is None:
+        return None
+    return DueDay(standing.engine.key, standing.name, due.date, standing.says)

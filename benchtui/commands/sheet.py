@@ -1,0 +1,26 @@
+"""``benchtui sheet FILE``: whether a sheet can be used, and what it says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from benchtui.store.clock import wall_clock
+from benchtui.store.library import NAME, sheet_of_file
+from benchtui.store.paths import data_folder
+from benchtui.text.sheet_page import sheet_page
+from benchtui.workshop import Workshop
+
+
+def run_sheet(data: str | None, file: str) -> int:
+    """Print the sheet in ``file``, or the engine's of that name where there is no such file.
+
+    Raises:
+        FaultyInput: with every fault.
+    """
+    path = Path(file)
+    if not path.exists() and NAME.fullmatch(file):
+        sheet = Workshop(data_folder(data), wall_clock).sheet(file)
+    else:
+        sheet = sheet_of_file(path)
+    print(sheet_page(sheet))
+    return 0
