@@ -4,24 +4,21 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Protocol
 
 from benchtui.bench import Bench
 from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.due import Due, sentence
-from benchtui.domain.session.advise import advise
-from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord, record_of
-from benchtui.replay import Played, Player, Script, load_script
-from benchtui.store.clock import clock_from, wall_clock
-from benchtui.store.journal import MemoryJournal
-from benchtui.store.library import text_of_file
+from benchtui.playing import Playing, script_of_file
+from benchtui.replay import Played, Script
 from benchtui.store.paths import data_folder
 from benchtui.text.say import bracket_words, turn_words, verdict_words, view_message
 from benchtui.text.show import inert
-from benchtui.text.view_json import Advice, step_document, summary_document
-from benchtui.workshop import LiveSession, Workshop, due_after
+from benchtui.text.view_json import step_document, summary_document
+from benchtui.workshop import due_after
 
 
 def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int:
@@ -31,34 +28,36 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
         BenchError: the file, or a sheet or blade set that it names, has faults; nothing was played.
     """
     folder = data_folder(data)
-    script = load_script(text_of_file(Path(file)), file, Workshop(folder, wall_clock))
-    clock = wall_clock if script.day is None else clock_from(script.day)
-    workshop = Workshop(folder, clock)
-    kept: list[LiveSession] = []
-
-    def begin(particulars: Particulars, rule: DecisionRule) -> Bench:
-        opened = workshop.opening(
-            script.sheet, script.blades_key, particulars, rule=rule, fewest=script.fewest
-        )
-        if not keep:
-            return Bench.open(MemoryJournal(), clock, opened)
-        live = workshop.open(opened)
-        kept.append(live)
-        return live.bench
-
-    player = Player(script, begin)
-    out = _JsonLines() if as_json else _PlainLines()
-    for number, played in enumerate(player.play(), start=1):
-        view, advice = _looked(player.bench, played)
-        out.step(number, played, view, advice)
-    record = None if player.bench is None else record_of(player.bench.state)
-    out.summary(
-        script, record, None if record is None else due_after(record, script.sheet, clock())
-    )
-    for live in kept:
-        live.release()
-        workshop.store(live.session)
+    script = script_of_file(Path(file), folder)
+    with Playing(script, folder, keep=keep) as playing:
+        print_play(playing, _JsonLines() if as_json else PlainLines())
     return 0
+
+
+class Lines(Protocol):
+    """How a play is printed."""
+
+    def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:
+        """Print what came of one step."""
+
+    def summary(self, script: Script, record: SessionRecord | None, due: Due | None) -> None:
+        """Print what was found and left."""
+
+
+def print_play(playing: Playing, out: Lines) -> None:
+    """Play every step and print it, then the summary."""
+    print_steps(playing, out)
+    bench, script = playing.bench, playing.script
+    record = None if bench is None else record_of(bench.state)
+    due = None if record is None else due_after(record, script.sheet, playing.clock())
+    out.summary(script, record, due)
+
+
+def print_steps(playing: Playing, out: Lines) -> None:
+    """Play every step and print it."""
+    for number, played in enumerate(playing.steps(), start=1):
+        view, advice = _looked(playing.bench, played)
+        out.step(number, played, view, advice)
 
 
 def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Advice]:
@@ -103,7 +102,7 @@ class _JsonLines:
             print(json.dumps({"summary": summary_document(record, due)}))
 
 
-class _PlainLines:
+class PlainLines:
     """The same for reading: one step a line."""
 
     def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:

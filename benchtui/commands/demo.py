@@ -1,0 +1,72 @@
+"""``benchtui demo``: the program on invented data in a throw-away folder."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from benchtui.commands.program import on_a_terminal, open_program
+from benchtui.commands.replay import PlainLines, print_steps
+from benchtui.domain.session.record import record_of
+from benchtui.playing import Playing, script_of_file
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.text.card import card_text
+from benchtui.workshop import due_after
+
+AS_OF = date(2026, 6, 1)
+"""The day on which the written-down history ends. It is played as though that were today, so that
+what is due in the demo stays as it was meant."""
+
+SHOW = "show.txt"
+"""The session that is played where there is no terminal; no part of the history."""
+
+
+def run_demo() -> int:
+    """Open the program on two years of the harbour's workshop; without a terminal, play one session."""
+    with tempfile.TemporaryDirectory(prefix="benchtui-demo-", ignore_cleanup_errors=True) as name:
+        folder = DataFolder(Path(name))
+        if not on_a_terminal():
+            return show(folder)
+        play_history(folder, wall_clock().date())
+        return open_program(folder)
+
+
+def scripts_of_history() -> list[Path]:
+    """The sessions of the demo's two years, oldest first."""
+    return sorted(p for p in (shipped_specs() / "demo").glob("*.txt") if p.name != SHOW)
+
+
+def play_history(folder: DataFolder, today: date) -> None:
+    """Play the history into a data folder, moved in time so that it ends today.
+
+    Raises:
+        BenchError: the folder cannot be written.
+    """
+    later = today - AS_OF
+    for path in scripts_of_history():
+        script = script_of_file(path, folder)
+        moved = replace(script, day=None if script.day is None else script.day + later)
+        with Playing(moved, folder, keep=True) as playing:
+            for _ in playing.steps():
+                pass
+
+
+def show(folder: DataFolder) -> int:
+    """Play the demo session, its steps and its card printed; nothing is stored."""
+    print(
+        "There is no terminal here, so this is one session of the demo, step by step.", flush=True
+    )
+    print()
+    script = script_of_file(shipped_specs() / "demo" / SHOW, folder)
+    with Playing(script, folder, keep=False) as playing:
+        print_steps(playing, PlainLines())
+        if playing.bench is not None:
+            state = playing.bench.state
+            due = due_after(record_of(state), script.sheet, playing.clock())
+            print(f"\n{card_text(state, due)}")
+    sys.stdout.flush()
+    return 0

@@ -1,0 +1,38 @@
+"""``benchtui`` by itself: the program on the screen."""
+
+from __future__ import annotations
+
+import sys
+
+from benchtui.store.paths import DataFolder, data_folder
+
+NO_TERMINAL = 2
+"""Exit status where the program was asked for and there is no terminal."""
+
+
+def run_program(data: str | None) -> int:
+    """Open the program on a data folder; without a terminal say so and point at the other commands."""
+    if not on_a_terminal():
+        print(
+            "benchtui: there is no terminal to draw on; try benchtui demo, replay, sheet, due, card or "
+            "export, or benchtui --help",
+            file=sys.stderr,
+        )
+        return NO_TERMINAL
+    return open_program(data_folder(data))
+
+
+def on_a_terminal() -> bool:
+    """Whether there are a keyboard and a screen."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def open_program(folder: DataFolder) -> int:
+    """Run the program on the screen until it is left; its exit status."""
+    from benchtui.store.clock import wall_clock
+    from benchtui.tui.app import BenchApp
+    from benchtui.workshop import Workshop
+
+    app = BenchApp(Workshop(folder, wall_clock))
+    status = app.run()
+    return (app.return_code or 0) if status is None else status
