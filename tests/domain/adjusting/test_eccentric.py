@@ -72,6 +72,21 @@ def test_refusals() -> None:
         eccentric_turn((stand(0, ".05", ".06"), stand(20, ".05", ".07")), BAND)
 
 
+def test_a_level_end_tells_no_way() -> None:
+    flat = rate(stand(0, ".05", ".06"), stand(20, ".06", ".07"))
+    assert flat is not None
+    assert (flat.low, flat.told) == (Fraction(0), False)
+    down = rate(stand(0, ".06", ".07"), stand(20, ".05", ".06"))
+    assert down is not None
+    assert (down.high, down.told) == (Fraction(0), False)
+
+
+def test_the_nearest_angle_teaches() -> None:
+    # From -10 it moves .002 a degree, from 40 only .001: 0 is nearer to -10.
+    stands = (stand(40, ".19", ".20"), stand(-10, ".13", ".14"), stand(0, ".15", ".16"))
+    assert eccentric_turn(stands, BAND).degrees == Fraction(-15, 2)
+
+
 PAST = (stand(0, ".05", ".06"), stand(20, ".09", ".10"), stand(40, ".07", ".08"))
 
 

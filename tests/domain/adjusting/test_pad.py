@@ -30,6 +30,7 @@ def bracket(low: str, high: str | None) -> Bracket:
         (".10", ".12", PadVerdict.UNDECIDED),  # at least 30 is not yet more than 30
         (".10", None, PadVerdict.UNDECIDED),
         ("0", ".05", PadVerdict.DOUBT),
+        (".18", ".19", PadVerdict.CLEAR),  # 30 more is not yet too much
         (".20", ".25", PadVerdict.MORE),
         (".20", None, PadVerdict.MORE),
     ],
@@ -50,6 +51,13 @@ def test_the_hands_error_counts_for_the_pad() -> None:
     assert finding.expected_high == Length(160_417)
     assert finding.excess_low == Length(24_583)
     assert finding.verdict is PadVerdict.UNDECIDED
+
+
+def test_a_whole_turn_may_be_backed_off() -> None:
+    assert (
+        pad_check(SCREW, Fraction(360), bracket(".70", ".75"), EXACT).verdict
+        is PadVerdict.UNDECIDED
+    )
 
 
 def test_the_lever_ratio_counts() -> None:

@@ -86,25 +86,57 @@ def test_nothing_told_nothing_said() -> None:
         check_screw([], Adjuster(AdjusterKind.SCREW))
 
 
-LOOKS = [
-    (exact(90, "1.40"), screw("1.0"), Look.RATIO_FORGOTTEN),
-    (exact(180, "1.0"), screw("1.0", Fraction(3, 2)), Look.RATIO_NOT_WANTED),
-    (exact(180, ".6667"), screw("1.0", Fraction(3, 2)), Look.RATIO_UPSIDE_DOWN),
+LOOKS: list[tuple[Turned, Adjuster, tuple[Look, ...]]] = [
+    (exact(90, "1.40"), screw("1.0"), (Look.RATIO_FORGOTTEN,)),
+    (exact(180, "1.0"), screw("1.0", Fraction(3, 2)), (Look.RATIO_NOT_WANTED, Look.SLACK)),
+    (exact(180, ".6667"), screw("1.0", Fraction(3, 2)), (Look.RATIO_UPSIDE_DOWN, Look.SLACK)),
     # 26 threads to the inch typed as 26 mm, and .75 mm typed as .75 to the inch.
-    (exact(90, ".977"), screw("26"), Look.TPI),
-    (exact(90, ".75"), screw("33.867"), Look.TPI),
-    (exact(180, ".3"), screw("1.0"), Look.SLACK),
-    (exact(180, "0"), screw("1.0"), Look.STUCK),
+    (exact(90, ".977"), screw("26"), (Look.TPI, Look.SLACK)),
+    (exact(90, ".75"), screw("33.867"), (Look.TPI, Look.SLACK)),
+    (exact(90, "1.465"), screw("26", Fraction(3, 2)), (Look.TPI, Look.SLACK)),
+    (exact(180, ".3"), screw("1.0"), (Look.SLACK,)),
+    (exact(180, ".3"), screw("1.0", Fraction(3, 2)), (Look.SLACK,)),
+    (exact(180, "0"), screw("1.0"), (Look.STUCK,)),
+    (exact(90, "2.8"), screw("1.0"), ()),
 ]
 
 
-@pytest.mark.parametrize(("turned", "adjuster", "look"), LOOKS)
-def test_what_a_misfit_looks_like(turned: Turned, adjuster: Adjuster, look: Look) -> None:
+@pytest.mark.parametrize(("turned", "adjuster", "looks"), LOOKS)
+def test_what_a_misfit_looks_like(
+    turned: Turned, adjuster: Adjuster, looks: tuple[Look, ...]
+) -> None:
     finding = check_screw([turned], adjuster)
     assert finding is not None
     assert not finding.fits
-    assert look in finding.looks
-    assert look.value in str(finding)
+    assert finding.looks == looks
+    assert all(look.value in str(finding) for look in looks)
+    assert looks or "not the sheet's" in str(finding)
+
+
+def test_what_was_seen_is_told_with_its_open_ends() -> None:
+    more = check_screw([opened(90, (".10", ".11"), (".60", None))], screw("1.0"))
+    assert more is not None
+    assert "the blades saw 1.86 mm or more." in str(more)
+    less = check_screw(
+        [Turned(True, Fraction(90), bracket("0", ".10"), bracket(".05", ".06"))],  # noqa: FBT003
+        screw("1.0"),
+    )
+    assert less is not None
+    assert "0.21 mm or less" in str(less)
+    both = check_screw([opened(90, (".10", ".11"), (".30", ".31"))], screw("1.0", Fraction(2)))
+    assert both is not None
+    assert "saw 0.72 to 0.89 mm." in str(both)
+
+
+def test_a_span_holds_its_ends() -> None:
+    span = Span(Fraction(1), Fraction(3))
+    assert span.holds(Fraction(1))
+    assert span.holds(Fraction(3))
+    assert not span.holds(Fraction(4))
+    assert Span(None, None).holds(Fraction(0))
+    assert common([Span(Fraction(2), None), Span(None, Fraction(2))]) == Span(
+        Fraction(2), Fraction(2)
+    )
 
 
 def test_the_wrong_way() -> None:
@@ -126,13 +158,6 @@ def test_more_turns_narrow_it() -> None:
     wide, narrow = Span(Fraction(1), None), Span(None, Fraction(3))
     assert common([wide, narrow]) == Span(Fraction(1), Fraction(3))
     assert common([wide, Span(None, Fraction(0))]) is None
-
-
-def test_a_misfit_that_looks_like_nothing_known() -> None:
-    finding = check_screw([exact(90, "2.8")], screw("1.0"))
-    assert finding is not None
-    assert finding.looks == ()
-    assert "not the sheet's" in str(finding)
 
 
 @settings(max_examples=80)

@@ -50,6 +50,19 @@ def test_the_range_from_both_ends() -> None:
     assert fit.lands(mm("3.00")) == (mm(".20"), mm(".25"))
 
 
+def test_both_ends_of_the_range_belong_to_it() -> None:
+    fit = shim_fit(bracket(".40", ".45"), BAND, Shim(mm("2.80")))
+    assert fit.holds(fit.low)
+    assert fit.holds(fit.high)
+    assert not fit.holds(fit.low - Length(1))
+    assert not fit.holds(fit.high + Length(1))
+    # A bracket just as wide as the range leaves one single size.
+    one = shim_fit(bracket(".40", ".50"), BAND, Shim(mm("2.80")))
+    assert one.sure
+    assert one.low == one.high == mm("3.00")
+    assert "one that does" in why_none(one)
+
+
 def test_an_empty_range_means_measure_finer() -> None:
     fit = shim_fit(bracket(".35", ".50"), BAND, Shim(mm("2.80")))
     assert not fit.sure
@@ -84,6 +97,14 @@ def test_a_finger_follower_moves_the_gap_by_its_ratio() -> None:
     fit = shim_fit(bracket(".55", ".55"), BAND, Shim(mm("2.80")), Fraction(3, 2))
     assert fit.ideal == mm("3.00")
     assert fit.low == Length(2_966_667)  # 2.80 + .25 / 1.5, rounded into the range
+    rough = Shim(mm("2.80"), error=Length.um(10))
+    unsure = shim_fit(bracket(".55", ".55"), BAND, rough, Fraction(3, 2), Length.um(10))
+    # 20 um of shim either way are 30 of gap.
+    assert unsure.lands(mm("3.00")) == (mm(".22"), mm(".28"))
+    assert unsure.bracket_needed() == mm(".04")
+    # Rounded down: a bracket a nanometre wider would not do.
+    third = shim_fit(bracket(".55", ".55"), BAND, rough, Fraction(5, 3))
+    assert third.bracket_needed() == Length(66_666)
 
 
 def test_no_shim_without_a_bracket() -> None:
