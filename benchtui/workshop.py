@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from pathlib import Path
+from threading import RLock
 
 from benchtui.bench import Bench
+from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet
+from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.due import Due, next_due, order
+from benchtui.domain.history.finding import Findings, findings
+from benchtui.domain.history.outlook import outlook
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Event, LeftLast, Opened, Particulars
@@ -93,6 +99,7 @@ class _Reader:
         self._why = why
 
     def append(self, event: Event) -> None:
+        del event
         raise Refusal(f"{self._why}: here it can only be looked at.", "Close it there first.")
 
 
@@ -104,6 +111,9 @@ class Workshop:
         self.clock = clock
         self._library = library(data)
         self._register = Register(data)
+        # The register is not for two threads at once, and screens load beside the keys.
+        self._turn = RLock()
+        self.shelf = BladeShelf(data, self._library)
 
     # Engines and blades
 
@@ -148,6 +158,23 @@ class Workshop:
         self.check_new_name(name)
         write_text(self.data.sheets / f"{name}.toml", template(name))
         return name
+
+    def mark_checked(self, key: str) -> None:
+        """Note in the owner's own sheet that its figures were read twice in the manual.
+
+        Raises:
+            FaultyInput: no such sheet.
+            Refusal: it does not say ``checked = false``, so that there is nothing to change safely.
+            BenchError: it could not be written.
+        """
+        path = self.own_sheet(key)
+        text = text_of_file(path)
+        changed = re.sub(r"\bchecked\s*=\s*false\b", "checked = true", text, count=1)
+        if changed == text:
+            raise Refusal(
+                "The sheet has no `checked = false`.", "Write `checked = true` into its source."
+            )
+        write_text(path, changed)
 
     def own_sheet(self, key: str) -> Path:
         """The owner's own file of a sheet; a shipped one is copied first, so that it stays as it is.
@@ -200,7 +227,7 @@ class Workshop:
         Raises:
             FaultyInput: the blade set cannot be used.
         """
-        past = [r for r in self._register.records(sheet.key) if r.complete]
+        past = [r for r in self.records(sheet.key) if r.complete]
         shifts = tuple(s for r in past for s in r.shifts)[-PAST_SHIFTS:]
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
@@ -255,15 +282,54 @@ class Workshop:
 
     def store(self, session: str) -> None:
         """Take the session's file into the register."""
-        self._register.take_in(session)
+        with self._turn:
+            self._register.take_in(session)
 
     def rows(self) -> list[Row]:
         """Every session in a line, newest first."""
-        return self._register.rows()
+        with self._turn:
+            return self._register.rows()
+
+    def last_row(self, engine: str) -> Row | None:
+        """The latest session of an engine, checks and partial ones alike."""
+        return next((r for r in self.rows() if r.engine == engine and not r.practice), None)
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
-        return self._register.records(engine)
+        with self._turn:
+            return self._register.records(engine)
+
+    def findings(self, sheet: Sheet) -> Findings:
+        """What the past checks of an engine find about the drift of each valve."""
+        return findings(sheet, self.records(sheet.key))
+
+    def blade_history(self, shelved: ShelvedSet) -> BladeHistory:
+        """What past sessions say of a set, whichever engines it measured."""
+        engines = {r.engine for r in self.rows() if r.blades == shelved.key}
+        return blade_history([r for e in sorted(engines) for r in self.records(e)], shelved)
+
+    def write_card(self, session: str) -> Path:
+        """Write a session's one-page card beside the data; an older card of it is replaced.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+            BenchError: the disk would not take it.
+        """
+        from benchtui.text.card import card_text
+
+        past = self.past(session)
+        damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
+        state = fold(past.events)
+        path = self.data.root / "cards" / f"{session}.txt"
+        write_text(path, card_text(state, self.due_then(past), damage) + "\n")
+        return path
+
+    def due_then(self, past: PastSession) -> Due | None:
+        """The next check as it was known when this session ended, whatever came later."""
+        state = fold(past.events)
+        sheet = state.opened.sheet
+        known = [r for r in self.records(sheet.key) if r.started <= state.started]
+        return outlook(sheet, known, state.at.date())
 
     def unfinished(self) -> list[Row]:
         """Sessions that were not closed and can be gone on with."""

@@ -70,7 +70,15 @@ class Library:
         Raises:
             FaultyInput: no such set, or it has faults (all are listed).
         """
-        return _load(_path(self.blade_folders, name, "a blade set's name"), parse_blades)
+        return _load(self.blades_path(name), parse_blades)
+
+    def blades_path(self, name: str) -> Path:
+        """The file of a blade set.
+
+        Raises:
+            FaultyInput: no such set.
+        """
+        return _path(self.blade_folders, name, "a blade set's name")
 
 
 def library(data: DataFolder) -> Library:

@@ -1,0 +1,107 @@
+"""The sets of blades on the shelf: their files, and what past sessions say of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchtui.domain.blades import BladeSet
+from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.history.suspects import Suspect, suspects, to_get
+from benchtui.domain.length import Length
+from benchtui.domain.session.record import SessionRecord
+from benchtui.store.library import NAME, Library, text_of_file, write_text
+from benchtui.store.paths import DataFolder
+
+TEMPLATE = """\
+# Your own blades: one entry a leaf, as stamped, each with its unit. Millimetres and inches may be
+# mixed; they are taken exactly. Then save and close the editor.
+format = 1
+name = "NAME"
+leaves = ["0.05 mm", "0.10 mm", "0.15 mm", "0.20 mm", "0.004 in"]
+error = "0.005 mm"               # how far off a stamp may be; your own judgement
+
+# What a micrometer said of a leaf: stamp = thickness.
+[measured]
+# "0.10 mm" = "0.102 mm"
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class ShelvedSet:
+    """One set on the shelf: its blades, or what is wrong with its file."""
+
+    key: str
+    blades: BladeSet | None
+    faults: FaultyInput | None = None
+    own: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BladeHistory:
+    """What past sessions say of a set: leaves to doubt, and sizes with how often they lacked."""
+
+    suspects: tuple[Suspect, ...] = ()
+    to_get: tuple[tuple[Length, int], ...] = ()
+
+
+class BladeShelf:
+    """Every set of blades of one data folder, the shipped ones included."""
+
+    def __init__(self, data: DataFolder, library: Library) -> None:
+        self._data, self._library = data, library
+
+    def sets(self) -> tuple[ShelvedSet, ...]:
+        """Every set by name, those with faults included."""
+        return tuple(self._set(key) for key in self._library.blade_names())
+
+    def _set(self, key: str) -> ShelvedSet:
+        own = self._own(key).is_file()
+        try:
+            return ShelvedSet(key, self._library.blades(key), own=own)
+        except FaultyInput as faults:
+            return ShelvedSet(key, None, faults, own)
+
+    def check_new_name(self, name: str) -> None:
+        """Whether a new set may be filed under this name.
+
+        Raises:
+            Refusal: it is taken, or not safe as a file's name.
+        """
+        if not NAME.fullmatch(name):
+            raise Refusal(f"Found {name!r}; wanted letters, digits, - and _, no spaces.")
+        if name in self._library.blade_names():
+            raise Refusal(f"There is a set {name!r} already.", "Choose another name.")
+
+    def add(self, name: str) -> str:
+        """Put a set to fill in into the data folder; its key is returned.
+
+        Raises:
+            Refusal: the name cannot be used.
+            BenchError: it could not be written.
+        """
+        self.check_new_name(name)
+        write_text(self._own(name), TEMPLATE.replace("NAME", name))
+        return name
+
+    def own_file(self, key: str) -> Path:
+        """The owner's own file of a set; a shipped one is copied first, so that it stays as it is.
+
+        Raises:
+            FaultyInput: no such set.
+            BenchError: the copy could not be written.
+        """
+        path, own = self._library.blades_path(key), self._own(key)
+        if path != own:
+            write_text(own, text_of_file(path))
+        return own
+
+    def _own(self, key: str) -> Path:
+        return self._data.blades / f"{key}.toml"
+
+
+def history(records: Sequence[SessionRecord], found: ShelvedSet) -> BladeHistory:
+    """What these sessions, of whatever engines, say of one set."""
+    lacking = () if found.blades is None else to_get(records, found.key, found.blades)
+    return BladeHistory(suspects(records, found.key), lacking)
