@@ -1,0 +1,70 @@
+"""``benchtui card SESSION``: a session on one page."""
+
+from __future__ import annotations
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.history.due import Due
+from benchtui.domain.history.outlook import outlook
+from benchtui.domain.session.state import State, fold
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import data_folder
+from benchtui.text.card import card_of, card_text
+from benchtui.text.card_html import card_html
+from benchtui.text.card_markdown import card_markdown
+from benchtui.text.handover import handover_text
+from benchtui.text.show import inert
+from benchtui.workshop import Workshop
+
+MOST_LISTED = 8
+"""How many ids are named where the part given fits several."""
+
+
+def run_card(data: str | None, session: str, *, form: str = "text", handover: bool = False) -> int:
+    """Print the card of one session.
+
+    Raises:
+        Refusal: no session has this id, or several have that part in theirs.
+    """
+    workshop = Workshop(data_folder(data), wall_clock)
+    past = workshop.past(session_named(workshop, session))
+    state = fold(past.events)
+    if handover:
+        print(handover_text(state))
+        return 0
+    damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
+    due = due_from(workshop, state)
+    if form == "html":
+        print(card_html(card_of(state, due, damage)))
+    elif form == "markdown":
+        print(card_markdown(card_of(state, due, damage)))
+    else:
+        print(card_text(state, due, damage))
+    return 0
+
+
+def session_named(workshop: Workshop, part: str) -> str:
+    """The one session whose id is, or holds, ``part``; the newest for ``last``.
+
+    Raises:
+        Refusal: there is none, or more than one.
+    """
+    ids = [row.session for row in workshop.rows()]
+    if not ids:
+        raise Refusal("There are no stored sessions yet.")
+    if part == "last":
+        return ids[0]
+    found = [i for i in ids if i == part] or [i for i in ids if part and part in i]
+    if not found:
+        raise Refusal(f"No session has {inert(part)!r} in its id.", "benchtui export lists them.")
+    if len(found) > 1:
+        more = f" and {len(found) - MOST_LISTED} more" if len(found) > MOST_LISTED else ""
+        listed = ", ".join(found[:MOST_LISTED])
+        raise Refusal(f"{inert(part)!r} fits {len(found)} sessions: {listed}{more}.")
+    return found[0]
+
+
+def due_from(workshop: Workshop, state: State) -> Due | None:
+    """The next check as it was known when this session ended, whatever came later."""
+    sheet = state.opened.sheet
+    records = [r for r in workshop.records(sheet.key) if r.started <= state.started]
+    return outlook(sheet, records, state.at.date())
