@@ -11,7 +11,7 @@ from typing import Protocol
 from filelock import FileLock, Timeout
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.session.events import Event
+from benchtui.domain.session.events import Event, Opened
 from benchtui.store.codec import UndecodableLine, decode, encode
 
 SUFFIX = ".session"
@@ -73,6 +73,7 @@ class FileJournal:
         self.path = path
         self._lock = lock
         self._file = path.open("ab", buffering=0)
+        self._failed = False
 
     @classmethod
     def create(cls, folder: Path, session: str) -> FileJournal:
@@ -98,29 +99,32 @@ class FileJournal:
             SessionBusy: another program has it open.
             WriteFailed: the file is damaged or cannot be written.
         """
-        lock = _locked(path)
-        recorded = read_session(path)
-        if recorded.damage is not None:
-            lock.release()
-            raise WriteFailed(
-                f"{path} is damaged at line {recorded.damage.line} ({recorded.damage.reason}); "
-                f"it can be looked at, not written on"
-            )
         try:
+            lock = _locked(path)
+        except OSError as error:
+            raise WriteFailed(f"cannot write {path}: {error}") from error
+        try:
+            recorded = read_session(path)
+            _check_goes_on(path, recorded)
             if recorded.torn:
                 os.truncate(path, recorded.sound_bytes)
             return cls(path, lock), recorded
         except OSError as error:
             lock.release()
             raise WriteFailed(f"cannot write {path}: {error}") from error
+        except WriteFailed:
+            lock.release()
+            raise
 
     def append(self, event: Event) -> None:
         """Write and sync one line.
 
         Raises:
-            WriteFailed: the disk is full or gone; whatever half line there is gets cut off by the
-                next ``resume``.
+            WriteFailed: the disk is full or gone. Whatever half line there is gets cut off by the
+                next ``resume``; a file whose very opening failed is taken away again.
         """
+        if self._failed:  # a further line would bury the half one in the middle of the file
+            raise WriteFailed(f"cannot write {self.path}: an earlier write failed")
         line = (encode(event) + "\n").encode()
         try:
             written = self._file.write(line)
@@ -130,6 +134,10 @@ class FileJournal:
                 )  # one way out for both
             os.fsync(self._file.fileno())
         except OSError as error:
+            self._failed = True
+            if event.number == 1:
+                self.close()
+                self.path.unlink(missing_ok=True)
             raise WriteFailed(f"cannot write {self.path}: {error}") from error
 
     def close(self) -> None:
@@ -156,9 +164,27 @@ def read_session(path: Path) -> Recorded:
         if event.number != len(events) + 1:
             reason = f"event {event.number} where {len(events) + 1} should stand"
             return Recorded(tuple(events), Damage(index, reason), sound, torn=False)
+        if isinstance(event.fact, Opened) is not (not events):
+            reason = "a session begins with its opening and has but one"
+            return Recorded(tuple(events), Damage(index, reason), sound, torn=False)
         events.append(event)
         sound += len(raw) + 1
     return Recorded(tuple(events), None, sound, torn=bool(rest))
+
+
+def _check_goes_on(path: Path, recorded: Recorded) -> None:
+    """Whether a session can be gone on with.
+
+    Raises:
+        WriteFailed: it is damaged, or its opening never reached the disk.
+    """
+    if recorded.damage is not None:
+        raise WriteFailed(
+            f"{path} is damaged at line {recorded.damage.line} ({recorded.damage.reason}); "
+            f"it can be looked at, not written on"
+        )
+    if not recorded.events:
+        raise WriteFailed(f"{path} holds no session: not even its opening was written")
 
 
 def session_files(folder: Path) -> Sequence[Path]:

@@ -9,6 +9,8 @@ from __future__ import annotations
 import json
 import os
 import tempfile
+import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +20,9 @@ from benchtui.domain.errors import BenchError
 from benchtui.store.journal import sync_folder
 
 TEMP_PREFIX = ".writing-"
+
+STILL_AT_WORK = 60
+"""So many seconds old, a temporary file is no longer being written by anybody."""
 
 
 class StoreDamaged(BenchError):
@@ -45,9 +50,11 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def sweep(folder: Path) -> None:
-    """Remove the temporary files of writers that were killed."""
+    """Remove the temporary files of writers that were killed; a fresh one may be at work still."""
     for left in folder.glob(f"{TEMP_PREFIX}*"):
-        left.unlink(missing_ok=True)
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > STILL_AT_WORK:
+                left.unlink()
 
 
 class AtomicStorage(Storage):
