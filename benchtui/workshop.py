@@ -211,6 +211,25 @@ class Workshop:
         """The names of all blade sets."""
         return self._library.blade_names()
 
+    def usual_blades(self, sheet: Sheet) -> str | None:
+        """The blade set to offer: the one used last, else the one with most leaves for this engine.
+
+        None where there is no sound set at all.
+        """
+        names = self.blade_names()
+        last = self.last_row(sheet.key)
+        if last is not None and last.blades in names:
+            return last.blades
+        bands = [b for _, _, b in sheet.clearances.printed]
+        counts: dict[str, int] = {}
+        for name in names:
+            try:
+                leaves = self.blades(name).leaves
+            except FaultyInput:
+                continue
+            counts[name] = sum(b.low <= x.thickness <= b.high for x in leaves for b in bands)
+        return max(counts, key=lambda name: counts[name], default=None)
+
     # Sessions
 
     def opening(

@@ -19,12 +19,12 @@ class Step(Enum):
 
 _FIXED = {
     Step.CRANK: (
-        "Turn by hand, forward only. Nobody near the starter. Plug or decompressor first.",
+        "Turn by hand and forward only. Nobody near the starter.",
     ),
     Step.GAUGE: ("Never force a blade. Fingers clear of chain and rockers.",),
     Step.SET: ("Never crank with a valve screwed open. Stop at solid resistance.",),
     Step.CLOSE: (
-        "Small threads take the manual's figure only. Count rags and tools out before you turn it over.",
+        "Small threads take the manual's figure only. Count rags and tools out.",
     ),
 }
 

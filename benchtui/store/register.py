@@ -15,12 +15,13 @@ from pathlib import Path
 from typing import Any
 
 from tinydb import TinyDB, where
+from tinydb.queries import QueryInstance
 
 from benchtui.domain.errors import BenchError
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.store.codec import converter
-from benchtui.store.journal import read_session, session_files
+from benchtui.store.journal import Damage, Recorded, WriteFailed, read_session, session_files
 from benchtui.store.paths import DataFolder
 from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
 
@@ -39,6 +40,7 @@ class Row:
     engine: str = ""
     engine_name: str = ""
     who: str = ""
+    blades: str = ""
     odometer_km: Fraction | None = None
     hours: Fraction | None = None
     closed: bool = False
@@ -78,25 +80,25 @@ class Register:
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
-        self.rows()
+        wanted = {row.session for row in self.rows() if row.engine == engine}
         path = self._engine_path(engine)
         try:
-            documents = _documents(path)
+            records = _records(path)
         except StoreDamaged:
             path.unlink(missing_ok=True)
-            mine = [r.session for r in self.rows() if r.engine == engine]
+            records = []
+        if not wanted <= {r.session for r in records}:
             files = {p.stem: p for p in session_files(self._data.sessions)}
-            self._take_in([files[s] for s in mine if s in files])
-            documents = _documents(path)
-        records = [converter().structure(d, SessionRecord) for d in documents]
-        present = {row.session for row in (self._rows or {}).values()}
-        kept = [r for r in records if r.session in present]
+            self._take_in([files[s] for s in sorted(wanted) if s in files])
+            records = _records(path)
+        kept = [r for r in records if r.session in wanted]
         return sorted(kept, key=lambda r: (r.started, r.session))
 
     def _known(self) -> dict[str, Row]:
         if self._rows is not None:
             return self._rows
-        sweep(self._data.register)
+        for folder in (self._data.register, self._engines):
+            sweep(folder)
         try:
             with TinyDB(self._list_path(), storage=AtomicStorage) as db:
                 shape = db.table("shape").all()
@@ -126,7 +128,6 @@ class Register:
 
     def _write_records(self, engine: str, records: list[SessionRecord]) -> None:
         path = self._engine_path(engine)
-        path.parent.mkdir(parents=True, exist_ok=True)
         try:
             self._upsert(path, records)
         except StoreDamaged:
@@ -136,32 +137,52 @@ class Register:
     @staticmethod
     def _upsert(path: Path, records: list[SessionRecord]) -> None:
         fresh = {r.session: converter().unstructure(r) for r in records}
-        with TinyDB(path, storage=AtomicStorage) as db:
-            table = db.table("records")
-            old = [dict(d) for d in table.search(~where("session").one_of(list(fresh)))]
+        old = _search(path, ~where("session").one_of(list(fresh)))
         _replace(path, {"records": [*old, *fresh.values()]})
 
     def _list_path(self) -> Path:
-        self._data.register.mkdir(parents=True, exist_ok=True)
         return self._data.register / "list.json"
 
+    @property
+    def _engines(self) -> Path:
+        return self._data.register / "engines"
+
     def _engine_path(self, engine: str) -> Path:
-        return self._data.register / "engines" / f"{engine}.json"
+        return self._engines / f"{engine}.json"
 
 
-def _documents(path: Path) -> list[dict[str, Any]]:
+def _records(path: Path) -> list[SessionRecord]:
+    """The records of one engine's file; none where there is no file.
+
+    Raises:
+        StoreDamaged: it makes no sense, or was written in another shape.
+    """
+    documents = _search(path, where("session").exists())
+    try:
+        return [converter().structure(d, SessionRecord) for d in documents]
+    except Exception as error:  # whatever odd JSON provokes, the session files know better
+        raise StoreDamaged(f"{path}: {error}") from error
+
+
+def _search(path: Path, query: QueryInstance) -> list[dict[str, Any]]:
     if not path.exists():
         return []
-    with TinyDB(path, storage=AtomicStorage) as db:
-        return [dict(d) for d in db.table("records").all()]
+    try:
+        with TinyDB(path, storage=AtomicStorage) as db:
+            return [dict(d) for d in db.table("records").search(query)]
+    except Exception as error:  # see above
+        raise StoreDamaged(f"{path}: {error}") from error
 
 
 def _replace(path: Path, tables: dict[str, list[dict[str, Any]]]) -> None:
     """Put whole tables in one write; TinyDB's own inserts would write once a table."""
     storage = AtomicStorage(path)
-    storage.write(
-        {name: {str(i): d for i, d in enumerate(rows, 1)} for name, rows in tables.items()}
-    )
+    try:
+        storage.write(
+            {name: {str(i): d for i, d in enumerate(rows, 1)} for name, rows in tables.items()}
+        )
+    except OSError as error:
+        raise WriteFailed(f"cannot write the register {path}: {error}") from error
 
 
 def _stamp(path: Path) -> tuple[int, int]:
@@ -179,7 +200,11 @@ def _read(path: Path) -> tuple[Row, SessionRecord | None]:
     A damaged file is shown as damaged with what could be read, and never counts as a check.
     """
     size, changed = _stamp(path)
-    recorded = read_session(path)
+    try:
+        recorded = read_session(path)
+    except OSError as error:
+        unread = Damage(1, f"it cannot be read: {error.strerror}")
+        recorded = Recorded((), unread, sound_bytes=0, torn=False)
     damage = ""
     if recorded.damage is not None:
         damage = f"line {recorded.damage.line}: {recorded.damage.reason}"
@@ -190,7 +215,8 @@ def _read(path: Path) -> tuple[Row, SessionRecord | None]:
         return Row(
             path.stem, at, size, changed, damage=damage or f"makes no session: {error}"
         ), None
-    record = replace(record, complete=record.complete and not damage)
+    # The file's name counts: a copy that a syncing program made is a session file of its own.
+    record = replace(record, session=path.stem, complete=record.complete and not damage)
     row = Row(
         path.stem,
         record.started,
@@ -199,6 +225,7 @@ def _read(path: Path) -> tuple[Row, SessionRecord | None]:
         engine=record.engine,
         engine_name=record.engine_name,
         who=record.who,
+        blades=record.blades,
         odometer_km=record.odometer_km,
         hours=record.hours,
         closed=record.closed,

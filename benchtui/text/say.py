@@ -7,9 +7,9 @@ from fractions import Fraction
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
+from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import StageKind
 
@@ -42,7 +42,7 @@ def bracket_words(bracket: Bracket) -> str:
     return f"{bare(bracket.low)} to {bare(bracket.high)}"
 
 
-def view_message(view: ValveView, advice: NextBlade | CannotDecide | None) -> str:
+def view_message(view: ValveView, advice: Advice) -> str:
     """Everything that ought to be said of a valve now, most pressing first."""
     parts = []
     if view.readings and view.readings[-1].reading.forced:

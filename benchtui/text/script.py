@@ -229,9 +229,8 @@ def _at_valve(valve: str, rest: str) -> Deed:
         case "move":
             return MoveReadings(valve, _one_name(more))
         case "turn":
-            way, _, degrees = more.partition(" ")
-            way_meant = _among({w.value: w for w in Way}, way)
-            return TurnScrew(valve, way_meant, measure.angle(degrees))
+            way, angle = _turn(more)
+            return TurnScrew(valve, way, angle)
         case "lock":
             return _nothing(lambda: LockNut(valve))(more)
         case "shim":
@@ -254,6 +253,35 @@ def _reading(valve: str, rest: str) -> TryBlades:
     forced = answer == "forced"
     meant = Answer.REFUSES if forced else answers[answer]
     return TryBlades(valve, _marks(blade), meant, forced)
+
+
+def turn_of(text: str) -> tuple[Way, Fraction]:
+    """A turn as people write it: ``out 22``, ``in 0.25 turn``.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    try:
+        return _turn(text.strip())
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
+
+
+def _turn(text: str) -> tuple[Way, Fraction]:
+    way, _, degrees = text.partition(" ")
+    return _among({w.value: w for w in Way}, way), measure.angle(degrees)
+
+
+def marks_of(text: str) -> tuple[Length, ...]:
+    """The stamps of a blade or stack as people write them: ``0.15``, ``0.20+0.05``, ``4 thou``.
+
+    Raises:
+        FaultyQuantity: it cannot be read, or more leaves than may be stacked.
+    """
+    try:
+        return _marks(text)
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
 
 
 def _marks(text: str) -> tuple[Length, ...]:

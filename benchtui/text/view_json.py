@@ -9,16 +9,14 @@ from typing import Any
 
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.length import Length
+from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord
 from benchtui.text.say import view_message
-
-Advice = NextBlade | CannotDecide | None
 
 
 def step_document(view: ValveView | None, advice: Advice) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
@@ -15,13 +16,17 @@ from benchtui.tui.keys import ANSWER_KEYS
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
+    from benchtui.domain.session.state import State
     from benchtui.workshop import LiveSession, Workshop
+
+_HOME_DEPTH = 2
+"""The library's own blank screen, and the engines on it."""
 
 
 class BenchApp(App[int]):
     """The terminal program on one data folder."""
 
-    CSS_PATH: ClassVar[list[str]] = [
+    CSS_PATH: ClassVar[list[str | PurePath]] = [
         "styles/base.tcss",
         "styles/widgets.tcss",
         "styles/screens.tcss",
@@ -93,15 +98,43 @@ class BenchApp(App[int]):
             self.pop_screen()
 
     def begin(self, live: LiveSession) -> None:
-        """Take a session in hand."""
+        """Take a session in hand and go to the bench, by way of the crank where that is open."""
+        from benchtui.tui.screens.bench import BenchScreen
+        from benchtui.tui.screens.crank import CrankScreen
+
         self.let_go()
         self.live = live
+        self.push_screen(BenchScreen())
+        if live.bench.state.place is None:
+            self.push_screen(CrankScreen())
+
+    @property
+    def session_state(self) -> State:
+        """The state of the session in hand.
+
+        Raises:
+            LookupError: none is in hand.
+        """
+        if self.live is None:
+            raise LookupError("no session is in hand")
+        return self.live.bench.state
 
     def let_go(self) -> None:
         """Release the session in hand; everything in it is on disk already."""
         if self.live is not None:
             self.live.release()
             self.live = None
+
+    def filed(self) -> None:
+        """The session in hand was closed: into the register with it, and back to the engines."""
+        if self.live is None:
+            return
+        session = self.live.session
+        self.let_go()
+        while len(self.screen_stack) > _HOME_DEPTH:
+            self.pop_screen()
+        self.run_worker(lambda: self.workshop.store(session), thread=True, exclusive=True)
+        self.notify("Filed.")
 
     async def action_quit(self) -> None:
         """End the program."""

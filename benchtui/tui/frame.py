@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.show import inert
-from benchtui.tui.keys import SCREENS, Command, commands_for, shown_key
+from benchtui.tui.keys import SCREENS, Command, footer_commands, shown_key
 
 if TYPE_CHECKING:
     from benchtui.domain.session.commands import Command as BenchCommand
@@ -22,9 +22,17 @@ if TYPE_CHECKING:
 OUTRANK = "The manufacturer's manual and local rules outrank this program."
 
 
-def plain(text: str) -> Content:
-    """Text that came from a file or a person: no markup, no control characters."""
-    return Content(inert(text))
+def program_of(screen: Screen[Any]) -> BenchApp:
+    """The app of a screen, as what it is."""
+    return cast("BenchApp", screen.app)
+
+
+def plain(text: str, *, lines: bool = False) -> Content:
+    """Text that came from a file or a person: no markup, no control characters.
+
+    ``lines`` lets its line ends stand.
+    """
+    return Content(inert(text, lines=lines))
 
 
 class KeyBar(Static):
@@ -32,20 +40,19 @@ class KeyBar(Static):
 
     def __init__(self, screen_id: str) -> None:
         super().__init__(id="keys", markup=False)
-        self._commands = [c for c in commands_for(screen_id) if c.label]
+        self._commands = footer_commands(screen_id)
 
     def render(self) -> Content:
         """Draw what fits, the last one (help) always."""
         room = self.size.width
-        last = [c for c in self._commands if c.id == "help"]
-        shown = [c for c in self._commands if c not in last]
-        while shown and sum(len(_words(c)) + 2 for c in [*shown, *last]) > room:
+        *shown, last = self._commands
+        while shown and sum(len(_words(c)) for c in [*shown, last]) > room:
             shown.pop()
         line = Content("")
-        for command in [*shown, *last]:
-            line += Content.assemble(
-                (f" {shown_key(command.keys[0])} ", "reverse"), f" {command.label} "
-            ).stylize(f"@click=screen.{command.action}")
+        for command in [*shown, last]:
+            key = f" {shown_key(command.keys[0])} "
+            part = Content.assemble((key, "reverse"), f" {command.label} ")
+            line += part.stylize(f"@click=screen.{command.action}")
         return line
 
 
@@ -62,7 +69,7 @@ class WorkScreen(Screen[None]):
     @property
     def program(self) -> BenchApp:
         """The app, as what it is."""
-        return cast("BenchApp", self.app)
+        return program_of(self)
 
     def compose(self) -> ComposeResult:
         """Title, caution, body, message, keys."""
@@ -108,8 +115,9 @@ class WorkScreen(Screen[None]):
     def say(self, text: str, *, alarm: bool = False) -> None:
         """Put a sentence above the keys."""
         message = self.query_one("#message", Static)
+        message.display = bool(text)
         message.set_class(alarm, "out")
-        message.update(plain(text))
+        message.update(plain(text, lines=True))
 
     def do(self, command: BenchCommand) -> bool:
         """Take a step at the bench; a refusal is shown and False returned."""

@@ -169,14 +169,6 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         _W, _on(SETTING), "g", "fitted", "Size fitted", "Type the size of the shim that was fitted."
     ),
-    _command(
-        _W,
-        _on(SETTING),
-        "w",
-        "pad_test",
-        "",
-        "Test for a dished pad or slack: wind down, back off.",
-    ),
     # The crank.
     _command(_A, _on(CRANK), "1", "mark_seen", "Mark", "The mark stands at its pointer."),
     _command(
@@ -193,6 +185,14 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         _A,
         _on(CRANK),
+        "4",
+        "still_seen",
+        "Still",
+        "Both valves stay still while the crank is rocked either way.",
+    ),
+    _command(
+        _A,
+        _on(CRANK),
         "0 x",
         "doubt",
         "Not sure",
@@ -203,13 +203,10 @@ COMMANDS: tuple[Command, ...] = (
         _on(CRANK),
         "space",
         "turned_on",
-        "Turned",
-        "The crank has been turned to the place shown.",
+        "Next stop",
+        "Go on to the next stop of the plan; turn the crank forward to it.",
     ),
     _command(_W, _on(CRANK), "enter", "confirm", "Measure", "Go to the bench with this position."),
-    _command(
-        _W, _on(CRANK), "g", "fewest_stops", "", "Use the plan with the fewest stops, or leave it."
-    ),
     # Closing up.
     _command(_W, _on(CLOSING), "space", "tick", "Tick", "This line is done."),
     _command(_W, _on(CLOSING), "right plus", "count_up", "", "Count one more out."),
@@ -228,7 +225,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         _M,
-        _on(BENCH, CRANK, SETTING),
+        _on(BENCH, CRANK),
         "m",
         "flip_map",
         "Flip map",

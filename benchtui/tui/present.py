@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from benchtui.domain.crank.dial import Dial
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import Cylinder, ValveKind
+from benchtui.domain.sheet import Cylinder, Sheet, ValveKind
 from benchtui.text.say import bare, bracket_words
 from benchtui.text.show import inert
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.crank_dial import CrankDial, DialMark, Stroke
 from benchtui.tui.widgets.marks import State as Spot
 from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, Tried
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveSpot
@@ -148,3 +150,23 @@ _MOST_ABREAST = 6
 def verdict_role(verdict: Verdict) -> Role:
     """The colour's role for a verdict."""
     return _ROLES[verdict.kind]
+
+
+def crank_dial(now: Dial, sheet: Sheet) -> CrankDial:
+    """The crank as it should stand, and what each cylinder is doing then."""
+    marks = tuple(
+        DialMark(inert(p.label), p.ahead) for p in now.points if p.is_mark or p.ahead < _ONE_TURN
+    )
+    strokes = tuple(
+        Stroke(
+            inert(c.name),
+            f"{c.stroke.value}{', rocking' if c.rocking else ''}",
+            bool(c.measurable) and not c.rocking,
+        )
+        for c in now.cylinders
+    )
+    turns = sheet.layout.turns.lower()
+    return CrankDial(marks, clockwise=not turns.startswith("anti"), strokes=strokes)
+
+
+_ONE_TURN = 360

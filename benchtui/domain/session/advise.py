@@ -15,8 +15,10 @@ from benchtui.domain.session.look import ValveView, rule_of
 from benchtui.domain.session.state import StageKind, State
 from benchtui.domain.sheet import AdjusterKind
 
+Advice = NextBlade | CannotDecide | None
 
-def advise(state: State, view: ValveView) -> NextBlade | CannotDecide | None:
+
+def advise(state: State, view: ValveView) -> Advice:
     """The next blade; None where none is needed, or where no reading would count.
 
     A contradiction, a missing range, metal too warm, or no slack at all ask for something else first:

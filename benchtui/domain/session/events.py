@@ -29,9 +29,9 @@ class Evidence(Enum):
         """In words."""
         return {
             Evidence.MARK: "the mark lines up",
-            Evidence.SLACK: "both rockers have slack",
-            Evidence.INLET: "the inlet was seen to open and close before the mark",
-            Evidence.STILL: "both valves stay still while the crank is rocked either way",
+            Evidence.SLACK: "both rockers are slack",
+            Evidence.INLET: "the inlet opened and closed before it",
+            Evidence.STILL: "both valves stay still when it is rocked",
         }[self]
 
     @property

@@ -62,6 +62,7 @@ class SessionRecord:
     started: datetime
     ended: datetime
     who: str
+    blades: str
     odometer_km: Fraction | None
     hours: Fraction | None
     metal_c: Fraction | None
@@ -84,6 +85,7 @@ def record_of(state: State) -> SessionRecord:
         started=state.started,
         ended=state.at,
         who=particulars.who or "",
+        blades=opened.blades_key,
         odometer_km=particulars.odometer_km,
         hours=particulars.hours,
         metal_c=particulars.metal_c,

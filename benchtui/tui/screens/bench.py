@@ -1,0 +1,336 @@
+"""The bench: which valve, which blade, what it said, and what that makes of the clearance."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from benchtui.bench import Bench
+from benchtui.domain.blades import Feeler
+from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.session.advise import Advice, advise
+from benchtui.domain.session.commands import MoveReadings, StrikeReading, TakeReading
+from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.state import State
+from benchtui.text.say import turn_words, verdict_words, view_message
+from benchtui.text.script import marks_of
+from benchtui.text.show import inert
+from benchtui.tui.ask import Ask, Choose
+from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.keys import BENCH, bindings_for
+from benchtui.tui.present import big_verdict, blade_words, ruler, valve_map
+from benchtui.tui.widgets.bigtext import Big, BigText
+from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.ruler import RulerPicture
+from benchtui.tui.widgets.valve_map import ValveMapPicture
+
+
+class BenchScreen(WorkScreen):
+    """The heart of the program, to be read from 1.5 m."""
+
+    SCREEN = BENCH
+    GUARDED = True
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(BENCH)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._valve = ""
+        self._chosen: Feeler | None = None
+        self._advice: Advice = None
+
+    def body(self) -> ComposeResult:
+        """Valve and blade in tall figures, the verdict, the ruler, the map."""
+        with Horizontal(id="bench-top"):
+            with Vertical(id="bench-big"):
+                with Horizontal(id="valve-and-blade"):
+                    yield BigText(id="valve")
+                    yield BigText(id="blade")
+                yield BigText(id="verdict")
+            yield ValveMapPicture(id="map")
+        yield Static(id="why", markup=False)
+        yield RulerPicture(id="ruler")
+        with Horizontal(id="answers"):
+            yield Static(" S  REFUSES ", id="answer-refuses", markup=False)
+            yield Static(" D  DRAG ", id="answer-drag", markup=False)
+            yield Static(" F  FREE ", id="answer-free", markup=False)
+
+    @property
+    def bench(self) -> Bench:
+        """The session at work."""
+        live = self.program.live
+        if live is None:
+            raise LookupError("no session is in hand")
+        return live.bench
+
+    @property
+    def state(self) -> State:
+        """The session as it stands."""
+        return self.bench.state
+
+    def title_text(self) -> str:
+        """Engine, where the crank stands, the metal."""
+        state = self.state
+        parts = [state.opened.sheet.name]
+        if state.place is not None:
+            parts.append(f"cylinder {state.place.confirmed.cylinder} {state.place.confirmed.why}")
+        else:
+            parts.append("crank position not confirmed")
+        if state.particulars.metal_c is not None:
+            parts.append(f"metal {float(state.particulars.metal_c):g} C")
+        return "  ".join(parts)
+
+    def caution_text(self) -> str:
+        """Never force a blade."""
+        return cautions(Step.GAUGE, self.state.opened.sheet)[0]
+
+    def refresh_view(self) -> None:
+        """Show the valve in hand."""
+        if self.program.live is None:
+            return
+        super().refresh_view()
+        if self._valve not in self.state.valves:
+            self._valve = self.first_wanting()
+        view = self.bench.look(self._valve)
+        self._advice = advise(self.state, view)
+        feeler = self._feeler(view)
+        blade = blade_words(feeler.marks) if feeler is not None else "---"
+        name = inert(self._valve).upper()
+        self.query_one("#valve", BigText).show(Big(name, small=name))
+        self.query_one("#blade", BigText).show(Big(blade, Role.NEXT, small=blade))
+        self.query_one("#verdict", BigText).show(big_verdict(view))
+        self.query_one("#why", Static).update(self._why(view, feeler))
+        shown = self._advice if isinstance(self._advice, NextBlade) else None
+        self.query_one("#ruler", RulerPicture).show(ruler(view, shown))
+        views = {name: self.bench.look(name) for name in self.state.valves}
+        self.query_one("#map", ValveMapPicture).show(
+            valve_map(self.state, views, self._valve, flipped=self.program.flipped)
+        )
+
+    def first_wanting(self, after: str = "") -> str:
+        """The next valve that wants something: those of this crank position first."""
+        names = list(self.state.valves)
+        start = names.index(after) + 1 if after in names else 0
+        turned = names[start:] + names[:start]
+        wanting = [n for n in turned if not self.bench.look(n).done]
+        place = self.state.place
+        here = [n for n in wanting if place is not None and n in place.confirmed.valves]
+        return next(iter([*here, *wanting, *turned]))
+
+    def _feeler(self, view: ValveView) -> Feeler | None:
+        """The blade in hand: the one chosen, else the one advised."""
+        if self._chosen is not None:
+            return self._chosen
+        if isinstance(self._advice, NextBlade):
+            return self._advice.feeler
+        return None if view.verdict.kind is not VerdictKind.CONTRADICTION else self._doubted(view)
+
+    @staticmethod
+    def _doubted(view: ValveView) -> Feeler | None:
+        heals = view.verdict.heals
+        return heals[0][0].feeler if heals else None
+
+    def _why(self, view: ValveView, feeler: Feeler | None) -> Content:
+        """One line on the blade or the turn, one on the verdict."""
+        place = self.state.place
+        if view.turn is not None:
+            first = f"Enter: {turn_words(view.turn)}"
+        elif place is None or self._valve not in place.confirmed.valves:
+            first = f"P: the crank position is not confirmed for {self._valve}."
+        elif self._chosen is not None:
+            first = f"your own choice: {blade_words(self._chosen.marks)}"
+        elif isinstance(self._advice, NextBlade):
+            first = f"Try {self._advice.why}"
+        elif view.done:
+            first = "Settled. Space: next valve."
+        elif feeler is None:
+            first = "B: type a borrowed blade. Up and Down: choose one of the set."
+        else:
+            first = "Try this one again, or strike it with -."
+        words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice)}"
+        return Content.assemble((inert(first), "bold"), "\n", plain(words))
+
+    # Answers
+
+    def _answer(self, answer: Answer) -> None:
+        view = self.bench.look(self._valve)
+        feeler = self._feeler(view)
+        if feeler is None:
+            self.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
+            self.app.bell()
+            return
+        self._chosen = None
+        self.do(TakeReading(self._valve, feeler, answer))
+
+    def action_refuses(self) -> None:
+        """The blade does not go."""
+        self._answer(Answer.REFUSES)
+
+    def action_drag(self) -> None:
+        """It goes and drags."""
+        self._answer(Answer.DRAG)
+
+    def action_free(self) -> None:
+        """It goes freely."""
+        self._answer(Answer.FREE)
+
+    def on_click(self, event: object) -> None:
+        """A click on one of the three answers."""
+        widget = getattr(event, "widget", None)
+        name = "" if widget is None or widget.id is None else str(widget.id)
+        if name.startswith("answer-"):
+            self._answer(Answer(name.removeprefix("answer-")))
+
+    # Which valve
+
+    def _go(self, valve: str) -> None:
+        self._valve, self._chosen = valve, None
+        self.say("")
+        self.refresh_view()
+
+    def action_next_valve(self) -> None:
+        """On to the next valve that wants something, by way of the crank where that must turn."""
+        from benchtui.tui.screens.closing import ClosingScreen
+        from benchtui.tui.screens.crank import CrankScreen
+
+        valve = self.first_wanting(self._valve)
+        self._go(valve)
+        place = self.state.place
+        if self.bench.look(valve).done:
+            self.app.push_screen(ClosingScreen())
+        elif place is None or valve not in place.confirmed.valves:
+            self.app.push_screen(CrankScreen())
+
+    def _step(self, by: int) -> None:
+        names = list(self.state.valves)
+        self._go(names[(names.index(self._valve) + by) % len(names)])
+
+    def action_valve_before(self) -> None:
+        """The valve before."""
+        self._step(-1)
+
+    def action_valve_after(self) -> None:
+        """The valve after."""
+        self._step(1)
+
+    def on_valve_map_picture_chosen(self, message: ValveMapPicture.Chosen) -> None:
+        """A click on the map."""
+        self._go(message.valve)
+
+    # Which blade
+
+    def _shift_blade(self, by: int) -> None:
+        singles = list(self.state.opened.blades.singles())
+        now = self._feeler(self.bench.look(self._valve))
+        sizes = [f.nominal for f in singles]
+        if now is None:
+            at = len(singles) // 2
+        elif by > 0:
+            at = next((i for i, s in enumerate(sizes) if s > now.nominal), len(sizes) - 1)
+        else:
+            at = next((i for i in reversed(range(len(sizes))) if sizes[i] < now.nominal), 0)
+        self._chosen = singles[at]
+        self.refresh_view()
+
+    def action_thicker(self) -> None:
+        """The next thicker leaf instead."""
+        self._shift_blade(1)
+
+    def action_thinner(self) -> None:
+        """The next thinner leaf instead."""
+        self._shift_blade(-1)
+
+    def action_borrowed(self) -> None:
+        """Type the size of a blade, or a stack."""
+
+        def typed(text: str | None) -> None:
+            if text:
+                self._chosen = self.state.opened.blades.feeler(*marks_of(text))
+                self.refresh_view()
+
+        self.app.push_screen(
+            Ask("Which blade, or stack?", hint="0.15, or 0.20+0.05, or 4 thou", check=marks_of),
+            typed,
+        )
+
+    # Mending
+
+    def action_strike(self) -> None:
+        """Strike one of this valve's readings out."""
+        readings = [t.reading for t in reversed(self.bench.look(self._valve).readings)][:9]
+        if not readings:
+            self.say(f"{self._valve} has no reading to strike.", alarm=True)
+            return
+        answers = {str(n): str(r) for n, r in enumerate(readings, start=1)}
+
+        def chosen(key: str | None) -> None:
+            if key is not None:
+                self.do(StrikeReading(self._valve, readings[int(key) - 1].feeler))
+
+        self.app.push_screen(Choose(f"Strike which reading of {self._valve}?", answers), chosen)
+
+    def action_move_readings(self) -> None:
+        """These readings belong to another valve."""
+        others = [n for n in self.state.valves if n != self._valve]
+
+        def named(text: str | None) -> None:
+            if text and self.do(MoveReadings(self._valve, _as_named(text, others))):
+                self._go(_as_named(text, others))
+
+        self.app.push_screen(
+            Ask(f"The readings of {self._valve} belong to which valve?", hint=", ".join(others)),
+            named,
+        )
+
+    # Elsewhere
+
+    def action_set_valve(self) -> None:
+        """Turn the adjuster of this valve."""
+        from benchtui.tui.screens.setting import SettingScreen
+
+        self.app.push_screen(SettingScreen(self._valve))
+
+    def action_position(self) -> None:
+        """Confirm or doubt the crank position."""
+        from benchtui.tui.screens.crank import CrankScreen
+
+        self.app.push_screen(CrankScreen())
+
+    def action_why(self) -> None:
+        """Say why this blade comes next, in full."""
+        advice = self._advice
+        if isinstance(advice, NextBlade):
+            self.say(
+                f"{advice.why}. If it goes: {advice.if_goes}. If it refuses: {advice.if_refuses}."
+            )
+        else:
+            self.say(view_message(self.bench.look(self._valve), advice))
+
+    def action_close_up(self) -> None:
+        """Enough for today."""
+        from benchtui.tui.screens.closing import ClosingScreen
+
+        self.app.push_screen(ClosingScreen())
+
+    def action_flip_map(self) -> None:
+        """Look at the head from the other side."""
+        self.program.flipped = not self.program.flipped
+        self.refresh_view()
+
+    def action_leave(self) -> None:
+        """Back to the engines; the session stays open on disk."""
+        self.app.pop_screen()
+        self.program.let_go()
+
+
+def _as_named(text: str, names: list[str]) -> str:
+    """The valve meant, whatever case it was typed in."""
+    wanted = text.strip()
+    return next((n for n in names if n.lower() == wanted.lower()), wanted)

@@ -1,0 +1,103 @@
+"""An engine's sheet: the figures, where they come from, and what is wrong with them."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from benchtui.domain.errors import BenchError, FaultyInput
+from benchtui.text.sheet_page import sheet_page
+from benchtui.tui.editor import edit_file
+from benchtui.tui.frame import OUTRANK, WorkScreen, plain
+from benchtui.tui.keys import SHEET, bindings_for
+
+
+class SheetScreen(WorkScreen):
+    """One engine's sheet as it is used, or its faults."""
+
+    SCREEN = SHEET
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(SHEET)
+
+    def __init__(self, key: str, *, edit: bool = False) -> None:
+        super().__init__()
+        self._key = key
+        self._edit = edit
+
+    def body(self) -> ComposeResult:
+        """The sheet as text."""
+        with VerticalScroll(id="sheet-scroll"):
+            yield Static(id="sheet", markup=False)
+
+    def title_text(self) -> str:
+        """Which sheet."""
+        return self._key
+
+    def caution_text(self) -> str:
+        """Who outranks us."""
+        return OUTRANK
+
+    def on_mount(self) -> None:
+        """A new sheet goes to the editor first."""
+        super().on_mount()
+        if self._edit:
+            self.call_after_refresh(self.action_edit)
+
+    def refresh_view(self) -> None:
+        """Read the file and show it, or everything that is wrong with it."""
+        super().refresh_view()
+        shown = self.query_one("#sheet", Static)
+        try:
+            sheet = self.program.workshop.sheet(self._key)
+        except FaultyInput as error:
+            shown.add_class("out")
+            faults = "\n".join(str(fault) for fault in error.faults)
+            shown.update(
+                plain(f"This sheet cannot be used yet. E opens it.\n\n{faults}", lines=True)
+            )
+        else:
+            shown.remove_class("out")
+            shown.update(plain(sheet_page(sheet), lines=True))
+
+    def action_edit(self) -> None:
+        """Open the owner's own file in the editor, then check it."""
+        try:
+            path = self.program.workshop.own_sheet(self._key)
+            edit_file(self.app, path)
+        except BenchError as error:
+            self.say(str(error), alarm=True)
+        self.refresh_view()
+
+    def action_read_again(self) -> None:
+        """Read the file once more."""
+        self.refresh_view()
+        self.say("Read again.")
+
+    def action_second_reading(self) -> None:
+        """The figures were read twice in the manual."""
+        try:
+            self.program.workshop.mark_checked(self._key)
+        except BenchError as error:
+            self.say(str(error), alarm=True)
+            return
+        self.refresh_view()
+        self.say("Marked: the figures were read twice in the manual.")
+
+    def action_row_before(self) -> None:
+        """Up."""
+        self.query_one("#sheet-scroll").scroll_up(animate=False)
+
+    def action_row_after(self) -> None:
+        """Down."""
+        self.query_one("#sheet-scroll").scroll_down(animate=False)
+
+    def action_page_before(self) -> None:
+        """One page up."""
+        self.query_one("#sheet-scroll").scroll_page_up(animate=False)
+
+    def action_page_after(self) -> None:
+        """One page down."""
+        self.query_one("#sheet-scroll").scroll_page_down(animate=False)

@@ -1,0 +1,168 @@
+"""Before a check: made safe, cold, and with what in hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Label, Select, Static
+
+from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.errors import BenchError
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
+from benchtui.domain.session.commands import AcknowledgeCaution, ChooseBand
+from benchtui.domain.session.events import Particulars
+from benchtui.domain.sheet import Sheet
+from benchtui.text import measure
+from benchtui.text.show import inert
+from benchtui.tui.frame import program_of
+
+_RULES = [
+    ("plain: blades taken as marked", DecisionRule.PLAIN),
+    ("proved: blade errors kept clear", DecisionRule.PROVED),
+]
+_STOPS = [("one cylinder at a time", False), ("the fewest stops", True)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One line to fill in; ``read`` raises BenchError for what cannot be taken."""
+
+    id: str
+    label: str
+    hint: str
+    read: Callable[[str], object]
+
+
+_METAL = _Line("metal", "Metal temperature", "19 C, or 66 F", measure.temperature)
+_ODOMETER = _Line("odometer", "Odometer", "12400 km, or 7700 mi", measure.distance_km)
+_HOURS = _Line("hours", "Hour meter", "310", lambda text: measure.hours(text, bare=True))
+_WHO = _Line("who", "Who", "M.", str)
+_BAND = _Line(
+    "band",
+    "Your own band, +/-",
+    "no tolerance printed; 0.03 mm",
+    lambda text: measure.length(text, bare_mm=True),
+)
+
+
+class StartScreen(ModalScreen[None]):
+    """Asks what the record needs, shows the cautions, and opens the session."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave"),
+        Binding("down", "app.focus_next", "Next", show=False),
+        Binding("up", "app.focus_previous", "Before", show=False),
+    ]
+
+    def __init__(self, sheet: Sheet) -> None:
+        super().__init__()
+        self._sheet = sheet
+        self._lines = (_METAL, _ODOMETER, _HOURS, _WHO, *((_BAND,) if _asks_band(sheet) else ()))
+
+    def compose(self) -> ComposeResult:
+        """Cautions, then one line a question; what was answered last time stands there."""
+        workshop = program_of(self).workshop
+        names = workshop.blade_names()
+        last = workshop.last_row(self._sheet.key)
+        usual = {"who": last.who} if last is not None else {}
+        with VerticalScroll(classes="dialog form"):
+            yield Static(
+                f"{inert(self._sheet.name)}: before you begin", markup=False, classes="strong"
+            )
+            for caution in cautions(Step.BEFORE, self._sheet):
+                yield Static(f"! {inert(caution)}", markup=False, classes="caution")
+            for line in self._lines:
+                field = Input(usual.get(line.id, ""), placeholder=line.hint, id=line.id)
+                yield Horizontal(Label(line.label), field)
+            chosen = workshop.usual_blades(self._sheet) or names[0]
+            sets = [(inert(n), n) for n in names]
+            yield Horizontal(
+                Label("Blades"), Select(sets, value=chosen, allow_blank=False, id="blades")
+            )
+            rule = Select(_RULES, value=DecisionRule.PLAIN, allow_blank=False, id="rule")
+            yield Horizontal(Label("In range is"), rule)
+            if len(self._sheet.layout.cylinders) > 1:
+                stops = Select(_STOPS, value=False, allow_blank=False, id="stops")
+                yield Horizontal(Label("Crank"), stops)
+        yield Static(
+            "Enter: all of this is true, begin.   Down: next line.   Esc: leave.",
+            id="told",
+            markup=False,
+        )
+
+    def on_mount(self) -> None:
+        """Begin at the temperature: the rest is mostly the same as last time."""
+        self.query_one("#metal", Input).focus()
+
+    def on_input_submitted(self) -> None:
+        """Open the session, if every line can be read; all that cannot are named at once."""
+        read, wrong = self._read()
+        if wrong:
+            self._complain("\n".join(wrong))
+            return
+        program = program_of(self)
+        particulars = Particulars(
+            odometer_km=_fraction(read.get("odometer")),
+            hours=_fraction(read.get("hours")),
+            metal_c=_fraction(read.get("metal")),
+            who=str(read["who"]) if "who" in read else None,
+        )
+        try:
+            opened = program.workshop.opening(
+                self._sheet,
+                str(self.query_one("#blades", Select).value),
+                particulars,
+                rule=DecisionRule(self.query_one("#rule", Select).value),
+                fewest=any(bool(s.value) for s in self.query("#stops").results(Select)),
+            )
+            live = program.workshop.open(opened)
+            for caution in cautions(Step.BEFORE, self._sheet):
+                live.bench.do(AcknowledgeCaution(caution))
+            if isinstance(band := read.get("band"), Length):
+                live.bench.do(ChooseBand(band))
+        except BenchError as error:
+            self._complain(str(error))
+            return
+        self.dismiss()
+        program.begin(live)
+
+    def _read(self) -> tuple[dict[str, object], list[str]]:
+        """What the lines say, and everything in them that cannot be taken."""
+        read: dict[str, object] = {}
+        wrong: list[str] = []
+        for line in self._lines:
+            text = self.query_one(f"#{line.id}", Input).value.strip()
+            if text:
+                try:
+                    read[line.id] = line.read(text)
+                except BenchError as error:
+                    wrong.append(f"{line.label}: {error}")
+        return read, wrong
+
+    def _complain(self, text: str) -> None:
+        told = self.query_one("#told", Static)
+        told.update(inert(text, lines=True))
+        told.add_class("out")
+        self.app.bell()
+
+    def action_leave(self) -> None:
+        """Leave without opening anything."""
+        self.dismiss()
+
+
+def _asks_band(sheet: Sheet) -> bool:
+    printed = sheet.clearances
+    singles = any(printed.of(valve).single for valve in sheet.layout.valves)
+    return singles and printed.owner_band is None
+
+
+def _fraction(value: object) -> Fraction | None:
+    return value if isinstance(value, Fraction) else None
