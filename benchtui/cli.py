@@ -59,21 +59,48 @@ def parser() -> argparse.ArgumentParser:
     replay.add_argument("--keep", action="store_true", help="file it among the stored sessions")
     replay.set_defaults(run=_replay)
 
-    sheet = commands.add_parser("sheet", help="check an engine's sheet")
-    sheet.add_argument("file", metavar="FILE")
+    sheet = commands.add_parser("sheet", help="check an engine's sheet and print it readably")
+    sheet.add_argument("file", metavar="FILE", help="the sheet's file, or an engine's name")
     sheet.set_defaults(run=_sheet)
 
     due = commands.add_parser("due", help="what is due (exit status 1 if anything is overdue)")
+    due.add_argument("--ics", metavar="FILE", help="write the days into a new calendar file")
+    due.add_argument("--json", action="store_true", help="one JSON object an engine")
     due.set_defaults(run=_due)
 
     card = commands.add_parser("card", help="a session on one page")
     card.add_argument(
-        "session", metavar="SESSION", help="its id, or the end or beginning of it; or: last"
+        "session", metavar="SESSION", help="its id, or a part that no other id has; or: last"
+    )
+    card.add_argument(
+        "--form", choices=("text", "markdown", "html"), default="text", help="text if not given"
+    )
+    card.add_argument(
+        "--handover", action="store_true", help="only what the next one at the engine must know"
     )
     card.set_defaults(run=_card)
 
-    export = commands.add_parser("export", help="every stored session, as JSON lines or CSV")
+    form = commands.add_parser("form", help="a blank form to fill in by hand, and then to replay")
+    form.add_argument("engine", metavar="ENGINE", help="the name its sheet is filed under")
+    form.add_argument("--blades", metavar="SET", help="the blade set's name, if there are several")
+    form.set_defaults(run=_form)
+
+    export = commands.add_parser("export", help="every stored session as CSV or JSON Lines")
+    export.add_argument("--form", choices=("csv", "jsonl"), default="csv", help="csv if not given")
+    export.add_argument(
+        "--rows",
+        choices=("sessions", "valves", "readings"),
+        default="valves",
+        help="one row a session, a valve in a session (if not given), or a blade tried",
+    )
+    export.add_argument("--to", metavar="FILE", help="a new file instead of the screen")
+    export.add_argument("--columns", action="store_true", help="only say what the columns mean")
+    export.add_argument("--all", metavar="FILE", help="the whole data folder as one new file")
     export.set_defaults(run=_export)
+
+    take_in = commands.add_parser("take-in", help="bring in a folder that export --all wrote")
+    take_in.add_argument("file", metavar="FILE")
+    take_in.set_defaults(run=_take_in)
     return top
 
 
@@ -99,25 +126,47 @@ def _replay(arguments: argparse.Namespace) -> int:
 def _sheet(arguments: argparse.Namespace) -> int:
     from benchtui.commands.sheet import run_sheet
 
-    return run_sheet(arguments.file)
+    return run_sheet(arguments.data, arguments.file)
 
 
 def _due(arguments: argparse.Namespace) -> int:
     from benchtui.commands.due import run_due
 
-    return run_due(arguments.data)
+    return run_due(arguments.data, ics=arguments.ics, as_json=arguments.json)
 
 
 def _card(arguments: argparse.Namespace) -> int:
     from benchtui.commands.card import run_card
 
-    return run_card(arguments.data, arguments.session)
+    return run_card(
+        arguments.data, arguments.session, form=arguments.form, handover=arguments.handover
+    )
+
+
+def _form(arguments: argparse.Namespace) -> int:
+    from benchtui.commands.form import run_form
+
+    return run_form(arguments.data, arguments.engine, arguments.blades)
 
 
 def _export(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.export import run_export
+    from benchtui.commands.export import run_export, run_export_all
 
-    return run_export(arguments.data)
+    if arguments.all is not None:
+        return run_export_all(arguments.data, arguments.all)
+    return run_export(
+        arguments.data,
+        form=arguments.form,
+        rows=arguments.rows,
+        to=arguments.to,
+        columns_only=arguments.columns,
+    )
+
+
+def _take_in(arguments: argparse.Namespace) -> int:
+    from benchtui.commands.take_in import run_take_in
+
+    return run_take_in(arguments.data, arguments.file)
 
 
 if __name__ == "__main__":

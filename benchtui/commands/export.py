@@ -1,0 +1,79 @@
+"""``benchtui export``: everything that is stored, for a spreadsheet, a program or another machine."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from benchtui.domain.errors import BenchError, Refusal
+from benchtui.store.bundle import pack, put_new
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import data_folder
+from benchtui.text.show import inert
+from benchtui.text.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
+from benchtui.workshop import Workshop
+
+UNREADABLE = 1
+"""Exit status where a session file gave nothing; the others are exported all the same."""
+
+
+def run_export(
+    data: str | None, *, form: str, rows: Kind, to: str | None, columns_only: bool = False
+) -> int:
+    """Print the rows, or write them into the new file ``to``.
+
+    Raises:
+        BenchError: the file exists already or cannot be written; then nothing is left of it.
+    """
+    if columns_only:
+        print(columns_text(rows))
+        return 0
+    workshop = Workshop(data_folder(data), wall_clock)
+    lost: list[str] = []
+    every = _rows(workshop, rows, lost)
+    text = json_lines(rows, every) if form == "jsonl" else csv_text(rows, every)
+    if to is None:
+        _print(text)
+    else:
+        put_new(Path(to), text.encode())
+    for line in lost:
+        print(f"benchtui: {inert(line)}", file=sys.stderr)
+    return UNREADABLE if lost else 0
+
+
+def run_export_all(data: str | None, file: str) -> int:
+    """Write the whole data folder into one new file.
+
+    Raises:
+        BundleError: the file exists already or cannot be written; then nothing is left of it.
+    """
+    count = pack(data_folder(data), Path(file))
+    many = "" if count == 1 else "s"
+    print(f"{inert(file)}: {count} session{many}, with the sheets and blade sets of the folder.")
+    return 0
+
+
+def _rows(workshop: Workshop, kind: Kind, lost: list[str]) -> Iterator[Row]:
+    """Every row, oldest session first; what cannot be read at all is named in ``lost``."""
+    for row in reversed(workshop.rows()):
+        try:
+            past = workshop.past(row.session)
+            damage = past.damage
+            words = "" if damage is None else f"line {damage.line}: {damage.reason}"
+            yield from rows_of(kind, past.events, words)
+        except Refusal as refusal:
+            lost.append(str(refusal))
+        except (BenchError, LookupError, ValueError) as error:
+            lost.append(f"Session {row.session} makes no sense: {error}")
+
+
+def _print(text: str) -> None:
+    """As it is: a text layer would make CRLF into something else on some platforms."""
+    sys.stdout.flush()
+    buffer = getattr(sys.stdout, "buffer", None)
+    if buffer is None:
+        sys.stdout.write(text)
+    else:
+        buffer.write(text.encode())
+        buffer.flush()

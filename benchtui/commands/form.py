@@ -1,0 +1,28 @@
+"""``benchtui form ENGINE``: a blank form to fill in at the engine, and then to replay."""
+
+from __future__ import annotations
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.session.decide import check_sheet
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import data_folder
+from benchtui.text.form import blank_form
+from benchtui.workshop import Workshop
+
+
+def run_form(data: str | None, engine: str, blades: str | None) -> int:
+    """Print the form.
+
+    Raises:
+        FaultyInput: the sheet or the blade set cannot be used.
+        Refusal: the engine has nothing to measure, or no blade set was named among several.
+    """
+    workshop = Workshop(data_folder(data), wall_clock)
+    sheet = workshop.sheet(engine)
+    check_sheet(sheet)
+    names = workshop.blade_names()
+    if blades is None and len(names) != 1:
+        raise Refusal("Name a blade set with --blades.", f"There are {', '.join(names)}.")
+    chosen = blades if blades is not None else names[0]
+    print(blank_form(sheet, chosen, workshop.blades(chosen)), end="")
+    return 0
