@@ -1,0 +1,91 @@
+from __future__ import annotations
+
+import json
+import zlib
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+
+from benchtui.domain.session.events import Event, Locked, Noted
+from benchtui.store.codec import TAGS, UndecodableLine, checksum, decode, encode
+
+AT = datetime(2026, 5, 4, 9, 30, tzinfo=UTC)
+
+
+def signed(body: str) -> str:
+    return f"{checksum(body)} {body}"
+
+
+def document(**changes: Any) -> str:
+    made = {"n": 2, "at": AT.isoformat(), "tag": "locked", "v": 1, "data": {"valve": "1E"}}
+    return signed(json.dumps({**made, **changes}))
+
+
+def test_a_line_is_a_checksum_a_space_and_json() -> None:
+    line = encode(Event(2, AT, Locked("1E")))
+    found, _, body = line.partition(" ")
+    assert found == f"{zlib.crc32(body.encode()):08x}"
+    assert json.loads(body) == {
+        "n": 2,
+        "at": "2026-05-04T09:30:00+00:00",
+        "tag": "locked",
+        "v": 1,
+        "data": {"valve": "1E"},
+    }
+    assert decode(line) == Event(2, AT, Locked("1E"))
+
+
+def test_the_checksum_is_the_usual_crc_32() -> None:
+    # Source: the check value of CRC-32 for "123456789" in the catalogue of CRC parameters (from memory).
+    assert checksum("123456789") == "cbf43926"
+
+
+@pytest.mark.parametrize(
+    "text", ["line\nend", "\u2028", "ventil öppen", "\x00\x1b[2J", '"\\', "👀"]
+)
+def test_a_note_of_any_text_stays_on_one_line(text: str) -> None:
+    line = encode(Event(3, AT, Noted(text)))
+    assert "\n" not in line
+    assert decode(line) == Event(3, AT, Noted(text))
+
+
+@pytest.mark.parametrize("at", range(0, 90, 7))
+def test_any_changed_character_is_noticed(at: int) -> None:
+    line = encode(Event(2, AT, Locked("1E")))
+    at %= len(line)
+    other = "x" if line[at] != "x" else "y"
+    with pytest.raises(UndecodableLine):
+        decode(line[:at] + other + line[at + 1 :])
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("", "checksum"),
+        ("nonsense", "checksum"),
+        (document(tag="unheard-of"), "unknown tag 'unheard-of'"),
+        (document(v=2), "unknown version 2 of 'locked'"),
+        (document(v="1"), "unknown version"),
+        (document(v=None), "unknown version"),
+        (document(data={"valve": 3}), "do not fit"),
+        (document(data={}), "do not fit"),
+        (document(data={"valve": "1E", "more": 1}), "do not fit"),
+        (document(data=None), "do not fit"),
+        (document(n="two"), "do not fit"),
+        (document(at="yesterday"), "do not fit"),
+        (signed("[]"), "do not fit"),
+        (signed("{"), "do not fit"),
+        (signed("{}"), "do not fit"),
+        (document(tag=["locked"]), "do not fit"),
+    ],
+)
+def test_what_is_not_understood_raises_and_is_never_skipped(line: str, said: str) -> None:
+    with pytest.raises(UndecodableLine, match=said):
+        decode(line)
+
+
+def test_every_fact_has_one_stable_tag() -> None:
+    kinds = [kind for _, kind in TAGS.values()]
+    assert len(set(kinds)) == len(kinds)
+    assert all(tag == tag.lower() and " " not in tag for tag in TAGS)
