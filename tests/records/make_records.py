@@ -1,0 +1,150 @@
+"""Makes the frozen session files beside it; run once for each, never again over an old one.
+
+A record, once made, is never changed: it stands for the files that people have on their disks. A new
+kind of fact, or a new version of one, gets a new record under a new name.
+"""
+
+from __future__ import annotations
+
+import sys
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+from benchtui.bench import Bench
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.blades import BladeSet, Leaf
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
+from benchtui.domain.session.commands import (
+    AcknowledgeCaution,
+    AddNote,
+    ChooseBand,
+    ChooseRule,
+    CloseSession,
+    Command,
+    ConfirmPosition,
+    CountItem,
+    DoubtPosition,
+    EnterParticulars,
+    FitShim,
+    LockNut,
+    MoveReadings,
+    Pause,
+    Resume,
+    StrikeReading,
+    TakeReading,
+    TickTorque,
+    TurnScrew,
+    Undo,
+)
+from benchtui.domain.session.events import Crank, Evidence, LeftLast, Opened, Particulars
+from benchtui.store.codec import encode
+from benchtui.store.journal import SUFFIX, MemoryJournal
+from benchtui.store.library import library
+from benchtui.store.paths import DataFolder
+
+HERE = Path(__file__).parent
+START = datetime(2026, 5, 4, 9, tzinfo=UTC)
+
+
+def mm(value: str) -> Length:
+    return Length.mm(value)
+
+
+BLADES = BladeSet(
+    "Record set",
+    (
+        Leaf(mm("0.15"), measured=mm("0.151"), error=Length.um(2)),
+        Leaf(mm("0.20")),
+        Leaf(mm("0.25")),
+        Leaf(mm("0.35")),
+        Leaf(Length.inch("0.0015")),
+    ),
+)
+MARK_SLACK = (Evidence.MARK, Evidence.SLACK)
+
+
+def reading(valve: str, *blades: str, answer: Answer, forced: bool = False) -> Command:
+    return TakeReading(valve, BLADES.feeler(*(mm(b) for b in blades)), answer, forced)
+
+
+SCREWS: tuple[Command, ...] = (
+    AcknowledgeCaution("cold"),
+    EnterParticulars(Particulars(metal_c=Fraction(37, 2))),
+    ChooseRule(DecisionRule.PROVED),
+    ChooseBand(mm("0.03")),
+    CountItem("rags", 3, inwards=True),
+    ConfirmPosition("1", MARK_SLACK),
+    reading("1E", "0.25", answer=Answer.REFUSES),
+    reading("1E", "0.20", answer=Answer.FREE),
+    StrikeReading("1E", BLADES.feeler(mm("0.20"))),
+    DoubtPosition("1"),
+    StrikeReading("1E"),
+    ConfirmPosition("1", (Evidence.MARK, Evidence.INLET, Evidence.STILL)),
+    reading("1I", "0.15", answer=Answer.DRAG),
+    reading("1I", "0.20", "0.04", answer=Answer.REFUSES, forced=True),
+    MoveReadings("1I", "1E"),
+    TurnScrew("1E", Way.OUT, Fraction(43, 2)),
+    LockNut("1E"),
+    Undo(),
+    LockNut("1E"),
+    AddNote("öl, \u201cwiped\u201d", "1E"),
+    TickTorque("rocker cover bolts"),
+    Pause(),
+    Resume(Crank.UNSURE),
+    CountItem("rags", 2, inwards=False),
+    CloseSession(),
+)
+
+SHIMS: tuple[Command, ...] = (
+    ConfirmPosition("1", MARK_SLACK),
+    FitShim("1I-left", mm("2.80")),
+    reading("1I-left", "0.15", answer=Answer.REFUSES),
+    FitShim("1I-left", mm("2.70")),
+    reading("1I-left", "0.20", answer=Answer.FREE),
+    reading("1I-left", "0.25", answer=Answer.REFUSES),
+)
+
+
+def main() -> int:
+    """Write the records that are not there yet."""
+    make("screws-1", "harbour-van", SCREWS, fewest=True)
+    make("shims-1", "ferry-tender", SHIMS, practice=True)
+    return 0
+
+
+def make(
+    name: str,
+    sheet: str,
+    commands: tuple[Command, ...],
+    *,
+    fewest: bool = False,
+    practice: bool = False,
+) -> None:
+    path = HERE / f"{name}{SUFFIX}"
+    if path.exists():
+        print(f"{path.name} is frozen", file=sys.stderr)  # noqa: T201  # a script says what it does
+        return
+    ticks = iter(range(10_000))
+    opened = Opened(
+        name,
+        library(DataFolder(HERE)).sheet(sheet),
+        "record-set",
+        BLADES,
+        Particulars(Fraction(61_200), Fraction(3301, 2), Fraction(4), "M."),
+        left_last=(LeftLast("1I", mm("0.15"), mm("0.20")), LeftLast("1E", mm("0.35"), None)),
+        past_shifts=(Shift(mm("-0.03"), mm("0.01")),),
+        fewest=fewest,
+        practice=practice,
+    )
+    bench = Bench.open(MemoryJournal(), lambda: START + timedelta(seconds=next(ticks)), opened)
+    for command in commands:
+        bench.do(command)
+    path.write_bytes("".join(encode(event) + "\n" for event in bench.events).encode())
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,72 @@
+"""The frozen session files of ``tests/records``: they must be readable for ever."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import Length
+from benchtui.domain.session.record import SessionRecord, record_of
+from benchtui.domain.session.state import State, fold
+from benchtui.store.codec import TAGS, decode, encode
+from benchtui.store.journal import read_session
+
+RECORDS = sorted((Path(__file__).parent.parent / "records").glob("*.session"))
+
+
+def state(name: str) -> State:
+    path = next(p for p in RECORDS if p.stem == name)
+    return fold(read_session(path).events)
+
+
+def record(name: str) -> SessionRecord:
+    return record_of(state(name))
+
+
+@pytest.mark.parametrize("path", RECORDS, ids=lambda p: p.stem)
+def test_a_frozen_record_is_read_whole(path: Path) -> None:
+    recorded = read_session(path)
+    assert (recorded.damage, recorded.torn) == (None, False)
+    assert len(recorded.events) == path.read_bytes().count(b"\n")
+    assert tuple(decode(encode(event)) for event in recorded.events) == recorded.events
+
+
+def test_every_kind_of_fact_stands_in_a_record() -> None:
+    """A new tag, or a new version of one, wants a new record beside the old ones."""
+    kinds = {type(e.fact) for path in RECORDS for e in read_session(path).events}
+    assert kinds == {kind for _, kind in TAGS.values()}
+
+
+def test_what_the_screws_record_says() -> None:
+    kept = record("screws-1")
+    assert (kept.engine, kept.who, kept.odometer_km) == ("harbour-van", "M.", Fraction(61_200))
+    assert (kept.hours, kept.metal_c) == (Fraction(3301, 2), Fraction(37, 2))
+    assert (kept.closed, kept.complete) == (True, False)
+    assert kept.notes == ("1E: öl, \u201cwiped\u201d",)
+    exhaust = next(v for v in kept.valves if v.name == "1E")
+    assert exhaust.found is not None
+    assert exhaust.found.bracket == Bracket(
+        Length(151_000), Length(240_000), Length(149_000), Length(257_000)
+    )
+    assert exhaust.found.verdict.kind is VerdictKind.TIGHT
+    assert (exhaust.turned, exhaust.locked, exhaust.read_after) == (Fraction(43, 2), True, False)
+    assert [str(r) for r in exhaust.struck] == ["0.25 refuses", "0.20 free"]
+    folded = state("screws-1")
+    assert folded.opened.fewest
+    assert dict(folded.short) == {"rags": 1}
+    assert folded.place is None
+    assert folded.cautions == {"cold"}
+    assert folded.band == Length(30_000)
+
+
+def test_what_the_shims_record_says() -> None:
+    kept = record("shims-1")
+    assert (kept.practice, kept.closed, kept.complete) == (True, False, False)
+    inlet = next(v for v in kept.valves if v.name == "1I-left")
+    assert (inlet.shim_found, inlet.shim_left) == (Length(2_800_000), Length(2_700_000))
+    assert inlet.left is not None
+    assert inlet.left.bracket.low == Length(200_000)
