@@ -226,3 +226,76 @@ def test_soon_is_the_last_tenth(km: int) -> None:
         Usage(date(2024, 1, 2), Fraction(km)),
     )
     assert due.soon is (km >= 4500)
+
+
+def test_one_limit_alone_has_nothing_to_come_before() -> None:
+    due = next_due(Interval(months=1), Usage(date(2024, 1, 31)), Usage(date(2024, 2, 1)))
+    assert sentence(due) == "Due 2024-02-29 (1 month after the last check)."
+    assert due.notes == ()
+    assert due.limits[0].used == Fraction(1, 29)
+
+
+def test_a_check_made_today_is_not_in_the_future() -> None:
+    today = Usage(date(2024, 1, 1), Fraction(5))
+    assert next_due(SIX_OR_5000, today, today).notes == ()
+
+
+def test_soon_by_the_calendar_is_thirty_days() -> None:
+    # Two thirds of the three months are gone: the share alone does not say soon yet.
+    last = Usage(date(2024, 1, 1))
+    thirty = next_due(Interval(months=3), last, Usage(date(2024, 3, 2)))
+    assert (thirty.date, thirty.soon) == (date(2024, 4, 1), True)
+    assert next_due(Interval(months=3), last, Usage(date(2024, 3, 1))).soon is False
+
+
+def test_first_hours_stand_in_for_the_ordinary_ones() -> None:
+    interval = Interval(hours=Fraction(100), first=Interval(hours=Fraction(20)))
+    new = Usage(date(2024, 1, 1), hours=Fraction(0))
+    due = next_due(interval, None, Usage(date(2024, 2, 1), hours=Fraction(5)), new=new)
+    assert due.at_hours == 20
+    only_months = Interval(hours=Fraction(100), first=Interval(months=1))
+    ordinary = next_due(only_months, None, Usage(date(2024, 1, 5), hours=Fraction(5)), new=new)
+    assert ordinary.at_hours == 100
+    assert ordinary.date == date(2024, 2, 1)
+
+
+def test_wear_in_hours_is_the_earlier_figure() -> None:
+    last = Usage(date(2024, 1, 1), hours=Fraction(300))
+    now = Usage(date(2024, 1, 11), hours=Fraction(340))
+    at = next_due(
+        Interval(hours=Fraction(100)), last, now, wear=WearNotice("w", at_hours=Fraction(340))
+    )
+    assert (at.at_hours, at.at_km, at.overdue) == (Fraction(340), None, False)
+    over = next_due(
+        Interval(hours=Fraction(100)), last, now, wear=WearNotice("w", at_hours=Fraction(339))
+    )
+    assert over.overdue is True
+    assert next_due(Interval(), last, now, wear=WearNotice("w", on=now.on)).overdue is False
+
+
+def test_a_day_foretold_for_today_is_not_yet_past() -> None:
+    last = Usage(date(2024, 1, 1), Fraction(0))
+    readings = (Usage(date(2024, 2, 10), Fraction(4000)),)  # 100 a day: 5 000 on 20 February
+    assert next_due(SIX_OR_5000, last, Usage(date(2024, 2, 20)), readings).overdue is False
+    assert next_due(SIX_OR_5000, last, Usage(date(2024, 2, 21)), readings).overdue is None
+
+
+def test_of_two_for_the_same_day_the_one_further_along_sorts_first() -> None:
+    today = Usage(date(2024, 6, 1))
+    short = next_due(Interval(months=6), Usage(date(2024, 3, 1)), today)
+    long = next_due(Interval(months=9), Usage(date(2023, 12, 1)), today)
+    assert short.date == long.date
+    assert sorted([short, long], key=order) == [long, short]
+
+
+def test_an_odometer_replaced_before_the_last_check_needs_no_note() -> None:
+    readings = (Usage(date(2023, 1, 1), Fraction(50000)), Usage(date(2023, 2, 1), Fraction(10)))
+    due = next_due(
+        SIX_OR_5000,
+        Usage(date(2024, 1, 1), Fraction(900)),
+        Usage(date(2024, 2, 1), Fraction(1000)),
+        readings,
+    )
+    assert due.notes == ()
+    assert due.at_km == 5900
+    assert due.limits[1].used == Fraction(100, 5000)

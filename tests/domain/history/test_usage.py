@@ -65,3 +65,16 @@ def test_what_was_done_never_shrinks(rows: list[tuple[date, int]]) -> None:
     done = [p.done for p in points]
     assert done == sorted(done)
     assert [p.on for p in points] == sorted(day for day, _ in rows)
+
+
+def test_standing_still_is_not_a_replacement_and_a_fortnight_is_enough() -> None:
+    same = unrolled([Usage(JAN, Fraction(7)), Usage(date(2024, 1, 15), Fraction(7))], Meter.KM)
+    assert not replaced(same)
+    moved = unrolled([Usage(JAN, Fraction(7)), Usage(date(2024, 1, 15), Fraction(21))], Meter.KM)
+    assert rate(moved) == 1
+
+
+def test_the_window_holds_its_first_day() -> None:
+    readings = [Usage(date(2022, 1, 1), Fraction(0)), Usage(date(2024, 1, 1), Fraction(730))]
+    assert (readings[1].on - readings[0].on).days == 730
+    assert rate(unrolled(readings, Meter.KM)) == 1
