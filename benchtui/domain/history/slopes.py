@@ -6,7 +6,7 @@ sums are exact: the question "is zero excluded?" is asked at the very edge.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
@@ -100,11 +100,10 @@ def slope_through(seen: Sequence[Seen]) -> Slope | None:
     """
     lowest: Fraction | None = None
     highest: Fraction | None = None
-    for i in seen:
-        for j in seen:
-            if i.low is None or j.high is None:
-                continue
-            room, span = j.high.nm - i.low.nm, j.x - i.x
+    lows, highs = _lows(seen), _highs(seen)
+    for xi, low in lows:
+        for xj, high in highs:
+            room, span = high - low, xj - xi
             if span > 0:
                 highest = room / span if highest is None else min(highest, room / span)
             elif span < 0:
@@ -112,6 +111,37 @@ def slope_through(seen: Sequence[Seen]) -> Slope | None:
             elif room < 0:
                 return None
     return None if _above(lowest, highest) else Slope(lowest, highest)
+
+
+def _lows(seen: Sequence[Seen]) -> list[tuple[Fraction, int]]:
+    """The lower ends that can stand in a line's way: those on their own hull from above.
+
+    For any slope the end that a line meets first is a corner of the hull, so the rest says nothing.
+    """
+    return _over((s.x, s.low.nm) for s in seen if s.low is not None)
+
+
+def _highs(seen: Sequence[Seen]) -> list[tuple[Fraction, int]]:
+    """The upper ends that can stand in a line's way: those on their own hull from below."""
+    return [(x, -y) for x, y in _over((s.x, -s.high.nm) for s in seen if s.high is not None)]
+
+
+def _over(points: Iterable[tuple[Fraction, int]]) -> list[tuple[Fraction, int]]:
+    """The hull of the points as seen from above, left to right."""
+    hull: list[tuple[Fraction, int]] = []
+    for x, y in sorted(points):
+        if hull and hull[-1][0] == x:
+            hull.pop()  # sorted: the newer one is at least as high
+        while len(hull) > 1 and _not_above_chord(hull[-2], hull[-1], (x, y)):
+            hull.pop()
+        hull.append((x, y))
+    return hull
+
+
+def _not_above_chord(
+    a: tuple[Fraction, int], b: tuple[Fraction, int], c: tuple[Fraction, int]
+) -> bool:
+    return (b[1] - a[1]) * (c[0] - a[0]) <= (c[1] - a[1]) * (b[0] - a[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +174,7 @@ class Wedge:
 
 
 def wedge(seen: Sequence[Seen]) -> Wedge | None:
-    """The forecast of all lines through all brackets; None where no line passes.
+    """The forecast of all lines through all brackets, exact; None where no line passes.
 
     Raises:
         ValueError: nothing was seen.
@@ -154,14 +184,12 @@ def wedge(seen: Sequence[Seen]) -> Wedge | None:
     slope = slope_through(seen)
     if slope is None:
         return None
-    lows = [(s.x, s.low.nm) for s in seen if s.low is not None]
-    highs = [(s.x, s.high.nm) for s in seen if s.high is not None]
     # With the least slope the line hangs on the lower ends, with the greatest under the upper ones.
     lower = upper = None
     if slope.low is not None:
-        lower = Line(slope.low, max(y - slope.low * x for x, y in lows))
+        lower = Line(slope.low, max(y - slope.low * x for x, y in _lows(seen)))
     if slope.high is not None:
-        upper = Line(slope.high, min(y - slope.high * x for x, y in highs))
+        upper = Line(slope.high, min(y - slope.high * x for x, y in _highs(seen)))
     return Wedge(max(s.x for s in seen), lower, upper)
 
 

@@ -137,9 +137,9 @@ def test_inside_the_range_a_line_passes_and_outside_none_does(
 
 @settings(max_examples=60)
 @given(
-    st.lists(st.integers(0, 12), min_size=2, max_size=6, unique=True),
+    st.lists(st.integers(0, 30), min_size=2, max_size=14, unique=True),
     st.fractions(-20, 20, max_denominator=9),
-    st.integers(200_000, 400_000),
+    st.integers(700_000, 900_000),
     st.data(),
 )
 def test_the_true_line_is_never_excluded_and_stays_in_the_wedge(
@@ -155,6 +155,8 @@ def test_the_true_line_is_never_excluded_and_stays_in_the_wedge(
     assert slope.low is not None
     assert slope.high is not None
     assert slope.low <= m <= slope.high
+    assert not _room(tuple(rows), slope.low - Fraction(1, 10**9))
+    assert not _room(tuple(rows), slope.high + Fraction(1, 10**9))
     ahead = wedge(rows)
     assert ahead is not None
     assert ahead.lower is not None
