@@ -13,7 +13,7 @@ from benchtui.text.show import inert
 PAGE_POINTS = 740
 """What a page holds within its margins: 261 mm of the 297, the rest for rounding."""
 
-LINE = 1.42
+LINE = 1.25
 """Points a line takes, over the size of its type."""
 
 LARGEST, SMALLEST = 10.5, 5.0
@@ -93,7 +93,7 @@ def _lines(card: Card, wide: float) -> float:
     body = sum(long(texts, wide * 0.9) for texts in lists)
     inline = long([LEGEND, card.due, OUTRANKED, card.state, "; ".join(card.struck)], wide)
     # A table row is taller than a line of type: it holds a drawing.
-    rows = 1.25 * max(cells, len(card.valves)) + 2
+    rows = 1.4 * max(cells, len(card.valves)) + 2
     return 3.5 + long(facts, wide / 2.4) / 1.6 + rows + headings + body + inline + len(ticks) * 0.8
 
 
