@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.candidates import Candidate, candidates
+from benchtui.domain.gauging.candidates import Candidate, Marks, candidates
 from benchtui.domain.gauging.lacking import CannotDecide, lacking
 from benchtui.domain.gauging.prior import Prior, from_setting
 from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
@@ -27,6 +28,9 @@ together and undo (own choice)."""
 
 GRAIN = 10**6
 """The prior is cut into this many parts, so that the plan is worked out in whole numbers."""
+
+REMEMBERED = 4096
+"""So many answers are kept: screens ask for the same one again, sisters of one kind share theirs."""
 
 NO_FEELERS: frozenset[Feeler] = frozenset()
 
@@ -73,11 +77,25 @@ def next_blade(
     if bracket.high is not None and bracket.clash:  # within their errors: the span between them
         bracket = replace(bracket, low=bracket.high, high=bracket.low)
     marks = frozenset(feeler.marks for feeler in tried)
-    some = candidates(
-        bracket, blades, setting, proved=goal is Goal.PROVED, window=window, tried=marks
-    )
     known = prior or from_setting(setting)
-    plan = _Plan(bracket, some, setting, goal=goal, window=window, prior=known)
+    return _planned(bracket, blades, setting, goal, known, window, marks)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _planned(
+    bracket: Bracket,
+    blades: BladeSet,
+    setting: Band,
+    goal: Goal,
+    prior: Prior,
+    window: Length | None,
+    tried: frozenset[Marks],
+) -> NextBlade | CannotDecide | None:
+    """The same, remembered: these seven are all that a plan depends on, and none of them changes."""
+    some = candidates(
+        bracket, blades, setting, proved=goal is Goal.PROVED, window=window, tried=tried
+    )
+    plan = _Plan(bracket, some, setting, goal=goal, window=window, prior=prior)
     return plan.advice(blades)
 
 
