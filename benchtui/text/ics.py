@@ -46,13 +46,18 @@ def _event(due: DueDay, stamp: datetime) -> Iterator[str]:
     yield "BEGIN:VEVENT"
     yield f"UID:due-{mark}@benchtui"
     yield f"DTSTAMP:{stamp.astimezone(UTC):%Y%m%dT%H%M%SZ}"
-    yield f"DTSTART;VALUE=DATE:{due.day:%Y%m%d}"
+    yield f"DTSTART;VALUE=DATE:{_day(due.day)}"
     if due.day < date.max:
-        yield f"DTEND;VALUE=DATE:{due.day + timedelta(days=1):%Y%m%d}"
+        yield f"DTEND;VALUE=DATE:{_day(due.day + timedelta(days=1))}"
     yield f"SUMMARY:{_text(f'Valve clearances: {due.name}')}"
     yield f"DESCRIPTION:{_text(f'{due.says} {_ADVICE}')}"
     yield "TRANSP:TRANSPARENT"
     yield "END:VEVENT"
+
+
+def _day(day: date) -> str:
+    # strftime pads no year before 1000 on some platforms.
+    return day.isoformat().replace("-", "")
 
 
 def _text(value: str) -> str:
