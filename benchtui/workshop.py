@@ -29,7 +29,8 @@ from benchtui.store.clock import new_session_id
 from benchtui.store.journal import SUFFIX, Damage, FileJournal, SessionBusy, read_session
 from benchtui.store.library import NAME, library, template, text_of_file, write_text
 from benchtui.store.paths import DataFolder
-from benchtui.store.register import Register, Row
+from benchtui.store.register import Register
+from benchtui.store.register import Row as Row  # noqa: PLC0414  # the screens name it too
 
 PAST_SHIFTS = 20
 """So many of the latest lock shifts are carried into a new session."""

@@ -30,6 +30,7 @@ class BenchApp(App[int]):
         "styles/base.tcss",
         "styles/widgets.tcss",
         "styles/screens.tcss",
+        "styles/review.tcss",
     ]
     ENABLE_COMMAND_PALETTE = False
     TITLE = "benchtui"

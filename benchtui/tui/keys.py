@@ -22,6 +22,7 @@ SETTING = "setting"
 CLOSING = "closing"
 SESSIONS = "sessions"
 SESSION = "session"
+COMPARE = "compare"
 WEAR = "wear"
 BLADES = "blades"
 HELP = "help"
@@ -36,6 +37,7 @@ SCREENS: dict[str, str] = {
     CLOSING: "Closing up",
     SESSIONS: "Past sessions",
     SESSION: "One session",
+    COMPARE: "Side by side",
     WEAR: "Wear",
     BLADES: "Blades",
     HELP: "Help",
@@ -44,7 +46,7 @@ SCREENS: dict[str, str] = {
 
 _ALL = frozenset(SCREENS)
 _AT_THE_ENGINE = frozenset({CRANK, BENCH, SETTING, CLOSING})
-_LISTS = frozenset({HOME, SHEET, CLOSING, SESSIONS, SESSION, BLADES, HELP})
+_LISTS = frozenset({HOME, SHEET, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP})
 
 
 class Group(StrEnum):
@@ -258,7 +260,6 @@ COMMANDS: tuple[Command, ...] = (
         "Checked",
         "The figures were read twice in the manual.",
     ),
-    _command(_W, _on(BLADES), "enter", "use_set", "Use", "Measure with this set."),
     # What is on record.
     _command(
         _M,
@@ -274,6 +275,12 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(_M, _on(SESSION), "left", "step_before", "", "One step back in the session."),
     _command(_M, _on(SESSION), "right", "step_after", "Step", "One step on in the session."),
+    _command(_M, _on(SESSION), "home", "step_first", "", "Back to the opening."),
+    _command(_M, _on(SESSION), "end", "step_last", "", "On to the last step."),
+    _command(
+        _M, _on(COMPARE), "left", "pair_before", "Earlier", "Put an earlier session on the left."
+    ),
+    _command(_M, _on(COMPARE), "right", "pair_after", "Later", "Put a later session on the left."),
     _command(_W, _on(SESSIONS, SESSION), "c", "card", "Card", "Write the one-page card."),
     _command(_M, _on(WEAR), "left up", "valve_before", "Valve", "Show the valve before."),
     _command(_M, _on(WEAR), "right down", "valve_after", "", "Show the valve after."),

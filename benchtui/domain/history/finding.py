@@ -45,7 +45,7 @@ class Finding:
     latest: Meeting | None
     there_already: bool
     cause: str
-    horizon: Fraction
+    horizon: Meeting
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def _finding(course: Course, kind: ValveKind, role: GapRole, points: tuple[Point
         latest=latest,
         there_already=told is not None and told.earliest <= place,
         cause=likely_cause(last.trend, role),
-        horizon=_horizon(course, told, place),
+        horizon=_meeting(_horizon(course, told, place), points),
     )
 
 

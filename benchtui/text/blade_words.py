@@ -1,0 +1,49 @@
+"""A set of blades in words: each leaf in both systems, and what the record says."""
+
+from __future__ import annotations
+
+from benchtui.domain.blades import BladeSet, Leaf
+from benchtui.domain.history.suspects import Suspect
+from benchtui.domain.length import Length
+from benchtui.text.show import figure, length
+
+HEADING = f"{'stamped':>10} {'thou':>8}   {'measured':>10}   error"
+
+
+def set_words(blades: BladeSet) -> str:
+    """``Fine metric set: 11 leaves, 0.03 to 0.20 mm``."""
+    thinnest, thickest = blades.leaves[0].thickness, blades.leaves[-1].thickness
+    count = "1 leaf" if len(blades.leaves) == 1 else f"{len(blades.leaves)} leaves"
+    return f"{blades.name}: {count}, {figure(thinnest)} to {length(thickest)}"
+
+
+def leaf_lines(blades: BladeSet) -> tuple[str, ...]:
+    """A heading and a line a leaf, thinnest first; exact in both systems."""
+    return (HEADING, *(_leaf(leaf) for leaf in blades.leaves))
+
+
+def _leaf(leaf: Leaf) -> str:
+    measured = "-" if leaf.measured is None else length(leaf.measured)
+    thou = figure(leaf.marked, "thou")
+    return f"{length(leaf.marked):>10} {thou:>8}   {measured:>10}   {length(leaf.error)}"
+
+
+def history_lines(
+    suspects: tuple[Suspect, ...], to_get: tuple[tuple[Length, int], ...]
+) -> tuple[str, ...]:
+    """Leaves to doubt and blades to get, a line each."""
+    lines = []
+    if suspects:
+        named = ", ".join(f"{length(s.marked)} ({s.sessions} sessions)" for s in suspects)
+        lines.append(f"Doubtful: {named}. Clean and measure with a micrometer.")
+    if to_get:
+        named = ", ".join(f"{length(size)} ({_times(times)})" for size, times in to_get[:_MOST])
+        lines.append(f"Blades to get: {named}. They would have decided what stayed open.")
+    return tuple(lines)
+
+
+_MOST = 6
+
+
+def _times(times: int) -> str:
+    return "once" if times == 1 else f"{times} times"

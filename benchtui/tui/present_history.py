@@ -1,0 +1,287 @@
+"""From records to what the review screens draw: a matter of words and shapes, not of rules."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.history.beside import Pair
+from benchtui.domain.history.finding import Finding, Findings
+from benchtui.domain.history.slopes import Seen
+from benchtui.domain.history.usage import Meter, Point
+from benchtui.domain.history.wear import Run
+from benchtui.domain.history.wear import Trend as WearTrend
+from benchtui.domain.length import ZERO, Length
+from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord
+from benchtui.domain.sheet import Band
+from benchtui.text.history_words import (
+    done_words,
+    ending_words,
+    forecast_words,
+    moved_words,
+    per_words,
+    place_words,
+    shims_words,
+    slope_words,
+    trend_words,
+)
+from benchtui.text.say import bare, bracket_words
+from benchtui.text.show import date, inert, temperature
+from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
+from benchtui.tui.widgets.gap_bars import FOUND, LEFT, GapBars, GapRow, NoteRow
+from benchtui.tui.widgets.marks import STRUCK
+from benchtui.tui.widgets.marks import State as Spot
+from benchtui.tui.widgets.ruler import Bar, Figure
+from benchtui.tui.widgets.trend import Check, Place, Trend, Wedge
+
+_SPOTS = {
+    VerdictKind.IN: Spot.IN,
+    VerdictKind.TIGHT: Spot.TIGHT,
+    VerdictKind.WIDE: Spot.WIDE,
+    VerdictKind.UNDECIDED: Spot.UNDECIDED,
+    VerdictKind.CONTRADICTION: Spot.CLASH,
+    VerdictKind.NONE: Spot.NOT_YET,
+}
+
+
+def verdict_mark(gauged: Gauged) -> tuple[str, Role]:
+    """Shape and word of a verdict, and the role of its colour: ``√ in``, ``▼ tight``."""
+    verdict = gauged.verdict
+    spot = _SPOTS[verdict.kind]
+    if verdict.kind is VerdictKind.NONE:
+        return "- none", Role.FAINT
+    if verdict.at_limit is not None:
+        return f"{spot.shape} limit", Role.UNDECIDED
+    word = "proved" if verdict.proved else spot.word
+    return f"{spot.shape} {word}", spot.role
+
+
+def _band(band: Band | None) -> tuple[Figure, Figure] | None:
+    if band is None:
+        return None
+    return Figure(band.low, bare(band.low)), Figure(band.high, bare(band.high))
+
+
+def _bar(gauged: Gauged | None) -> Bar | None:
+    if gauged is None:
+        return None
+    bracket = gauged.bracket
+    if bracket.clash and bracket.high is not None:
+        return Bar(bracket.high, bracket.low)
+    return Bar(bracket.low, bracket.high)
+
+
+def _gap_row(
+    label: str, gauged: Gauged | None, band: Band | None, stroke: str, *, current: bool = False
+) -> GapRow:
+    if gauged is None:
+        return GapRow(label, None, _band(band), "not measured", Role.FAINT, stroke, current)
+    mark, role = verdict_mark(gauged)
+    said = f"{bracket_words(gauged.bracket):<12} {mark:<8}"
+    return GapRow(label, _bar(gauged), _band(band), said, role, stroke, current)
+
+
+def valve_rows(
+    valve: ValveRecord, width: int, *, current: bool = False
+) -> tuple[GapRow | NoteRow, ...]:
+    """Found, left where it was touched, what was done, what was struck out."""
+    name = f"{inert(valve.name):<{width}}"
+    rows: list[GapRow | NoteRow] = []
+    if valve.found is not None or not valve.touched:
+        rows.append(_gap_row(f"{name} found", valve.found, valve.setting, FOUND, current=current))
+    if valve.touched:
+        left = name if not rows else " " * width
+        rows.append(
+            _gap_row(f"{left} left ", valve.left, valve.setting, LEFT, current=current and not rows)
+        )
+        done = done_words(valve)
+        rows.append(NoteRow(done, Role.CAUTION if "NOT " in done else Role.FAINT))
+    elif shims_words(valve):
+        rows.append(NoteRow(shims_words(valve)))
+    if valve.owners_band and valve.setting is not None:
+        rows.append(NoteRow(f"range {valve.setting} is the owner's own band"))
+    rows += [NoteRow(f"{STRUCK} struck out: {inert(str(r))}") for r in valve.struck]
+    return tuple(rows)
+
+
+def session_bars(record: SessionRecord, current: str | None = None) -> GapBars:
+    """Every valve of a session, found and left."""
+    width = max((len(v.name) for v in record.valves), default=0)
+    rows = tuple(
+        row for v in record.valves for row in valve_rows(v, width, current=v.name == current)
+    )
+    return GapBars(rows)
+
+
+def row_of_valve(record: SessionRecord, name: str) -> int:
+    """The row of the picture on which a valve begins."""
+    width = max((len(v.name) for v in record.valves), default=0)
+    before = record.valves[: [v.name for v in record.valves].index(name)]
+    return 1 + sum(len(valve_rows(v, width)) for v in before)
+
+
+def circumstances(record: SessionRecord) -> str:
+    """``1 May 2026, M., 12 400 km, metal 19 C (66 F): complete``."""
+    told = [date(record.started.date())]
+    if record.who:
+        told.append(record.who)
+    if record.odometer_km is not None:
+        told.append(place_words(Meter.KM, record.odometer_km))
+    if record.hours is not None:
+        told.append(place_words(Meter.HOURS, record.hours))
+    if record.metal_c is not None:
+        told.append(f"metal {temperature(record.metal_c)}")
+    return f"{', '.join(told)}: {ending_words(record)}"
+
+
+def pair_bars(pairs: tuple[Pair, ...]) -> tuple[GapBars, GapBars]:
+    """Two pictures on one scale, row for row: the earlier session, and the later one."""
+    width = max((len(p.name) for p in pairs), default=0)
+    lengths = GapBars(
+        tuple(
+            row
+            for p in pairs
+            for v in (p.earlier, p.later)
+            if v is not None
+            for row in _two(v, p.name, width)
+        )
+    ).lengths
+    earlier = tuple(row for p in pairs for row in _side(p, p.earlier, width, ""))
+    later = tuple(row for p in pairs for row in _side(p, p.later, width, moved_words(p.moved)))
+    return GapBars(earlier, lengths), GapBars(later, lengths)
+
+
+def _side(
+    pair: Pair, valve: ValveRecord | None, width: int, note: str
+) -> tuple[GapRow | NoteRow, ...]:
+    if valve is None:
+        name = f"{inert(pair.name):<{width}}"
+        missing = GapRow(f"{name} found", None, None, "not there", Role.FAINT)
+        return missing, NoteRow(""), NoteRow(note)
+    return (*_two(valve, pair.name, width), NoteRow(note, Role.STRONG))
+
+
+def _two(valve: ValveRecord, name: str, width: int) -> tuple[GapRow, GapRow]:
+    found = _short_row(f"{inert(name):<{width}} found", valve.found, valve.setting, FOUND)
+    return found, _short_row(f"{'':<{width}} left ", valve.left, valve.setting, LEFT)
+
+
+def _short_row(label: str, gauged: Gauged | None, band: Band | None, stroke: str) -> GapRow:
+    if gauged is None:
+        return GapRow(label, None, _band(band), "not read", Role.FAINT, stroke)
+    mark, role = verdict_mark(gauged)
+    said = f"{bracket_words(gauged.bracket).replace(' to ', '-')} {mark[:1]}"
+    return GapRow(label, _bar(gauged), _band(band), said, role, stroke)
+
+
+def trend_picture(found: Findings, finding: Finding) -> Trend | None:
+    """One valve over distance: every run's brackets, the range, the last run's forecast."""
+    meter = found.meter
+    if meter is None:
+        return None
+    course = finding.course
+    checks = _checks(tuple(w.run for w in course.runs), found.points)
+    limit = None
+    if finding.earliest is not None and not finding.there_already:
+        limit = Place(finding.earliest.done, _bare_place(meter, finding.earliest.reads))
+    low, high = Figure(course.band.low, bare(course.band.low)), course.band.high
+    return Trend(
+        band=(low, Figure(high, bare(high))),
+        checks=checks,
+        wedge=_wedge(found, finding),
+        across=meter.value,
+        title="",
+        limit=limit,
+    )
+
+
+def _checks(runs: tuple[Run, ...], points: tuple[Point, ...]) -> tuple[Check, ...]:
+    """Found in each run but its first bracket, which is what was left, unless it opens the history."""
+    checks: dict[Fraction, Check] = {}
+    for number, run in enumerate(runs):
+        for at, seen in enumerate(run.seen):
+            place = _place(seen.x, points)
+            before = checks.get(seen.x, Check(place))
+            if number > 0 and at == 0:
+                checks[seen.x] = Check(place, before.found, _seen_bar(seen))
+            else:
+                checks[seen.x] = Check(place, _seen_bar(seen), before.left)
+    return tuple(checks.values())
+
+
+def _seen_bar(seen: Seen) -> Bar:
+    return Bar(seen.low or ZERO, seen.high)
+
+
+def _place(done: Fraction, points: tuple[Point, ...]) -> Place:
+    point = next((p for p in reversed(points) if p.done == done), None)
+    read = done if point is None else point.read
+    return Place(done, f"{int(read):,}".replace(",", " "))
+
+
+def _bare_place(meter: Meter, at: Fraction) -> str:
+    return place_words(meter, at).removesuffix(f" {meter.value}").removesuffix(" h")
+
+
+def _wedge(found: Findings, finding: Finding) -> Wedge | None:
+    """Drawn where both edges are bounded, as far as the horizon."""
+    wear, meter = finding.course.last, found.meter
+    ahead = wear.ahead
+    if ahead is None or ahead.lower is None or ahead.upper is None or meter is None:
+        return None
+    end = finding.horizon
+    if end.done <= ahead.last:
+        return None
+    ends = [
+        Length(max(0, round(line.at(x))))
+        for x in (ahead.last, end.done)
+        for line in (ahead.lower, ahead.upper)
+    ]
+    return Wedge(
+        _place(ahead.last, found.points),
+        ends[0],
+        ends[1],
+        Place(end.done, _bare_place(meter, end.reads)),
+        ends[2],
+        ends[3],
+    )
+
+
+def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
+    """The valves of one kind together, their drifts on one scale."""
+    meter = found.meter or Meter.KM
+    rows = []
+    for each in found.siblings(finding):
+        wear = each.course.last
+        slope = wear.slope if wear.trend is not WearTrend.TOO_FEW else None
+        told = forecast_words(each, meter) or _cap(trend_words(wear)) + "."
+        apart = each.course.valve in found.apart
+        rows.append(
+            DriftRow(
+                label=inert(each.course.valve),
+                low=None if slope is None else slope.low,
+                high=None if slope is None else slope.high,
+                known=slope is not None and (slope.low, slope.high) != (None, None),
+                said=inert(_drift_and(each, meter, told)),
+                role=Role.CAUTION if apart or each.earliest is not None else Role.FAINT,
+                current=each is finding,
+            )
+        )
+    kind = finding.kind.value
+    heading = f"Drift of the {kind} valves since each was last set, per {per_words(meter)}"
+    return DriftBars(tuple(rows), heading)
+
+
+def _drift_and(each: Finding, meter: Meter, told: str) -> str:
+    """The drift before the sentence, where one is shown."""
+    wear = each.course.last
+    if wear.trend in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
+        return told
+    words = slope_words(wear.slope, meter).removesuffix(f" per {per_words(meter)}")
+    return f"{_cap(words)}. {told}"
+
+
+def _cap(text: str) -> str:
+    """With a capital at its start."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,90 @@
+"""A stored session as a line of the list: its cells, and the words that the filter looks in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from benchtui.text.show import date
+from benchtui.workshop import Row
+
+SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")
+"""The headings of the list."""
+
+_DATE, _WHO, _ENDED = 10, 9, 10
+_FRAME = 2 * len(SHORT) + 2
+"""A blank either side of each column, and the scroll bar."""
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One line. ``words`` are what the filter looks in, in small letters."""
+
+    session: str
+    engine: str
+    name: str
+    day: str
+    verdicts: str
+    who: str
+    ended: str
+    words: str
+    unreadable: bool
+
+
+def listed(rows: Iterable[Row]) -> tuple[Listed, ...]:
+    """Every row, in the order given."""
+    return tuple(_listed(row) for row in rows)
+
+
+def _listed(row: Row) -> Listed:
+    day = row.started.date()
+    name = row.engine_name or row.engine or row.session
+    verdicts = row.verdicts or ("" if not row.damage else "not readable")
+    ended = _ended(row)
+    words = (
+        name, row.engine, day.isoformat(), date(day), verdicts, row.who, ended, row.damage,
+        row.session,
+    )  # fmt: skip
+    return Listed(
+        session=row.session,
+        engine=row.engine,
+        name=name,
+        day=day.isoformat(),
+        verdicts=_short(verdicts),
+        who=row.who,
+        ended=ended,
+        words=" ".join(words).lower(),
+        unreadable=not row.engine,
+    )
+
+
+def _ended(row: Row) -> str:
+    if row.damage:
+        return "!! DAMAGED"
+    if row.practice:
+        return "practice"
+    if row.complete:
+        return "complete"
+    return "partial" if row.closed else "not closed"
+
+
+def _short(verdicts: str) -> str:
+    for word, short in (
+        ("undecided", "undec"),
+        ("contradiction", "clash"),
+        ("nothing measured", "nothing"),
+    ):
+        verdicts = verdicts.replace(word, short)
+    return verdicts
+
+
+def cells(row: Listed) -> tuple[str, ...]:
+    """The line, under ``SHORT``."""
+    return row.day, row.name, row.verdicts, row.who, row.ended
+
+
+def widths(screen: int) -> tuple[int, ...]:
+    """The columns' widths: engine and verdicts share what the others leave."""
+    room = max(20, screen - _DATE - _WHO - _ENDED - _FRAME)
+    engine = min(30, room * 9 // 20)
+    return _DATE, engine, room - engine, _WHO, _ENDED

@@ -1,0 +1,103 @@
+"""A past session over again: the state after each event, and the event in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from benchtui.domain.session.events import Event, ReadingStruck, StepUndone
+from benchtui.domain.session.look import look
+from benchtui.domain.session.record import SessionRecord, record_of
+from benchtui.domain.session.state import State, fold
+from benchtui.domain.sheet import Sheet
+from benchtui.text.event_words import event_lines, valve_of_fact
+from benchtui.text.show import inert
+from benchtui.tui.present import blade_words, ruler
+from benchtui.tui.widgets.marks import STRUCK
+from benchtui.tui.widgets.ruler import Figure, Ruler, Tried
+
+
+class Steps:
+    """The events of a session and the one that is shown.
+
+    ``index`` counts from 1; one more than there are events shows the whole session.
+    """
+
+    def __init__(self, events: Sequence[Event]) -> None:
+        self.events = tuple(events)
+        self.words = event_lines(events)
+        self._facts = {e.number: e.fact for e in events}
+        self._dropped = frozenset(
+            e.fact.number for e in events if isinstance(e.fact, StepUndone | ReadingStruck)
+        )
+        self.index = len(self.events) + 1
+        self._show()
+
+    def _show(self) -> None:
+        self.state: State = fold(self.events[: self.index])
+        self.record: SessionRecord = record_of(self.state)
+
+    def go(self, index: int) -> None:
+        """Show the state after the event of that index, cut off at both ends."""
+        self.index = max(1, min(index, len(self.events) + 1))
+        self._show()
+
+    @property
+    def stepping(self) -> bool:
+        """Whether one step is shown, not the whole."""
+        return self.index <= len(self.events)
+
+    @property
+    def valve(self) -> str | None:
+        """The valve in hand: what the step is about, else the last one that was touched."""
+        if self.stepping:
+            about = valve_of_fact(self.events[self.index - 1].fact, self._facts)
+            if about in self.state.valves:
+                return about
+        return self.state.last_valve
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet as it was frozen when the session began."""
+        return self.state.opened.sheet
+
+    def line(self, index: int) -> str:
+        """``► 12  09:14  1E: 0.08 mm refuses``; a cross where it was struck or taken back later."""
+        event = self.events[index - 1]
+        here = "►" if index == self.index else " "
+        cross = STRUCK if event.number in self._dropped else " "
+        words = inert(self.words[index - 1])
+        return f"{here}{index:>4}  {event.at:%H:%M} {cross}{words}"
+
+
+def log_lines(steps: Steps, height: int) -> list[str]:
+    """The step shown among its neighbours; a low screen shows fewer."""
+    if not steps.stepping:
+        return [f" {len(steps.events)} steps on record: Left goes back through them, Home begins."]
+    around = 1 if height < _TALL else 4
+    last = len(steps.events)
+    first = max(1, min(steps.index - around, last - 2 * around))
+    shown = range(first, min(last, first + 2 * around) + 1)
+    return [steps.line(i) for i in shown]
+
+
+_TALL = 34
+
+
+def step_ruler(steps: Steps) -> Ruler | None:
+    """The valve in hand on the ruler, struck readings among the rest."""
+    name = steps.valve
+    if name is None:
+        return None
+    view = look(steps.state, name)
+    drawn = ruler(view, None)
+    struck = tuple(
+        Tried(
+            Figure(t.reading.feeler.nominal, blade_words(t.reading.feeler.marks)),
+            t.reading.answer,
+            struck=True,
+        )
+        for t in steps.state.valves[name].current.taken
+        if t.struck
+    )
+    return replace(drawn, readings=drawn.readings + struck)

@@ -1,0 +1,171 @@
+"""One past session: what was found and left, and the session over again, step by step."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from benchtui.domain.errors import BenchError
+from benchtui.domain.history.due import sentence
+from benchtui.domain.sheet import Sheet
+from benchtui.text.show import inert
+from benchtui.tui.card import write_card
+from benchtui.tui.frame import WorkScreen
+from benchtui.tui.keys import SESSION, bindings_for
+from benchtui.tui.present_history import circumstances, row_of_valve, session_bars
+from benchtui.tui.present_steps import Steps, log_lines, step_ruler
+from benchtui.tui.widgets.gap_bars import GapBarsPicture
+from benchtui.tui.widgets.ruler import RulerPicture
+from benchtui.workshop import PastSession
+
+
+class SessionScreen(WorkScreen):
+    """A session as its file tells it; left and right go through it event by event."""
+
+    SCREEN = SESSION
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(SESSION)
+
+    def __init__(self, session_id: str) -> None:
+        super().__init__()
+        self._session = session_id
+        self._past: PastSession | None = None
+        self._steps: Steps | None = None
+        self._due = ""
+        self._wrong = ""
+
+    def body(self) -> ComposeResult:
+        """Valves and what is to be said of them; below, the step shown."""
+        with VerticalScroll(id="page", can_focus=False):
+            yield Static(id="circumstances", markup=False, classes="strong")
+            yield GapBarsPicture(id="valves")
+            yield Static(id="said", markup=False)
+        yield RulerPicture(id="gauged")
+        yield Static(id="log", markup=False)
+
+    def on_mount(self) -> None:
+        """Read the file."""
+        workshop = self.program.workshop
+        try:
+            self._past = workshop.past(self._session)
+            self._steps = Steps(self._past.events)
+            due = workshop.due_then(self._past)
+        except BenchError as error:
+            self._wrong = str(error)
+            self.say(self._wrong, alarm=True)
+        else:
+            self._due = "" if due is None else sentence(due)
+        super().on_mount()
+
+    def title_text(self) -> str:
+        """The engine, or the file."""
+        if self._past is None:
+            return self._session
+        return self._past.record.engine_name
+
+    def caution_text(self) -> str:
+        """What is wrong with the file."""
+        damage = None if self._past is None else self._past.damage
+        if damage is None:
+            return ""
+        return (
+            f"DAMAGED at line {damage.line}: {damage.reason}. What could be read is shown; "
+            "it does not count as a check."
+        )
+
+    def refresh_view(self) -> None:
+        """Show the state after the step shown."""
+        super().refresh_view()
+        steps = self._steps
+        ruler = self.query_one("#gauged", RulerPicture)
+        if steps is None:
+            ruler.display = False
+            return
+        record = steps.record
+        self.query_one("#circumstances", Static).update(inert(circumstances(record)))
+        bars = self.query_one("#valves", GapBarsPicture)
+        bars.show(session_bars(record, steps.valve if steps.stepping else None))
+        self.query_one("#said", Static).update(self._said())
+        self.query_one("#log", Static).update("\n".join(log_lines(steps, self.size.height)))
+        drawn = step_ruler(steps) if steps.stepping else None
+        ruler.display = drawn is not None
+        ruler.show(drawn)
+        if steps.stepping and steps.valve is not None:
+            row = row_of_valve(record, steps.valve)
+            self.query_one("#page").scroll_to(y=row, animate=False)
+
+    def _said(self) -> str:
+        steps = self._steps
+        if steps is None:
+            return ""
+        record = steps.record
+        said = [f"Missing: {m}" for m in record.missing]
+        said += [f"Note: {n}" for n in record.notes]
+        if not steps.stepping:
+            said += [f"Next check, as known then: {self._due}"] if self._due else []
+        return "\n".join(inert(line) for line in said)
+
+    def _go(self, index: int) -> None:
+        if self._steps is not None:
+            self._steps.go(index)
+            self.say("")
+            self.refresh_view()
+
+    def action_step_before(self) -> None:
+        """One step back."""
+        if self._steps is not None:
+            self._go(self._steps.index - 1)
+
+    def action_step_after(self) -> None:
+        """One step on; past the last one, the whole session again."""
+        if self._steps is not None:
+            self._go(self._steps.index + 1)
+
+    def action_step_first(self) -> None:
+        """Back to the opening."""
+        self._go(1)
+
+    def action_step_last(self) -> None:
+        """On to the end: the whole session."""
+        if self._steps is not None:
+            self._go(len(self._steps.events) + 1)
+
+    def action_row_before(self) -> None:
+        """Up the page."""
+        self.query_one("#page").scroll_up(animate=False)
+
+    def action_row_after(self) -> None:
+        """Down the page."""
+        self.query_one("#page").scroll_down(animate=False)
+
+    def action_page_before(self) -> None:
+        """A page up."""
+        self.query_one("#page").scroll_page_up(animate=False)
+
+    def action_page_after(self) -> None:
+        """A page down."""
+        self.query_one("#page").scroll_page_down(animate=False)
+
+    def action_card(self) -> None:
+        """Write the one-page card."""
+        write_card(self, self._session)
+
+    def action_open_wear(self) -> None:
+        """Show how the valves of this engine have moved."""
+        from benchtui.tui.screens.wear import WearScreen
+
+        sheet = self._sheet()
+        if sheet is not None:
+            self.app.push_screen(WearScreen(sheet))
+
+    def _sheet(self) -> Sheet | None:
+        """The engine's sheet as it is now, else as it was in this session."""
+        if self._past is None:
+            return None
+        try:
+            return self.program.workshop.sheet(self._past.record.engine)
+        except BenchError:
+            return self._steps.sheet if self._steps is not None else None
