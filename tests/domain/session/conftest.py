@@ -1,0 +1,139 @@
+"""A bench without a file: commands decided and applied, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+
+import pytest
+
+from benchtui.domain.blades import BladeSet, Feeler, Leaf
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.length import Length
+from benchtui.domain.session.commands import (
+    Command,
+    ConfirmPosition,
+    TakeReading,
+)
+from benchtui.domain.session.decide import check_opening, decide
+from benchtui.domain.session.events import Event, Evidence, Opened, Particulars, StepUndone
+from benchtui.domain.session.look import ValveView, look
+from benchtui.domain.session.state import State, apply, begin, fold
+from benchtui.domain.sheet import (
+    Adjuster,
+    AdjusterKind,
+    Band,
+    Clearances,
+    Cylinder,
+    GapRole,
+    Layout,
+    Sheet,
+    Torque,
+    Valve,
+    ValveKind,
+)
+
+START = datetime(2026, 5, 4, 9, tzinfo=UTC)
+SIZES = ("0.03", "0.04", "0.05", "0.06", "0.07", "0.08", "0.09", "0.10", "0.12", "0.15", "0.20")
+BLADES = BladeSet("F", tuple(Leaf(Length.mm(t)) for t in SIZES))
+
+
+def band(low: str, high: str) -> Band:
+    return Band(Length.mm(low), Length.mm(high))
+
+
+def twin(
+    kind: AdjusterKind = AdjusterKind.SCREW,
+    inlet: Band | None = None,
+    metal_below: Fraction | None = Fraction(35),
+) -> Sheet:
+    """Two cylinders firing 360 degrees apart, an inlet and an exhaust each."""
+    cylinders = tuple(
+        Cylinder(
+            name,
+            Fraction(firing),
+            (
+                Valve(f"{name}I", name, ValveKind.INLET),
+                Valve(f"{name}E", name, ValveKind.EXHAUST),
+            ),
+        )
+        for name, firing in (("1", 0), ("2", 360))
+    )
+    printed = (
+        (ValveKind.INLET, GapRole.OPENER, inlet or band("0.06", "0.10")),
+        (ValveKind.EXHAUST, GapRole.OPENER, band("0.08", "0.12")),
+    )
+    return Sheet(
+        "twin",
+        "Twin",
+        Layout(cylinders),
+        Clearances(printed, metal_below=metal_below),
+        Adjuster(kind, pitch=Length.mm("0.75")),
+        torques=(Torque("cover bolts", "10 N*m", Fraction(10), Fraction(10)),),
+    )
+
+
+class Desk:
+    """Takes commands; ``state`` is applied step by step, ``events`` is everything that happened."""
+
+    def __init__(self, opened: Opened) -> None:
+        check_opening(opened)
+        self.events = [Event(1, START, opened)]
+        self.state = begin(self.events[0])
+
+    def do(self, *commands: Command) -> State:
+        for command in commands:
+            fact = decide(self.state, command)
+            number = self.state.number + 1
+            event = Event(number, START + timedelta(seconds=number), fact)
+            self.events.append(event)
+            undoes = isinstance(fact, StepUndone)
+            self.state = fold(self.events) if undoes else apply(self.state, event)
+        return self.state
+
+    def read(self, valve: str, *answers: str) -> ValveView:
+        """``read("1E", "0.08 refuses", "0.20+0.05 free")``."""
+        for text in answers:
+            blade, answer = text.split()
+            self.do(TakeReading(valve, self.blade(blade), Answer(answer)))
+        return look(self.state, valve)
+
+    def blade(self, text: str) -> Feeler:
+        return self.state.opened.blades.feeler(*(Length.mm(m) for m in text.split("+")))
+
+    def confirm(self, cylinder: str, *evidence: Evidence) -> State:
+        return self.do(ConfirmPosition(cylinder, evidence or (Evidence.MARK, Evidence.SLACK)))
+
+    def look(self, valve: str) -> ValveView:
+        return look(self.state, valve)
+
+
+MakeDesk = Callable[..., Desk]
+
+
+@pytest.fixture
+def make_desk() -> MakeDesk:
+    """A session on the twin; ``confirmed`` names the cylinder whose position is sure already."""
+
+    def made(
+        sheet: Sheet | None = None, confirmed: str | None = "1", metal: int | None = 19
+    ) -> Desk:
+        particulars = Particulars(metal_c=None if metal is None else Fraction(metal))
+        desk = Desk(Opened("one", sheet or twin(), "f", BLADES, particulars))
+        if confirmed is not None:
+            desk.confirm(confirmed)
+        return desk
+
+    return made
+
+
+@pytest.fixture
+def make_twin() -> Callable[..., Sheet]:
+    return twin
+
+
+@pytest.fixture
+def desk(make_desk: MakeDesk) -> Desk:
+    """The first cylinder's position confirmed, cold metal."""
+    return make_desk()
