@@ -1,0 +1,101 @@
+"""Draw the pictures in this folder anew: ``python screenshots/make.py [FOLDER]``.
+
+Plays real keys in the real program on the demo's data. It also writes the README's table of keys.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from itertools import count
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from benchtui.commands.demo import AS_OF, play_history
+from benchtui.store.paths import DataFolder
+from benchtui.tui import keys
+from benchtui.tui.app import BenchApp
+from benchtui.workshop import Workshop
+
+HERE = Path(__file__).parent
+README = HERE.parent / "README.md"
+TODAY = datetime(AS_OF.year, AS_OF.month, AS_OF.day, 9, tzinfo=UTC)
+
+TO_THE_BENCH = ["enter", *"19 C", "enter", "1", "2", "enter"]
+"""From the engine under the cursor to its first valve."""
+
+SHOTS: dict[str, tuple[str, list[str]]] = {
+    "home": ("quay-pump", []),
+    "start": ("quay-pump", ["enter"]),
+    "crank": ("harbour-van", [*TO_THE_BENCH[:-2]]),
+    "bench": ("quay-pump", [*TO_THE_BENCH, "s", "f"]),
+    "tight": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f"]),
+    "setting": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f", "enter"]),
+    "closing": ("quay-pump", [*TO_THE_BENCH, "s", "f", "full_stop"]),
+    "sheet": ("harbour-van", ["s"]),
+    "sessions": ("quay-pump", ["p"]),
+    "session": ("quay-pump", ["p", "down", "enter"]),
+    "wear": ("quay-pump", ["w"]),
+    "blades": ("quay-pump", ["b"]),
+    "help": ("quay-pump", [*TO_THE_BENCH, "h"]),
+    "sunlight": ("quay-pump", [*TO_THE_BENCH, "s", "f", "o"]),
+}
+"""Each picture: the engine it begins at, and the keys pressed."""
+
+
+@contextmanager
+def demo_folder() -> Iterator[DataFolder]:
+    """The demo's data in a throw-away folder."""
+    with tempfile.TemporaryDirectory(prefix="benchtui-shots-") as name:
+        folder = DataFolder(Path(name))
+        play_history(folder, AS_OF)
+        yield folder
+
+
+async def settle(app: BenchApp, pilot: Pilot[int]) -> None:
+    """Wait until nothing is being loaded or drawn."""
+    await pilot.pause()
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+async def shoot(engine: str, pressed: list[str], size: tuple[int, int] = (80, 24)) -> str:
+    """The picture after these keys, as SVG."""
+    seconds = count()
+    with demo_folder() as folder:
+        app = BenchApp(Workshop(folder, lambda: TODAY), clock=lambda: float(next(seconds)))
+        async with app.run_test(size=size) as pilot:
+            await settle(app, pilot)
+            app.screen.select(engine)  # type: ignore[attr-defined]  # the first screen is a list
+            for key in pressed:
+                await pilot.press("space" if key == " " else key)
+                await settle(app, pilot)
+            return app.export_screenshot(title="benchtui")
+
+
+def with_keys(readme: str) -> str:
+    """The README with its table of keys made anew."""
+    begin, end = "<!-- keys: made from benchtui/tui/keys.py -->", "<!-- end of keys -->"
+    table = keys.readme_table()
+    return re.sub(f"{begin}.*{end}", lambda _: f"{begin}\n{table}{end}", readme, flags=re.DOTALL)
+
+
+def main() -> None:
+    """Write everything."""
+    target = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE
+    for name, (engine, pressed) in SHOTS.items():
+        svg = asyncio.run(shoot(engine, pressed))
+        path = target / f"{name}.svg"
+        path.write_text(svg, encoding="utf-8")
+        print(path)
+    README.write_text(with_keys(README.read_text(encoding="utf-8")), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

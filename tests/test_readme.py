@@ -1,0 +1,45 @@
+"""The README promises nothing that the program does not keep."""
+
+from __future__ import annotations
+
+import re
+from argparse import _SubParsersAction
+from pathlib import Path
+
+import pytest
+
+from benchtui.cli import parser
+from benchtui.text.script import parse_script
+from benchtui.tui import keys
+
+README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+
+
+def test_its_table_of_keys_is_the_declared_one() -> None:
+    begin, end = "<!-- keys: made from benchtui/tui/keys.py -->\n", "<!-- end of keys -->"
+    assert README.split(begin)[1].split(end)[0] == keys.readme_table()
+
+
+def test_its_written_down_session_can_be_read() -> None:
+    found = re.search(r"```\n(sheet quay-pump.*?)```", README, re.DOTALL)
+    assert found is not None
+    script = found[1]
+    steps = parse_script(script, "README.md")
+    assert len(steps) == len([x for x in script.splitlines() if x.strip()])
+
+
+def test_its_commands_are_the_programs_own() -> None:
+    named = set(re.findall(r"^\| `benchtui ([a-z-]+)", README, re.MULTILINE))
+    known = next(a.choices for a in parser()._actions if isinstance(a, _SubParsersAction))
+    assert named == set(known)
+
+
+@pytest.mark.parametrize("marker", ["<!-- the demo -->", "<!-- the tests -->"])
+def test_each_set_up_is_one_line(marker: str) -> None:
+    block = README.split(marker)[1].split("```sh\n")[1].split("```")[0]
+    assert len(block.strip().splitlines()) == 1
+
+
+def test_the_first_paragraph_states_the_job() -> None:
+    first = README.split("\n\n")[1]
+    assert all(word in first for word in ("valve clearances", "feeler blades", "record"))
