@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.errors import Refusal
-from benchtui.domain.history.due import Due
-from benchtui.domain.history.outlook import outlook
-from benchtui.domain.session.state import State, fold
+from benchtui.domain.session.state import fold
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import data_folder
 from benchtui.text.card import card_of, card_text
@@ -32,7 +30,7 @@ def run_card(data: str | None, session: str, *, form: str = "text", handover: bo
         print(handover_text(state))
         return 0
     damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
-    due = due_from(workshop, state)
+    due = workshop.due_then(past)
     if form == "html":
         print(card_html(card_of(state, due, damage)))
     elif form == "markdown":
@@ -61,10 +59,3 @@ def session_named(workshop: Workshop, part: str) -> str:
         listed = ", ".join(found[:MOST_LISTED])
         raise Refusal(f"{inert(part)!r} fits {len(found)} sessions: {listed}{more}.")
     return found[0]
-
-
-def due_from(workshop: Workshop, state: State) -> Due | None:
-    """The next check as it was known when this session ended, whatever came later."""
-    sheet = state.opened.sheet
-    records = [r for r in workshop.records(sheet.key) if r.started <= state.started]
-    return outlook(sheet, records, state.at.date())
