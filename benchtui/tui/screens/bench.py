@@ -20,7 +20,7 @@ from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.commands import MoveReadings, StrikeReading, TakeReading
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
-from benchtui.text.say import turn_words, verdict_words, view_message
+from benchtui.text.say import degrees, turn_words, verdict_words, view_message
 from benchtui.text.script import marks_of
 from benchtui.text.show import inert
 from benchtui.tui.ask import Ask, Choose
@@ -80,7 +80,9 @@ class BenchScreen(WorkScreen):
         state = self.state
         parts = [state.opened.sheet.name]
         if state.place is not None:
-            parts.append(f"cylinder {state.place.confirmed.cylinder} {state.place.confirmed.why}")
+            place = state.place.confirmed
+            after = f" +{degrees(place.angle)}" if place.angle else ""
+            parts.append(f"cylinder {place.cylinder} TDC{after} confirmed")
         else:
             parts.append("crank position not confirmed")
         if state.particulars.metal_c is not None:
@@ -101,10 +103,9 @@ class BenchScreen(WorkScreen):
         view = self.bench.look(self._valve)
         self._advice = advise(self.state, view)
         feeler = self._feeler(view)
-        blade = blade_words(feeler.marks) if feeler is not None else "---"
         name = inert(self._valve).upper()
         self.query_one("#valve", BigText).show(Big(name, small=name))
-        self.query_one("#blade", BigText).show(Big(blade, Role.NEXT, small=blade))
+        self.query_one("#blade", BigText).show(_big_step(view, feeler))
         self.query_one("#verdict", BigText).show(big_verdict(view))
         self.query_one("#why", Static).update(self._why(view, feeler))
         shown = self._advice if isinstance(self._advice, NextBlade) else None
@@ -328,6 +329,17 @@ class BenchScreen(WorkScreen):
         """Back to the engines; the session stays open on disk."""
         self.app.pop_screen()
         self.program.let_go()
+
+
+def _big_step(view: ValveView, feeler: Feeler | None) -> Big:
+    """What to do now, to be read from afar: the blade to try, the turn to make, or nothing more."""
+    if feeler is not None:
+        words = blade_words(feeler.marks)
+        return Big(words, Role.NEXT, small=f"try {words}")
+    if view.turn is not None:
+        words = f"{view.turn.way.value.upper()} {degrees(view.turn.degrees)}"
+        return Big(words, Role.OUT, small=f"turn it {words} degrees")
+    return Big("OK", Role.IN) if view.done else Big("---", Role.FAINT)
 
 
 def _as_named(text: str, names: list[str]) -> str:
