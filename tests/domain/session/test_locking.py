@@ -1,0 +1,95 @@
+"""What tightening a locknut did, and how the next turn is aimed off by it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import Length
+from benchtui.domain.session.commands import LockNut, TurnScrew
+from benchtui.domain.session.locking import shift_known, shifts_seen
+from benchtui.domain.session.state import begin
+
+
+def shift(low: str, high: str) -> Shift:
+    return Shift(Length.mm(low), Length.mm(high))
+
+
+def out(degrees: str) -> TurnScrew:
+    return TurnScrew("1E", Way.OUT, Fraction(degrees))
+
+
+def test_a_failed_lock_is_aimed_off_at_once(desk: Any) -> None:
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(out("21.6"))
+    desk.read("1E", "0.10 drag", "0.12 refuses")
+    desk.do(LockNut("1E"))
+    view = desk.read("1E", "0.08 refuses", "0.06 free", "0.07 drag")
+    # 0.07 - 0.12 to 0.08 - 0.10 (interval arithmetic).
+    assert shifts_seen(desk.state) == (shift("-0.05", "-0.02"),)
+    assert shift_known(desk.state) == shift("-0.05", "-0.02")
+    assert view.turn.aim == Length.mm("0.135")
+    # 0.135 - 0.075 on a pitch of 0.75 (geometry).
+    assert view.turn.degrees == Fraction("28.8")
+
+
+def test_with_the_nut_slack_the_moved_range_is_judged_by(desk: Any) -> None:
+    test_a_failed_lock_is_aimed_off_at_once(desk)
+    desk.do(out("28.8"))
+    view = desk.read("1E", "0.12 free", "0.15 refuses")
+    assert (view.judged.low, view.judged.high) == (Length.mm("0.115"), Length.mm("0.155"))
+    assert view.verdict.kind is VerdictKind.IN
+    assert not view.done
+    desk.do(LockNut("1E"))
+    view = desk.read("1E", "0.08 free", "0.12 refuses")
+    assert view.judged == view.setting.band
+    assert view.done
+
+
+def test_unread_before_locking_the_turn_tells_what_was(desk: Any) -> None:
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(out("24"), LockNut("1E"))  # 24 degrees on a pitch of 0.75 are 0.05 mm (geometry)
+    desk.read("1E", "0.06 free", "0.08 refuses")
+    # Reckoned before locking: 0.10 to 0.11; read after: 0.06 to 0.08.
+    assert shifts_seen(desk.state) == (shift("-0.05", "-0.02"),)
+
+
+def test_a_lock_that_stays_in_range_is_noted_and_not_aimed_off(desk: Any) -> None:
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(out("21.6"), LockNut("1E"))
+    desk.read("1E", "0.09 free", "0.10 refuses")
+    assert len(shifts_seen(desk.state)) == 1
+    assert shift_known(desk.state) is None
+
+
+@pytest.mark.parametrize(
+    ("past", "aim"),
+    [
+        ((), "0.10"),
+        ((("-0.04", "-0.02"),), "0.10"),
+        ((("-0.04", "-0.02"), ("-0.03", "-0.01")), "0.125"),
+        ((("-0.04", "-0.03"), ("0.01", "0.02")), "0.10"),
+    ],
+)
+def test_past_sessions_teach_only_when_two_agree(
+    make_desk: Callable[..., Any], past: tuple[tuple[str, str], ...], aim: str
+) -> None:
+    desk = make_desk(confirmed=None)
+    taught = replace(desk.state.opened, past_shifts=tuple(shift(*p) for p in past))
+    desk.events[0] = replace(desk.events[0], fact=taught)
+    desk.state = begin(desk.events[0])
+    desk.confirm("1")
+    assert desk.read("1E", "0.05 free", "0.06 refuses").turn.aim == Length.mm(aim)
+
+
+def test_an_engine_without_locks_has_no_shifts(desk: Any) -> None:
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    assert shifts_seen(desk.state) == ()
+    assert shift_known(desk.state) is None
