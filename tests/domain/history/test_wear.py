@@ -237,3 +237,36 @@ def test_the_true_meeting_lies_in_the_forecast(m: Fraction, b: int, xs: list[int
 def test_an_empty_run_is_refused() -> None:
     with pytest.raises(ValueError, match="something seen"):
         wear_of(Run(()), BAND)
+
+
+def test_checks_at_one_place_stay_one_run_without_a_drift() -> None:
+    (run,) = runs([ValveCheck(seen(5, ".09", ".10")), ValveCheck(seen(5, ".09", ".11"))])
+    assert len(run.seen) == 2
+    assert run.drift is None
+    assert wear_of(run, BAND).trend is Trend.TOO_FEW
+
+
+def test_two_that_do_not_meet_at_one_place_are_no_jump() -> None:
+    assert jump((seen(5, ".05", ".06"), seen(5, ".09", ".11"))) is None
+
+
+def test_an_open_bracket_left_behind_carries_what_it_can() -> None:
+    told = wear_through(
+        [
+            ValveCheck(None, seen(0, ".11", ".12")),
+            ValveCheck(seen(6000, ".07", ".08"), seen(6000, ".10", None)),
+        ],
+        BAND,
+    )
+    assert told[1].forecast is not None
+    assert told[1].forecast.earliest == 8400
+    assert told[1].forecast.latest is None
+
+
+def test_the_valve_that_may_be_first_is_named() -> None:
+    slow = wear_of(Run((seen(0, ".10", ".11"), seen(4000, ".09", ".095"))), BAND)
+    fast = wear_of(Run((seen(0, ".11", ".12"), seen(4000, ".09", ".095"))), BAND)
+    latest = Point(date(2024, 6, 1), Fraction(4000), Fraction(4000))
+    told = notice({"1E": (slow, BAND), "2E": (fast, BAND)}, latest, Meter.KM)
+    assert told is not None
+    assert told.reason.startswith("2E")
