@@ -57,9 +57,9 @@ td.long { white-space: normal; overflow-wrap: anywhere } th { font-weight: bold 
 
 
 def card_html(card: Card) -> str:
-    """The whole document; whatever came from a file is escaped."""
+    """The whole document, ASCII only; whatever came from a file is escaped."""
     style = _STYLE.replace("SIZE", f"{type_size(card):.2f}")
-    return "\n".join(
+    page = "\n".join(
         [
             '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
             f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
@@ -69,6 +69,8 @@ def card_html(card: Card) -> str:
             "</body></html>",
         ]
     )
+    # A terminal of another encoding between here and the file then changes no letter.
+    return page.encode("ascii", "xmlcharrefreplace").decode("ascii")
 
 
 def type_size(card: Card) -> float:

@@ -204,6 +204,15 @@ def test_html_of_a_nasty_session_has_no_tag_or_attribute_but_ours() -> None:
     assert "default-src 'none'" in page
 
 
+def test_html_keeps_every_letter_in_ascii() -> None:
+    state = played("metal 19 C\nwho J\u00f6rg \u0141. \U0001f6a2\nposition 1 mark slack\n")
+    page = card_html(card_of(state, None))
+    assert page.isascii()
+    tags = Tags()
+    tags.feed(page)
+    assert "J\u00f6rg \u0141. \U0001f6a2" in tags.text
+
+
 def test_html_stands_alone_and_its_drawings_are_sound() -> None:
     state = played(COMPLETE)
     page = card_html(card_of(state, due_of(state)))

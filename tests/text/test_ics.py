@@ -78,6 +78,13 @@ def test_any_name_and_sentence_comes_back_as_shown(name: str, says: str, day: da
     assert event.decoded("DTSTART") == day
 
 
+@pytest.mark.parametrize("name", [r"C:\new", r"a\\nb", r"a\,b", "a;b", "a,b:c", '"q"', "\\"])
+def test_what_the_format_reserves_comes_back(name: str) -> None:
+    """RFC 5545, section 3.3.11."""
+    (event,) = Calendar.from_ical(calendar([due(name=name)], STAMP)).walk("VEVENT")
+    assert str(event["SUMMARY"]) == f"Valve clearances: {name}"
+
+
 @pytest.mark.parametrize("name", ["x\r\nBEGIN:VEVENT", "x\nATTACH:file", "x;ALTREP=y:z\r\n\r\n"])
 def test_a_name_cannot_bring_its_own_lines(name: str) -> None:
     read = Calendar.from_ical(calendar([due(name=name)], STAMP))
