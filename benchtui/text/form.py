@@ -35,6 +35,8 @@ HOW = (
 BEFORE = (
     "The engine stands level and cannot roll; ignition off, battery negative off, neutral, fuel off.",
     "Turn it by hand and forward only; nobody near the starter; fingers clear of rockers and chain.",
+    "No slack at all at a valve: touch no screw, it may be overlap.",
+    "Never crank with a valve screwed open.",
     "Never force a blade: what goes only by force is written down as forced, and counts as refuses.",
 )
 
