@@ -18,6 +18,7 @@ from benchtui.domain.session.commands import (
     DoubtPosition,
     EnterParticulars,
     MoveReadings,
+    ReadWholePlay,
     StrikeReading,
     TakeReading,
 )
@@ -133,8 +134,9 @@ class Player:
 def command_of(deed: Deed, blades: BladeSet) -> Command:
     """The command that a line asks for, its blades taken from the set (or borrowed)."""
     match deed:
-        case TryBlades(valve, marks, answer, forced):
-            return TakeReading(valve, blades.feeler(*marks), answer, forced)
+        case TryBlades(valve, marks, answer, forced, whole):
+            kind = ReadWholePlay if whole else TakeReading
+            return kind(valve, blades.feeler(*marks), answer, forced)
         case StrikeBlades(valve, marks):
             return StrikeReading(valve, None if marks is None else blades.feeler(*marks))
         case UseSheet() | UseBlades() | OnDay() | ByStops():

@@ -21,7 +21,7 @@ from benchtui.domain.history.finding import Findings, findings
 from benchtui.domain.history.outlook import outlook
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.decide import check_opening
-from benchtui.domain.session.events import Event, LeftLast, Opened, Particulars
+from benchtui.domain.session.events import Event, FittedLast, LeftLast, Opened, Particulars
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.domain.sheet import AdjusterKind, Sheet
@@ -257,6 +257,7 @@ class Workshop:
             particulars=particulars,
             rule=rule,
             left_last=_left_last(past),
+            fitted_last=_fitted_last(self.records(sheet.key)),
             past_shifts=shifts,
             fewest=fewest,
         )
@@ -389,3 +390,14 @@ def _left_last(past: list[SessionRecord]) -> tuple[LeftLast, ...]:
         return ()
     gauged = [(v.name, v.left.bracket) for v in past[-1].valves if v.left is not None]
     return tuple(LeftLast(name, b.low, b.high) for name, b in gauged if not b.clash)
+
+
+def _fitted_last(records: list[SessionRecord]) -> tuple[FittedLast, ...]:
+    """The shim that each valve was left with, whenever it was last told, checks and partial ones alike."""
+    known: dict[str, FittedLast] = {}
+    for record in (r for r in records if not r.practice):
+        for valve in record.valves:
+            if valve.shim_left is not None:
+                left = FittedLast(valve.name, valve.shim_left, valve.shim_left_measured)
+                known[valve.name] = left
+    return tuple(known.values())

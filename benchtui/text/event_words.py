@@ -30,6 +30,8 @@ from benchtui.domain.session.events import (
     ShimFitted,
     StepUndone,
     TorqueDone,
+    WholePlayRead,
+    WoundBack,
 )
 from benchtui.text.show import angle, distance, hours, length, temperature
 
@@ -84,8 +86,15 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"{valve}: locknut slack, screw turned {way.value} {angle(degrees, 1)}"
         case Locked(valve):
             return f"{valve}: locked; not known until it is measured again"
-        case ShimFitted(valve, size):
-            return f"{valve}: shim of {length(size)} fitted"
+        case ShimFitted(valve, size, measured, found):
+            by_measure = "" if measured is None else f", which measures {length(measured)}"
+            done = "was in" if found else "fitted"
+            return f"{valve}: shim of {length(size)}{by_measure} {done}"
+        case WoundBack(valve, degrees):
+            return f"{valve}: wound to zero, then backed off {angle(degrees, 1)} for the pad test"
+        case WholePlayRead(valve, feeler, answer, forced):
+            by_force = " (went only by force)" if forced else ""
+            return f"{valve}: whole free play, {feeler} {answer.value}{by_force}"
         case ItemCounted(item, count, inwards):
             return f"Counted {'in' if inwards else 'out'}: {count} x {item}"
         case TorqueDone(what):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import TypeVar
@@ -37,6 +37,7 @@ from benchtui.domain.session.commands import (
     TickTorque,
     TurnScrew,
     Undo,
+    WindBack,
 )
 from benchtui.domain.session.events import Crank, Evidence, Particulars
 from benchtui.text import measure
@@ -79,6 +80,8 @@ class TryBlades:
     marks: tuple[Length, ...]
     answer: Answer
     forced: bool = False
+    whole: bool = False
+    """Whether they were tried in the whole free play of an opener and closer pair."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,11 +237,30 @@ def _at_valve(valve: str, rest: str) -> Deed:
         case "lock":
             return _nothing(lambda: LockNut(valve))(more)
         case "shim":
-            return FitShim(valve, measure.length(more, bare_mm=True))
+            return FitShim(valve, *shim_of(more))
+        case "pad":
+            return WindBack(valve, measure.angle(more))
+        case "whole":
+            return replace(_reading(valve, more), whole=True)
         case "note":
             return AddNote(_text(more), valve)
         case _:
             return _reading(valve, rest)
+
+
+def shim_of(text: str) -> tuple[Length, Length | None, bool]:
+    """A shim as people write it: ``2.80``, ``2.80 measured 2.79``, ``found 2.80``.
+
+    The stamp, what a micrometer said if it was asked, and whether it was in all along.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    rest = text.strip()
+    found = rest.startswith("found ")
+    stamp, word, micrometer = rest.removeprefix("found ").partition(" measured ")
+    measured = measure.length(micrometer.strip(), bare_mm=True) if word else None
+    return measure.length(stamp.strip(), bare_mm=True), measured, found
 
 
 def _reading(valve: str, rest: str) -> TryBlades:

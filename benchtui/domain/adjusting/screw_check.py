@@ -41,16 +41,18 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Turned:
-    """A turn that was made, gauged before it and after it with the locknut in the same state.
+    """A turn that was made, gauged before it and after it.
 
-    A bracket from before locking and one from after it must not be paired: the locknut moves the
-    gap as well.
+    Where the locknut was worked in between, ``nut`` is how much it may have moved the gap by itself,
+    either way. ``times`` is how many turns of a hand the ``degrees`` are made of.
     """
 
     closes: bool
     degrees: Fraction
     before: Bracket
     after: Bracket
+    nut: Length = ZERO
+    times: int = 1
 
 
 def per_turn(turned: Turned, hand: Fraction = HAND) -> Span | None:
@@ -59,14 +61,15 @@ def per_turn(turned: Turned, hand: Fraction = HAND) -> Span | None:
     None where the turn is no bigger than a hand's error, or where a bracket contradicts itself. A
     bracket from zero is open below: the valve may be held off its seat.
     """
+    hand *= turned.times
     if turned.degrees <= hand or turned.before.clash or turned.after.clash:
         return None
     start, end = turned.before, turned.after
     if not turned.closes:
         start, end = end, start
     shortest, longest = ((turned.degrees + e) / FULL_TURN for e in (-hand, hand))
-    low = _less(_bottom(start), end.high)
-    high = _less(start.high, _bottom(end))
+    low = _less(_bottom(start), end.high, -turned.nut)
+    high = _less(start.high, _bottom(end), turned.nut)
     return Span(
         None if low is None else low / (shortest if low < 0 else longest),
         None if high is None else high / (longest if high < 0 else shortest),
@@ -77,8 +80,8 @@ def _bottom(bracket: Bracket) -> Length | None:
     return bracket.low if bracket.low > ZERO else None
 
 
-def _less(a: Length | None, b: Length | None) -> int | None:
-    return None if a is None or b is None else a.nm - b.nm
+def _less(a: Length | None, b: Length | None, give: Length) -> int | None:
+    return None if a is None or b is None else (a - b + give).nm
 
 
 def common(spans: Iterable[Span]) -> Span | None:
@@ -126,8 +129,14 @@ class ScrewFinding:
             return f"The turns fit the sheet: {expected}."
         maybe = "; or ".join(look.value for look in self.looks) or "the thread is not the sheet's"
         if self.seen is None:
-            return f"The sheet says {expected}. Possibly {maybe}."
-        return f"The sheet says {expected}; the blades saw {_told(self.seen)}. Possibly {maybe}."
+            return (
+                f"The turns do not fit the sheet, which says {expected}. Possibly {maybe}. "
+                f"Nothing is corrected for it."
+            )
+        return (
+            f"The turns do not fit the sheet, which says {expected}; the blades saw "
+            f"{_told(self.seen)}. Possibly {maybe}. Nothing is corrected for it."
+        )
 
 
 def check_screw(

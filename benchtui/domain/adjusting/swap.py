@@ -19,13 +19,17 @@ from benchtui.domain.sheet import Band
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """One valve's place for a shim: what was gauged with ``fitted`` in it, and what is wanted."""
+    """One valve's place for a shim: what was gauged with ``fitted`` in it, and what is wanted.
+
+    ``settled``: it is in range as it is, and is disturbed only where that saves buying one.
+    """
 
     valve: str
     bracket: Bracket
     band: Band
     fitted: Shim
     ratio: Fraction = Fraction(1)
+    settled: bool = False
 
 
 class Origin(Enum):
@@ -79,6 +83,8 @@ def plan_swap(
 ) -> SwapPlan:
     """The plan that serves the most valves, then buys the fewest shims, then lands nearest.
 
+    Settled valves are disturbed only where that serves more of them or saves buying one.
+
     Exact. Every shim in place now and every spare may go to any valve, each of them once; sizes to
     buy come in any number. A shim that stays in place needs no formula: it will do where the
     bracket lies in the range. Leave a valve out of ``seats`` to leave it alone.
@@ -97,7 +103,7 @@ def plan_swap(
     buying = [
         None if size is None else _off(seat, size) for seat, size in zip(seats, bought, strict=True)
     ]
-    chosen = assign(_costs(off, buying))
+    chosen = assign(_costs(off, buying, [seat.settled for seat in seats]))
     assert chosen is not None  # at the worst every valve keeps what it has
     placed: list[Placed] = []
     unserved: list[str] = []
@@ -142,9 +148,9 @@ def _off(seat: Seat, size: Length) -> Fraction:
 
 
 def _costs(
-    off: list[list[Fraction | None]], buying: list[Fraction | None]
+    off: list[list[Fraction | None]], buying: list[Fraction | None], settled: list[bool]
 ) -> list[list[int | None]]:
-    """One whole number a pairing, that orders by valves unserved, then bought, then distance.
+    """One whole number a pairing, that orders by valves unserved, bought, disturbed, then distance.
 
     Columns: the offers, the fitted shims first and in the order of the valves, then for each valve
     its own shim to buy. The last resort is to leave in what is in, so that a whole always exists.
@@ -152,17 +158,22 @@ def _costs(
     every = [cost for row in [*off, buying] for cost in row if cost is not None]
     scale = lcm(*(cost.denominator for cost in every))
     count = len(buying)
-    one_bought = count * int(max(every, default=Fraction(0)) * scale) + 1
+    one_disturbed = count * int(max(every, default=Fraction(0)) * scale) + 1
+    one_bought = one_disturbed * (count + 1)
     one_unserved = one_bought * (count + 1)
     table: list[list[int | None]] = []
     for row, costs in enumerate(off):
-        line: list[int | None] = [None if c is None else int(c * scale) for c in costs]
+        moved = one_disturbed if settled[row] else 0
+        line: list[int | None] = [
+            None if c is None else int(c * scale) + (0 if column == row else moved)
+            for column, c in enumerate(costs)
+        ]
         if line[row] is None:
             line[row] = one_unserved
         buy = buying[row]
         own: list[int | None] = [None] * count
         if buy is not None:
-            own[row] = one_bought + int(buy * scale)
+            own[row] = one_bought + moved + int(buy * scale)
         table.append(line + own)
     return table
 

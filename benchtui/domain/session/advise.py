@@ -9,7 +9,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
 from benchtui.domain.gauging.prior import Prior, from_left
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.length import Length
+from benchtui.domain.length import Length, midpoint
 from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
 from benchtui.domain.session.look import ValveView, rule_of
 from benchtui.domain.session.state import StageKind, State
@@ -31,8 +31,10 @@ def advise(state: State, view: ValveView) -> Advice:
     )
     if view.judged is None or asks_else or place is None or name not in place.confirmed.valves:
         return None
-    if view.verdict.at_limit is not None or no_slack(state, name):
+    if no_slack(state, name):
         return None
+    if view.verdict.at_limit is not None:
+        return _inside(state, view) if view.turn is None else None
     planned = next_blade(
         view.bracket,
         state.opened.blades,
@@ -43,6 +45,26 @@ def advise(state: State, view: ValveView) -> Advice:
         tried=frozenset(t.reading.feeler for t in view.readings),
     )
     return _thinnest(state) if planned is None and slack_unseen(state, name) else planned
+
+
+def _inside(state: State, view: ValveView) -> NextBlade | None:
+    """At a limit, with a bracket too wide to tell the turn: the leaf nearest its middle."""
+    low, high = view.bracket.low, view.bracket.high
+    if high is None:
+        return None
+    middle = midpoint(low, high)
+    inside = [leaf for leaf in state.opened.blades.leaves if low < leaf.thickness < high]
+    leaf = min(inside, key=lambda leaf: abs(leaf.thickness - middle), default=None)
+    if leaf is None:
+        return None
+    feeler = Feeler((leaf,))
+    return NextBlade(
+        feeler,
+        f"{bare(feeler)}: inside the bracket; it tells how far it is from the limit",
+        "in range, not at the limit",
+        "at the limit: set it",
+        Fraction(1),
+    )
 
 
 def _thinnest(state: State) -> NextBlade:

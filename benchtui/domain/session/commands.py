@@ -10,7 +10,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Crank, Evidence, Particulars
+from benchtui.domain.session.events import AfterStep, Crank, Evidence, Particulars, Sign
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +58,22 @@ class DoubtPosition:
 
 
 @dataclass(frozen=True, slots=True)
+class SeeSign:
+    """Something was seen at this cylinder that speaks against its position, or settles a doubt."""
+
+    cylinder: str
+    sign: Sign
+    valves: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TurnCrank:
+    """The crank was turned forward by so many degrees."""
+
+    degrees: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class TakeReading:
     """A blade was tried; ``forced`` if it went only by force, which counts as refuses."""
 
@@ -101,10 +117,34 @@ class LockNut:
 
 @dataclass(frozen=True, slots=True)
 class FitShim:
-    """A shim of this size is in now; before any reading: this size was found."""
+    """A shim of this size is in now; before any reading: this size was found.
+
+    ``measured`` is what a micrometer says of it. ``found``: it was in when the readings in hand
+    were taken.
+    """
 
     valve: str
     size: Length
+    measured: Length | None = None
+    found: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WindBack:
+    """The screw was wound to zero clearance and backed off so far, to test pad and thread."""
+
+    valve: str
+    degrees: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class ReadWholePlay:
+    """A blade was tried in the whole free play of a valve that has an opener's and a closer's gap."""
+
+    valve: str
+    feeler: Feeler
+    answer: Answer
+    forced: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +161,22 @@ class TickTorque:
     """A fastening was tightened to its figure."""
 
     what: str
+
+
+@dataclass(frozen=True, slots=True)
+class TickAfterStep:
+    """A step after the setting was done."""
+
+    step: AfterStep
+
+
+@dataclass(frozen=True, slots=True)
+class SpotCheck:
+    """A blade was tried again at a valve that is done."""
+
+    valve: str
+    feeler: Feeler
+    answer: Answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,14 +216,20 @@ Command = (
     | AcknowledgeCaution
     | ConfirmPosition
     | DoubtPosition
+    | SeeSign
+    | TurnCrank
     | TakeReading
     | StrikeReading
     | MoveReadings
     | TurnScrew
     | LockNut
     | FitShim
+    | WindBack
+    | ReadWholePlay
     | CountItem
     | TickTorque
+    | TickAfterStep
+    | SpotCheck
     | AddNote
     | Pause
     | Resume

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from benchtui.domain.adjusting.pad import pad_check
 from benchtui.domain.adjusting.turns import FULL_TURN, HYDRAULIC_INSTEAD, HYDRAULIC_REASON
 from benchtui.domain.crank.windows import stop_valves
 from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import OPEN
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.commands import (
     AcknowledgeCaution,
@@ -23,12 +25,14 @@ from benchtui.domain.session.commands import (
     LockNut,
     MoveReadings,
     Pause,
+    ReadWholePlay,
     Resume,
     StrikeReading,
     TakeReading,
     TickTorque,
     TurnScrew,
     Undo,
+    WindBack,
 )
 from benchtui.domain.session.events import (
     BandChosen,
@@ -53,9 +57,12 @@ from benchtui.domain.session.events import (
     ShimFitted,
     StepUndone,
     TorqueDone,
+    WholePlayRead,
+    WoundBack,
 )
 from benchtui.domain.session.gates import check_touchable, valve_of
 from benchtui.domain.session.look import look
+from benchtui.domain.session.pairing import pair_of
 from benchtui.domain.session.state import StageKind, State
 from benchtui.domain.sheet import AdjusterKind, Sheet
 
@@ -63,6 +70,8 @@ PIECES_WANTED = 2
 """Pieces of evidence that confirm a crank position."""
 
 LARGEST_SHIM = Length.mm(20)
+MOST_WORN = Length.mm("0.3")
+"""Further apart, a stamp and a micrometer do not speak of one shim (design value)."""
 
 
 def check_sheet(sheet: Sheet) -> None:
@@ -125,6 +134,12 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912  # on
             return _locked(state, valve)
         case FitShim():
             return _shim(state, command)
+        case WindBack():
+            return _wound_back(state, command)
+        case ReadWholePlay(valve, feeler, answer, forced):
+            if pair_of(state.opened.sheet, valve_of(state.opened.sheet, valve)) is None:
+                raise Refusal(f"{valve} has no opener and closer, so it has one gap only.")
+            return WholePlayRead(valve, feeler, answer, forced)
         case CountItem():
             return _counted(state, command)
         case TickTorque(what):
@@ -267,7 +282,20 @@ def _shim(state: State, command: FitShim) -> ShimFitted:
         raise Refusal("This engine is not set by shims.", "Turn its adjuster instead.")
     if not ZERO < command.size <= LARGEST_SHIM:
         raise Refusal(f"A shim is above 0 and up to {LARGEST_SHIM}, not {command.size}.")
-    return ShimFitted(command.valve, command.size)
+    measured = command.measured
+    if measured is not None and abs(measured - command.size) > MOST_WORN:
+        raise Refusal(
+            f"A shim stamped {command.size} does not measure {measured}.",
+            f"Read both again: more than {MOST_WORN} apart is another shim.",
+        )
+    return ShimFitted(command.valve, command.size, measured, command.found)
+
+
+def _wound_back(state: State, command: WindBack) -> WoundBack:
+    valve_of(state.opened.sheet, command.valve)
+    check_touchable(state, command.valve)
+    pad_check(state.opened.sheet.adjuster, command.degrees, OPEN)
+    return WoundBack(command.valve, command.degrees)
 
 
 def _counted(state: State, command: CountItem) -> ItemCounted:

@@ -23,6 +23,8 @@ class Evidence(Enum):
     SLACK = "slack"
     INLET = "inlet"
     STILL = "still"
+    ROCKS = "rocks"
+    TURNED = "turned"
 
     @property
     def meaning(self) -> str:
@@ -32,12 +34,40 @@ class Evidence(Enum):
             Evidence.SLACK: "both rockers are slack",
             Evidence.INLET: "the inlet opened and closed before it",
             Evidence.STILL: "both valves stay still when it is rocked",
+            Evidence.ROCKS: "its valves rock with the crank",
+            Evidence.TURNED: "it was turned here from a confirmed stop",
         }[self]
 
     @property
     def tells_the_stroke(self) -> bool:
         """Whether it was seen in motion, so that it holds even where a valve has no slack."""
         return self in (Evidence.INLET, Evidence.STILL)
+
+
+class Sign(Enum):
+    """What was seen at a cylinder that speaks against its position, or settles a doubt."""
+
+    TIGHT = "tight"
+    MOVES = "moves"
+    OPEN = "open"
+    OPENS = "opens"
+    STAYS = "stays"
+
+    @property
+    def meaning(self) -> str:
+        """In words."""
+        return {
+            Sign.TIGHT: "no slack is felt",
+            Sign.MOVES: "a valve moves while the crank is rocked",
+            Sign.OPEN: "the inlet had not opened and closed before the mark",
+            Sign.OPENS: "45 degrees on, the inlet opens: overlap",
+            Sign.STAYS: "45 degrees on, every valve is still: it was compression",
+        }[self]
+
+    @property
+    def against(self) -> bool:
+        """Whether it stops the bench; only the look that finds all still does not."""
+        return self is not Sign.STAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +80,15 @@ class LeftLast:
 
 
 @dataclass(frozen=True, slots=True)
+class FittedLast:
+    """The shim that the last session left in at a valve: its stamp, and a micrometer's word."""
+
+    valve: str
+    size: Length
+    measured: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Particulars:
     """The circumstances; None for what was not (or not newly) taken."""
 
@@ -57,6 +96,7 @@ class Particulars:
     hours: Fraction | None = None
     metal_c: Fraction | None = None
     who: str | None = None
+    stood_hours: Fraction | None = None
 
     def updated(self, new: Particulars) -> Particulars:
         """The same with whatever was newly taken."""
@@ -65,6 +105,7 @@ class Particulars:
             hours=self.hours if new.hours is None else new.hours,
             metal_c=self.metal_c if new.metal_c is None else new.metal_c,
             who=self.who if new.who is None else new.who,
+            stood_hours=self.stood_hours if new.stood_hours is None else new.stood_hours,
         )
 
 
@@ -73,8 +114,9 @@ class Opened:
     """A session began, with frozen copies of the sheet and the blade set.
 
     ``fewest``: the owner wants the plan with the fewest stops instead of one cylinder at a time.
-    ``left_last`` and ``past_shifts`` are what past sessions taught, frozen too, so that a replay
-    gives the same advice as the day itself did. ``practice``: no real engine, never counts as a check.
+    ``left_last``, ``past_shifts`` and ``fitted_last`` are what past sessions taught, frozen too, so
+    that a replay gives the same advice as the day itself did. ``practice``: no real engine, never
+    counts as a check.
     """
 
     session: str
@@ -87,6 +129,7 @@ class Opened:
     past_shifts: tuple[Shift, ...] = ()
     fewest: bool = False
     practice: bool = False
+    fitted_last: tuple[FittedLast, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +184,22 @@ class PositionDoubted:
 
 
 @dataclass(frozen=True, slots=True)
+class SignSeen:
+    """Something was seen at this cylinder; ``valves`` names those it was seen at, if any."""
+
+    cylinder: str
+    sign: Sign
+    valves: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CrankTurned:
+    """The crank was turned forward by this much; the new position is still to be confirmed."""
+
+    degrees: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class ReadingTaken:
     """A blade was tried."""
 
@@ -183,10 +242,33 @@ class Locked:
 
 @dataclass(frozen=True, slots=True)
 class ShimFitted:
-    """A shim of this size is in now."""
+    """A shim of this size (its stamp) is in now; ``measured`` is what a micrometer said of it.
+
+    ``found``: it was in already when the readings in hand were taken.
+    """
 
     valve: str
     size: Length
+    measured: Length | None = None
+    found: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WoundBack:
+    """The screw was wound to zero clearance, then backed off so many degrees: the pad test."""
+
+    valve: str
+    degrees: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class WholePlayRead:
+    """A blade was tried in the whole free play of a valve: opener's and closer's gap in one."""
+
+    valve: str
+    feeler: Feeler
+    answer: Answer
+    forced: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +285,43 @@ class TorqueDone:
     """A fastening of the sheet's list was tightened to its figure."""
 
     what: str
+
+
+class AfterStep(Enum):
+    """What is left to do once the valves are set."""
+
+    TURNED_OVER = "turned over"
+    FIRST_RUN = "first run"
+    NO_LEAKS = "no leaks"
+
+    @property
+    def meaning(self) -> str:
+        """In words."""
+        return {
+            AfterStep.TURNED_OVER: "the engine was turned over twice by hand",
+            AfterStep.FIRST_RUN: "the engine was run for the first time",
+            AfterStep.NO_LEAKS: "looked for leaks, none seen",
+        }[self]
+
+
+@dataclass(frozen=True, slots=True)
+class AfterStepDone:
+    """One of the steps after the setting was done."""
+
+    step: AfterStep
+
+
+@dataclass(frozen=True, slots=True)
+class SpotChecked:
+    """One blade was tried again at a valve that was done, after the engine was turned over.
+
+    ``fits`` says whether it agreed with what was left; decided once and kept.
+    """
+
+    valve: str
+    feeler: Feeler
+    answer: Answer
+    fits: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,14 +375,20 @@ Fact = (
     | CautionAcknowledged
     | PositionConfirmed
     | PositionDoubted
+    | SignSeen
+    | CrankTurned
     | ReadingTaken
     | ReadingStruck
     | ReadingsMoved
     | ScrewTurned
     | Locked
     | ShimFitted
+    | WoundBack
+    | WholePlayRead
     | ItemCounted
     | TorqueDone
+    | AfterStepDone
+    | SpotChecked
     | Noted
     | Paused
     | Resumed

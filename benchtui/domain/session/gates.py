@@ -8,15 +8,11 @@ from benchtui.domain.blades import Leaf
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
+from benchtui.domain.session.position import stroke_is_sure, what_to_do
 from benchtui.domain.session.state import Stage, State
 from benchtui.domain.sheet import Clearances, Condition, Sheet, Valve
 
 NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
-NO_SLACK_INSTEAD = (
-    "Touch no screw yet. Turn on 45 degrees, forward only: if a valve opens it was overlap; "
-    "if both stay still, confirm the position again by that."
-)
-
 
 def valve_of(sheet: Sheet, name: str) -> Valve:
     """The valve of that name.
@@ -64,7 +60,8 @@ def slack_unseen(state: State, name: str) -> bool:
     """Whether this valve was read and nothing tells yet that it is off its cam.
 
     Slack is shown by any blade that went, here or before the adjuster was touched in this same
-    position; or the stroke was seen in motion, which holds even where there is no slack.
+    position; or the stroke is sure by what was seen in motion, which holds even where there is no
+    slack (see ``position.stroke_is_sure``).
     """
     stages = state.valves[name].stages
     bracket = bracket_of(counted(stages[-1]) or [t.reading for t in stages[-1].live])
@@ -74,11 +71,11 @@ def slack_unseen(state: State, name: str) -> bool:
         return True
     here = state.place.number
     went = (t.place == here and t.reading.answer.goes for stage in stages[:-1] for t in stage.live)
-    return not any(e.tells_the_stroke for e in state.place.confirmed.evidence) and not any(went)
+    return not stroke_is_sure(state, name) and not any(went)
 
 
 def no_slack(state: State, name: str) -> bool:
-    """Whether even the thinnest blade refuses and the stroke has not been seen in motion."""
+    """Whether even the thinnest blade refuses and the stroke is not sure."""
     if not slack_unseen(state, name):
         return False
     stage = state.valves[name].current
@@ -103,7 +100,7 @@ def check_touchable(state: State, name: str) -> None:
             "Put its cylinder on the compression stroke and confirm it by two pieces of evidence.",
         )
     if no_slack(state, name):
-        raise Refusal(NO_SLACK, NO_SLACK_INSTEAD)
+        raise Refusal(NO_SLACK, what_to_do(state, name))
     if slack_unseen(state, name):
         raise Refusal(
             "No blade has gone in yet, so nothing shows that this valve has any slack.",

@@ -19,7 +19,7 @@ def shift_known(state: State) -> Shift | None:
     failed = []
     for name in state.valves:
         setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
-        for before, after in _lock_pairs(state, name):
+        for before, after in lock_pairs(state, name):
             shift = shift_between(before, after)
             if setting is not None and shift is not None and _is_out(after, setting.band):
                 failed.append(shift)
@@ -28,7 +28,7 @@ def shift_known(state: State) -> Shift | None:
 
 def shifts_seen(state: State) -> tuple[Shift, ...]:
     """Every shift that this session's blades bracketed, for the sessions to come."""
-    pairs = [pair for name in state.valves for pair in _lock_pairs(state, name)]
+    pairs = [pair for name in state.valves for pair in lock_pairs(state, name)]
     return tuple(s for before, after in pairs if (s := shift_between(before, after)) is not None)
 
 
@@ -36,7 +36,7 @@ def _is_out(bracket: Bracket, band: Band) -> bool:
     return bracket.low > band.high or (bracket.high is not None and bracket.high <= band.low)
 
 
-def _lock_pairs(state: State, name: str) -> list[tuple[Bracket, Bracket]]:
+def lock_pairs(state: State, name: str) -> list[tuple[Bracket, Bracket]]:
     """Brackets before and after each locking that was measured afterwards."""
     stages = state.valves[name].stages
     adjuster = state.opened.sheet.adjuster
@@ -55,5 +55,7 @@ def _before(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
             read = bracket_of(counted(stage))
             high = None if read.high is None else read.high + moved
             return Bracket(max(ZERO, read.low + moved), high, read.wide_low, read.wide_high)
+        if stage.backed_off is not None:
+            return OPEN  # from zero: the readings before it say nothing of where it stands
         moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)
     return OPEN

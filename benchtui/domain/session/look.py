@@ -12,10 +12,11 @@ from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
+from benchtui.domain.session.eccentrics import eccentric_advice
 from benchtui.domain.session.gates import check_touchable, counted, temperature_fault, valve_of
 from benchtui.domain.session.locking import shift_known
 from benchtui.domain.session.state import Stage, StageKind, State, Taken
-from benchtui.domain.sheet import Band, SettingRange, Valve, setting_range
+from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class ValveView:
     ``setting`` is None where one figure is printed without tolerance and the owner has named none.
     ``judged`` is the band that the stage in hand is judged by: the setting range, moved off by
     what the locknut is known to take while the nut is still slack. ``no_turn`` says why there is no
-    ``turn``. ``done`` means measured in range with everything locked.
+    ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked.
     """
 
     valve: Valve
@@ -39,6 +40,7 @@ class ValveView:
     done: bool
     turn: Turn | None = None
     no_turn: str = ""
+    turn_note: str = ""
 
     @property
     def slack_nut(self) -> bool:
@@ -81,8 +83,11 @@ def look(state: State, name: str) -> ValveView:
         readings=stage.live,
         done=_done(stage, verdict, rule_of(state)),
     )
-    turn, no_turn = _turn(state, view)
-    return replace(view, turn=turn, no_turn=no_turn)
+    try:
+        turn, note = _turn(state, view)
+    except Refusal as refusal:
+        return replace(view, no_turn=str(refusal))
+    return replace(view, turn=turn, turn_note=note)
 
 
 def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> Band | None:
@@ -115,16 +120,20 @@ def _verdict(state: State, stage: Stage, judged: Band | None) -> Verdict:
 
 
 def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
-    """The turn to make, or why there is none."""
+    """The turn to make and what to mind with it; None where none is called for.
+
+    Raises:
+        Refusal: one is called for, and cannot be given.
+    """
     setting, shift, name = view.setting, view.shift, view.valve.name
     if setting is None or not (view.verdict.kind.out or view.verdict.at_limit is not None):
         return None, ""
-    try:
-        check_touchable(state, name)
-        band = setting.band if shift is None else setting.band.moved(-shift.middle)
-        return turn_for(view.bracket, band.middle, band, state.opened.sheet.adjuster), ""
-    except Refusal as refusal:
-        return None, str(refusal)
+    check_touchable(state, name)
+    adjuster = state.opened.sheet.adjuster
+    if adjuster.kind is AdjusterKind.ECCENTRIC:
+        return eccentric_advice(state, name, setting.band)
+    band = setting.band if shift is None else setting.band.moved(-shift.middle)
+    return turn_for(view.bracket, band.middle, band, adjuster), ""
 
 
 def _done(stage: Stage, verdict: Verdict, rule: DecisionRule) -> bool:

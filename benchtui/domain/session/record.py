@@ -34,7 +34,8 @@ class ValveRecord:
     ``found`` and ``left`` are None where nothing that counts was read. ``left`` is what ``found``
     is where nothing was touched. ``turned`` is the signed degrees in all (plus opens the gap),
     ``locked`` whether it was locked at the end, ``read_after`` whether it was measured since it was
-    last touched. ``shim_found`` and ``shim_left`` are the sizes where shims are fitted.
+    last touched. ``shim_found`` and ``shim_left`` are the sizes where shims are fitted,
+    as they are stamped; ``shim_left_measured`` is what a micrometer said of the one left in.
     """
 
     name: str
@@ -50,6 +51,7 @@ class ValveRecord:
     struck: tuple[Reading, ...]
     shim_found: Length | None = None
     shim_left: Length | None = None
+    shim_left_measured: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +122,7 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         struck=tuple(t.reading for s in history.stages for t in s.taken if t.struck),
         shim_found=history.found.shim,
         shim_left=history.shim,
+        shim_left_measured=history.shim_measured,
     )
 
 

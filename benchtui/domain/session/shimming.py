@@ -1,17 +1,20 @@
-"""The shim to fit at a valve, as the session stands."""
+"""The shims to fit, valve by valve and for the whole engine, as the session stands."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
 
-from benchtui.domain.adjusting.shims import Shim, ShimFit, pick, shim_fit, why_none
+from benchtui.domain.adjusting.shims import UNDER_BUCKET, Shim, ShimFit, pick, shim_fit, why_none
+from benchtui.domain.adjusting.swap import Origin, Placed, Seat, SwapPlan, plan_swap
 from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import bracket_of
+from benchtui.domain.gauging.verdict import judge
 from benchtui.domain.length import ZERO, Length
-from benchtui.domain.session.gates import check_touchable
+from benchtui.domain.session.gates import check_touchable, counted, temperature_fault
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.state import State
-from benchtui.domain.sheet import AdjusterKind
+from benchtui.domain.session.state import Stage, StageKind, State, ValveState
+from benchtui.domain.sheet import AdjusterKind, Valve, setting_range
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +24,31 @@ class ShimAdvice:
     fit: ShimFit
     size: Length | None
     sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShimPlan:
+    """Shims for the whole engine: what goes where and what to buy; ``note`` as it binds.
+
+    Reckoned from what each valve was last gauged at, with the shim that was in then; so it stands
+    while the shims are being changed. ``left_out`` names the valves that no shim can be reckoned for
+    yet, with the reason. ``fits`` are the sizes that are sure to land in range.
+    """
+
+    swap: SwapPlan
+    fits: dict[str, ShimFit]
+    left_out: tuple[tuple[str, str], ...]
+    note: str = ""
+
+    @property
+    def moves(self) -> tuple[Placed, ...]:
+        """What goes in, where it is not what is in already."""
+        return tuple(p for p in self.swap.placed if p.origin is not Origin.KEPT)
+
+
+def fitted_shim(valve: ValveState) -> Shim | None:
+    """The shim in now, if its size is known: a micrometer's word counts above the stamp."""
+    return None if valve.shim is None else Shim(valve.shim, valve.shim_measured)
 
 
 def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
@@ -34,13 +62,13 @@ def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
     if adjuster.kind is not AdjusterKind.SHIM or view.setting is None or not wanted:
         return None
     check_touchable(state, view.valve.name)
-    fitted = state.valves[view.valve.name].shim
+    fitted = fitted_shim(state.valves[view.valve.name])
     if fitted is None:
         raise Refusal(
             f"The size fitted at {view.valve.name} is not known.",
             "Read its stamp, or better a micrometer, and enter it.",
         )
-    fit = shim_fit(view.bracket, view.setting.band, Shim(fitted), adjuster.lever)
+    fit = shim_fit(view.bracket, view.setting.band, fitted, adjuster.lever)
     offered = adjuster.shim_sizes
     size = pick(fit, offered)
     if size is not None:
@@ -50,6 +78,68 @@ def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
             fit, None, f"Any size from {fit.low} to {fit.high} is sure to land in range."
         )
     return ShimAdvice(fit, None, why_none(fit, _step(offered)))
+
+
+def shim_plan(state: State) -> ShimPlan | None:
+    """What to swap between the valves and what to buy; None where no shims set this engine."""
+    adjuster = state.opened.sheet.adjuster
+    if adjuster.kind is not AdjusterKind.SHIM:
+        return None
+    seats: list[Seat] = []
+    fits: dict[str, ShimFit] = {}
+    left_out: list[tuple[str, str]] = []
+    for valve in state.opened.sheet.layout.valves:
+        try:
+            seat = _seat(state, valve)
+            fit = shim_fit(seat.bracket, seat.band, seat.fitted, seat.ratio)
+        except Refusal as refusal:
+            left_out.append((valve.name, str(refusal)))
+        else:
+            seats.append(seat)
+            fits[valve.name] = fit
+    plan = plan_swap(seats, buyable=adjuster.shim_sizes)
+    note = UNDER_BUCKET if adjuster.under_bucket else ""
+    return ShimPlan(plan, fits, tuple(left_out), note)
+
+
+def _seat(state: State, valve: Valve) -> Seat:
+    """The valve as it was last gauged, with the shim that was in then."""
+    history = state.valves[valve.name]
+    gauged = _last_gauged(history)
+    setting = setting_range(state.opened.sheet, valve, state.band)
+    if gauged is None:
+        raise Refusal("not gauged yet.")
+    if setting is None:
+        raise Refusal("no tolerance printed, and no band of your own named.")
+    stage, fitted = gauged
+    metal = next((t.metal_c for t in stage.live if t.metal_c is not None), None)
+    fault = temperature_fault(
+        state.opened.sheet.clearances, metal if metal is not None else state.particulars.metal_c
+    )
+    if fault:
+        raise Refusal(f"{fault}.")
+    if fitted is None:
+        raise Refusal("the size fitted is not known.", "Read its stamp and enter it.")
+    readings = counted(stage)
+    verdict = judge(readings, setting.band)
+    lever = state.opened.sheet.adjuster.lever
+    bracket = bracket_of(readings)
+    settled = verdict.kind.settled and not verdict.kind.out and verdict.at_limit is None
+    return Seat(valve.name, bracket, setting.band, fitted, lever, settled)
+
+
+def _last_gauged(history: ValveState) -> tuple[Stage, Shim | None] | None:
+    """The last stage with readings that count, and the shim that was in during it."""
+    shim: Shim | None = None
+    last: tuple[Stage, Shim | None] | None = None
+    for stage in history.stages:
+        if stage.shim is not None:
+            shim = Shim(stage.shim, stage.shim_measured)
+        elif stage.kind is StageKind.SHIMMED:
+            shim = None
+        if counted(stage):
+            last = stage, shim
+    return last
 
 
 def _step(offered: tuple[Length, ...]) -> Length:

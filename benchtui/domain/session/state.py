@@ -12,13 +12,18 @@ from enum import Enum
 from fractions import Fraction
 from typing import assert_never
 
+from benchtui.domain.crank.angles import OVERLAP_TDC, crank_angle_of, wrapped
+from benchtui.domain.crank.words import LOOK
 from benchtui.domain.gauging.bracket import Reading
 from benchtui.domain.length import Length
 from benchtui.domain.session.events import (
+    AfterStep,
+    AfterStepDone,
     BandChosen,
     CautionAcknowledged,
     Closed,
     Crank,
+    CrankTurned,
     Event,
     ItemCounted,
     Locked,
@@ -36,9 +41,16 @@ from benchtui.domain.session.events import (
     RuleChosen,
     ScrewTurned,
     ShimFitted,
+    Sign,
+    SignSeen,
+    SpotChecked,
     StepUndone,
     TorqueDone,
+    WholePlayRead,
+    WoundBack,
 )
+from benchtui.domain.session.pairing import base_of
+from benchtui.domain.sheet import FULL_CYCLE
 
 
 class StageKind(Enum):
@@ -48,6 +60,7 @@ class StageKind(Enum):
     TURNED = "turned, nut slack"
     LOCKED = "locked"
     SHIMMED = "shim fitted"
+    AGAIN = "doubted by the spot-check"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +81,17 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """Readings between two touches of the adjuster; ``turns`` are those that began the stage."""
+    """Readings between two touches of the adjuster; ``turns`` are those that began the stage.
+
+    ``backed_off`` are the degrees from zero clearance where the stage began with a pad test.
+    """
 
     kind: StageKind
     taken: tuple[Taken, ...] = ()
     turns: tuple[ScrewTurned, ...] = ()
     shim: Length | None = None
+    shim_measured: Length | None = None
+    backed_off: Fraction | None = None
 
     @property
     def live(self) -> tuple[Taken, ...]:
@@ -83,10 +101,15 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class ValveState:
-    """Everything done at one valve, stage by stage; the first stage is as found."""
+    """Everything done at one valve, stage by stage; the first stage is as found.
+
+    ``spot`` are readings of the spot-check that agreed with what was left.
+    """
 
     stages: tuple[Stage, ...] = (Stage(StageKind.FOUND),)
     shim: Length | None = None
+    spot: tuple[Reading, ...] = ()
+    shim_measured: Length | None = None
 
     @property
     def found(self) -> Stage:
@@ -101,7 +124,7 @@ class ValveState:
     @property
     def touched(self) -> bool:
         """Whether anything was turned, locked or swapped."""
-        return len(self.stages) > 1
+        return any(s.kind not in (StageKind.FOUND, StageKind.AGAIN) for s in self.stages)
 
     def with_current(self, stage: Stage) -> ValveState:
         """The same with another stage in hand."""
@@ -114,15 +137,24 @@ class ValveState:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A confirmed crank position; ``number`` is that of the event that confirmed it."""
+    """A confirmed crank position; ``number`` is that of the event that confirmed it.
+
+    ``looked``: the look past TDC, the time before, found every valve still.
+    """
 
     number: int
     confirmed: PositionConfirmed
+    looked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """A session as it stands after its last event."""
+    """A session as it stands after its last event.
+
+    ``crank`` is the crank angle as far as it is known: confirmed, or reckoned from the turns made
+    since (``turned``). ``signs`` were seen since the last confirmed position. ``after`` are the steps
+    done since a valve was last touched.
+    """
 
     opened: Opened
     started: datetime
@@ -134,6 +166,10 @@ class State:
     place: Place | None = None
     places: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     doubted: str | None = None
+    signs: tuple[SignSeen, ...] = ()
+    crank: Fraction | None = None
+    turned: bool = False
+    after: frozenset[AfterStep] = frozenset()
     cautions: frozenset[str] = frozenset()
     tally: Mapping[str, tuple[int, int]] = field(default_factory=dict)
     torques: frozenset[str] = frozenset()
@@ -143,6 +179,8 @@ class State:
     rule_chosen: RuleChosen | None = None
     last_valve: str | None = None
     undoable: tuple[int, ...] = ()
+    whole: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
+    """The whole free play of valves with two gaps, by the valve's name without the gap."""
 
     @property
     def short(self) -> Mapping[str, int]:
@@ -161,6 +199,10 @@ def begin(event: Event) -> State:
             f"a session begins with its opening, not {type(event.fact).__name__}"
         )
     valves = {v.name: ValveState() for v in event.fact.sheet.layout.valves}
+    for last in event.fact.fitted_last:
+        if last.valve in valves:
+            stage = Stage(StageKind.FOUND, shim=last.size, shim_measured=last.measured)
+            valves[last.valve] = ValveState((stage,), shim=last.size, shim_measured=last.measured)
     return State(
         opened=event.fact,
         started=event.at,
@@ -188,7 +230,7 @@ def fold(events: Iterable[Event]) -> State:
     return replace(state, number=taken[-1].number)
 
 
-def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one case a fact is the point
+def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
     """The state after one more event (an undo only counts; ``fold`` takes the step back)."""
     fact = event.fact
     after = replace(state, number=event.number, at=event.at)
@@ -204,10 +246,15 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one ca
         case CautionAcknowledged(caution):
             return replace(after, cautions=state.cautions | {caution})
         case PositionConfirmed():
-            places = {**state.places, event.number: fact.valves}
-            after = replace(after, place=Place(event.number, fact), places=places, doubted=None)
+            after = _confirmed(after, event.number, fact)
         case PositionDoubted(cylinder):
-            after = replace(_displaced(after), place=None, doubted=cylinder)
+            after = replace(
+                _displaced(after), place=None, doubted=cylinder, signs=(), crank=None, turned=False
+            )
+        case SignSeen():
+            after = _signed(after, fact)
+        case CrankTurned(degrees):
+            after = _turned_on(after, degrees)
         case ReadingTaken():
             after = _read(after, event.number, fact)
         case ReadingStruck(number):
@@ -217,18 +264,31 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one ca
         case ReadingsMoved(valve, to):
             after = replace(_moved(after, valve, to), last_valve=to)
         case ScrewTurned(valve):
-            after = _with_valve(after, valve, _turned(after.valves[valve], fact))
+            after = _touched(after, valve, _turned(after.valves[valve], fact))
+        case WoundBack(valve, degrees):
+            wound = Stage(StageKind.TURNED, backed_off=degrees)
+            after = _touched(after, valve, after.valves[valve].begun(wound))
         case Locked(valve):
             locked = after.valves[valve].begun(Stage(StageKind.LOCKED))
-            after = _with_valve(after, valve, locked)
-        case ShimFitted(valve, size):
-            after = _with_valve(after, valve, _shimmed(after.valves[valve], size))
+            after = _touched(after, valve, locked)
+        case ShimFitted(valve):
+            shimmed = _shimmed(after.valves[valve], fact)
+            same = len(shimmed.stages) == len(after.valves[valve].stages)
+            after = (_with_valve if same else _touched)(after, valve, shimmed)
+        case WholePlayRead():
+            after = _whole_read(after, event.number, fact)
         case ItemCounted(item, count, inwards):
             went, came = state.tally.get(item, (0, 0))
             pair = (went + count, came) if inwards else (went, came + count)
             after = replace(after, tally={**state.tally, item: pair})
         case TorqueDone(what):
             after = replace(after, torques=state.torques | {what})
+        case AfterStepDone(step):
+            after = replace(after, after=state.after | {step})
+            if step is AfterStep.TURNED_OVER:
+                after = _turned_on(after, FULL_CYCLE)
+        case SpotChecked(valve):
+            after = _with_valve(after, valve, _spotted(after, event.number, fact))
         case Noted():
             after = replace(after, notes=(*state.notes, fact))
         case Paused():
@@ -236,7 +296,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912  # one ca
         case Resumed(crank):
             after = replace(after, paused=False)
             if crank is not Crank.UNMOVED:
-                after = replace(after, place=None)
+                after = replace(after, place=None, crank=None, turned=False)
             return after
         case StepUndone():
             return after
@@ -251,15 +311,96 @@ def _with_valve(state: State, name: str, valve: ValveState) -> State:
     return replace(state, valves={**state.valves, name: valve}, last_valve=name)
 
 
+def _touched(state: State, name: str, valve: ValveState) -> State:
+    """A gap that was touched makes the whole free play of its valve unknown again.
+
+    The steps after the setting, and the spot-check, are to be done over again too.
+    """
+    whole = {base: taken for base, taken in state.whole.items() if base != base_of(name)}
+    after = _with_valve(state, name, replace(valve, spot=()))
+    return replace(after, whole=whole, after=frozenset())
+
+
+def _confirmed(state: State, number: int, fact: PositionConfirmed) -> State:
+    looked = any(s.cylinder == fact.cylinder and s.sign is Sign.STAYS for s in state.signs)
+    cylinder = state.opened.sheet.layout.cylinder(fact.cylinder)
+    return replace(
+        state,
+        place=Place(number, fact, looked),
+        places={**state.places, number: fact.valves},
+        doubted=None,
+        signs=(),
+        crank=None if cylinder is None else crank_angle_of(cylinder, fact.angle),
+        turned=False,
+    )
+
+
+def _signed(state: State, fact: SignSeen) -> State:
+    """What speaks against a position stops the bench; after the look the crank stands past it."""
+    cylinder = state.opened.sheet.layout.cylinder(fact.cylinder)
+    others = tuple(s for s in state.signs if s.cylinder != fact.cylinder)
+    mine = tuple(s for s in state.signs if s.cylinder == fact.cylinder)
+    if fact.sign is Sign.STAYS:
+        past = None if cylinder is None else crank_angle_of(cylinder, LOOK)
+        return replace(
+            state, place=None, doubted=None, signs=(*others, fact), crank=past, turned=False
+        )
+    past = None
+    if fact.sign is Sign.OPENS and cylinder is not None:
+        past = crank_angle_of(cylinder, OVERLAP_TDC + LOOK)
+    signs = (*others, *(s for s in mine if s.sign is not Sign.STAYS), fact)
+    return replace(
+        _displaced(state),
+        place=None,
+        doubted=fact.cylinder,
+        signs=signs,
+        crank=past,
+        turned=False,
+    )
+
+
+def _turned_on(state: State, degrees: Fraction) -> State:
+    """What was seen against the old position goes with it; what was read there still counts."""
+    known = state.crank
+    return replace(
+        state,
+        place=None,
+        signs=tuple(s for s in state.signs if not s.sign.against),
+        crank=None if known is None else wrapped(known + degrees),
+        turned=known is not None,
+    )
+
+
+def _spotted(state: State, number: int, fact: SpotChecked) -> ValveState:
+    """A reading that fits stands beside what was left; one that does not begins a new stage."""
+    valve = state.valves[fact.valve]
+    reading = Reading(fact.feeler, fact.answer, number=number)
+    if fact.fits:
+        return replace(valve, spot=(*valve.spot, reading))
+    at = state.place.number if state.place is not None else None
+    taken = Taken(reading, _place_for(state, fact.valve, at), state.particulars.metal_c, at=at)
+    return replace(valve.begun(Stage(StageKind.AGAIN, (taken,))), spot=())
+
+
 def _place_for(state: State, valve: str, at: int | None) -> int | None:
     return at if at is not None and valve in state.places[at] else None
 
 
-def _read(state: State, number: int, fact: ReadingTaken) -> State:
+def _taken(state: State, number: int, fact: ReadingTaken | WholePlayRead) -> Taken:
     reading = Reading(fact.feeler, fact.answer, fact.forced, number)
     at = state.place.number if state.place is not None else None
     place = _place_for(state, fact.valve, at)
-    taken = Taken(reading, place, state.particulars.metal_c, at=at)
+    return Taken(reading, place, state.particulars.metal_c, at=at)
+
+
+def _whole_read(state: State, number: int, fact: WholePlayRead) -> State:
+    base = base_of(fact.valve)
+    taken = (*state.whole.get(base, ()), _taken(state, number, fact))
+    return replace(state, whole={**state.whole, base: taken}, last_valve=fact.valve)
+
+
+def _read(state: State, number: int, fact: ReadingTaken) -> State:
+    taken = _taken(state, number, fact)
     valve = state.valves[fact.valve]
     stage = replace(valve.current, taken=(*valve.current.taken, taken))
     return _with_valve(state, fact.valve, valve.with_current(stage))
@@ -267,18 +408,23 @@ def _read(state: State, number: int, fact: ReadingTaken) -> State:
 
 def _turned(valve: ValveState, fact: ScrewTurned) -> ValveState:
     current = valve.current
-    if current.kind is StageKind.TURNED and not current.live:
+    pad_test = current.backed_off is not None
+    if current.kind is StageKind.TURNED and not current.live and not pad_test:
         return valve.with_current(replace(current, turns=(*current.turns, fact)))
     return valve.begun(Stage(StageKind.TURNED, turns=(fact,)))
 
 
-def _shimmed(valve: ValveState, size: Length) -> ValveState:
-    """A size told before any reading is what is fitted as found; after one, it is a swap."""
-    if not valve.current.live:
-        valve = valve.with_current(replace(valve.current, shim=size))
+def _shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
+    """A size told before any reading is what is fitted as found; after one, it is a swap.
+
+    Unless it is said to have been in all along.
+    """
+    size, measured = fact.size, fact.measured
+    if fact.found or not valve.current.live:
+        valve = valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
     else:
-        valve = valve.begun(Stage(StageKind.SHIMMED, shim=size))
-    return replace(valve, shim=size)
+        valve = valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))
+    return replace(valve, shim=size, shim_measured=measured)
 
 
 def _each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
@@ -289,7 +435,8 @@ def _each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
         )
         for name, valve in state.valves.items()
     }
-    return replace(state, valves=valves)
+    whole = {base: tuple(change(t) for t in taken) for base, taken in state.whole.items()}
+    return replace(state, valves=valves, whole=whole)
 
 
 def _displaced(state: State) -> State:

@@ -1,0 +1,150 @@
+"""Doubts and notes on a valve beyond its verdict: what a careful eye would say aloud."""
+
+from __future__ import annotations
+
+from benchtui.domain.adjusting.pad import PadFinding, PadVerdict, pad_check
+from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
+from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.length import Length
+from benchtui.domain.session.gates import counted, valve_of
+from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.pairing import base_of, pair_of
+from benchtui.domain.session.screw import screw_finding
+from benchtui.domain.session.state import State
+from benchtui.domain.sheet import GapRole, Valve, setting_range
+
+FINISH_FROM_ONE_SIDE = (
+    "This turn goes back on the one before, and slack in the thread is taken up first: go a little "
+    "past it and come back, so that every turn finishes from the same side."
+)
+SIBLINGS = 2
+"""So many of a kind must have been read before one can be far from them (design value)."""
+
+
+def doubts(state: State, view: ValveView) -> tuple[str, ...]:
+    """What is doubtful at this valve, and what to mind in setting it, the gravest first."""
+    found = [
+        _pad(state, view),
+        _pair(state, view.valve),
+        _screw(state, view),
+        _far_from_kind(state, view.valve),
+        FINISH_FROM_ONE_SIDE if _goes_back(state, view) else "",
+        BRIDGED if view.turn is not None and state.opened.sheet.adjuster.bridged else "",
+    ]
+    return tuple(text for text in found if text)
+
+
+def pad_finding(state: State, name: str) -> PadFinding | None:
+    """What the last pad test at this valve found; None where there was none, or it is not read."""
+    for stage in reversed(state.valves[name].stages):
+        if stage.backed_off is not None:
+            readings = counted(stage)
+            bracket = bracket_of(readings)
+            if not readings or bracket.clash:
+                return None
+            return pad_check(state.opened.sheet.adjuster, stage.backed_off, bracket)
+    return None
+
+
+def derived_gap(state: State, valve: Valve) -> Bracket | None:
+    """This gap as the valve's whole free play less its other gap; None where either was not read."""
+    pair = pair_of(state.opened.sheet, valve)
+    whole = _whole(state, valve.name)
+    if pair is None or whole is None:
+        return None
+    other = pair[0] if valve.role is GapRole.CLOSER else pair[1]
+    read = counted(state.valves[other.name].current)
+    return other_gap(whole, bracket_of(read)) if read else None
+
+
+def _whole(state: State, name: str) -> Bracket | None:
+    taken = state.whole.get(base_of(name), ())
+    readings = [t.reading for t in taken if t.place is not None and not t.struck]
+    return bracket_of(readings) if readings else None
+
+
+def _pad(state: State, view: ValveView) -> str:
+    """A hollow stays one all session; that there is none is said while the test is in hand."""
+    finding = pad_finding(state, view.valve.name)
+    if finding is None:
+        return ""
+    in_hand = state.valves[view.valve.name].current.backed_off is not None
+    return str(finding) if in_hand or finding.verdict is PadVerdict.DOUBT else ""
+
+
+def _pair(state: State, valve: Valve) -> str:
+    pair, whole = pair_of(state.opened.sheet, valve), _whole(state, valve.name)
+    if pair is None or whole is None:
+        return ""
+    gaps = [bracket_of(counted(state.valves[v.name].current)) for v in pair]
+    if not all(counted(state.valves[v.name].current) for v in pair):
+        rest = None if counted(state.valves[valve.name].current) else derived_gap(state, valve)
+        if rest is None or rest.high is None:
+            return ""
+        if rest.high < rest.low:
+            return "The whole free play is less than the other gap alone: gauge both again."
+        return (
+            f"The whole free play less the other gap leaves {_bare(rest.low)} to {rest.high} here."
+        )
+    if agree(whole, gaps[0], gaps[1]):
+        return ""
+    return (
+        f"The two gaps do not add up to the valve's whole free play ({_told(whole)}): a blade "
+        f"bridged something, or one gap was gauged off the base circle. Gauge all three again."
+    )
+
+
+def _screw(state: State, view: ValveView) -> str:
+    """Only where a turn is to be made or was made: elsewhere it would be noise."""
+    turned = any(stage.turns for stage in state.valves[view.valve.name].stages)
+    if view.turn is None and not turned:
+        return ""
+    finding = screw_finding(state)
+    return "" if finding is None or finding.fits else str(finding)
+
+
+def _goes_back(state: State, view: ValveView) -> bool:
+    """Whether the turn advised goes against the last one that was made at this valve."""
+    made = [t for stage in state.valves[view.valve.name].stages for t in stage.turns]
+    threaded = state.opened.sheet.adjuster.turned
+    return threaded and view.turn is not None and bool(made) and made[-1].way is not view.turn.way
+
+
+def _far_from_kind(state: State, valve: Valve) -> str:
+    """As found, further from every valve of its kind than its whole setting range is wide."""
+    own = _found(state, valve.name)
+    setting = setting_range(state.opened.sheet, valve, state.band)
+    if own is None or own.high is None or setting is None:
+        return ""
+    kin = [
+        bracket
+        for other in state.opened.sheet.layout.valves
+        if other.name != valve.name and (other.kind, other.role) == (valve.kind, valve.role)
+        if (bracket := _found(state, other.name)) is not None and bracket.high is not None
+    ]
+    wide = setting.band.width
+    if len(kin) < SIBLINGS or not (
+        all(own.low > k.high + wide for k in kin if k.high is not None)
+        or all(own.high < k.low - wide for k in kin)
+    ):
+        return ""
+    return (
+        f"As found, {_told(own)} is far from the other {valve.kind.value} valves: is it the right "
+        f"valve, at the right position, and is nothing broken or loose?"
+    )
+
+
+def _found(state: State, name: str) -> Bracket | None:
+    readings = counted(state.valves[valve_of(state.opened.sheet, name).name].found)
+    bracket = bracket_of(readings)
+    return bracket if readings and not bracket.clash else None
+
+
+def _told(bracket: Bracket) -> str:
+    if bracket.high is None:
+        return f"over {bracket.low}"
+    return f"{_bare(bracket.low)} to {bracket.high}"
+
+
+def _bare(length: Length) -> str:
+    return str(length).removesuffix(" mm")
