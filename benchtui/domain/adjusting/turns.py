@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.length import Length
 from benchtui.domain.sheet import Adjuster, AdjusterKind, Band, Rotation
 
 FULL_TURN = Fraction(360)
@@ -116,8 +116,8 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
     off; ``aim`` lies in it.
 
     Raises:
-        Refusal: the adjuster cannot be turned, the bracket is open, the worst case would land out
-            of range, or more than one full turn would be needed.
+        Refusal: the adjuster cannot be turned, the bracket is open, it lies on both sides of the
+            aim, the worst case would land out of range, or more than one full turn would be needed.
     """
     degrees_per_nm = FULL_TURN / gap_per_turn(adjuster)
     if bracket.clash:
@@ -129,9 +129,13 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
             "No turn from an open bracket: no blade has refused yet.",
             "Find a blade that refuses first.",
         )
-    middle = midpoint(bracket.low, bracket.high)
-    delta = aim - middle
-    if bracket.low + delta < band.low or bracket.high + delta > band.high:
+    if bracket.low < aim < bracket.high:
+        raise Refusal(
+            f"The clearance may lie on either side of {aim}, so no way to turn can be told.",
+            "Try one more blade inside the bracket first.",
+        )
+    delta = aim.nm - Fraction(bracket.low.nm + bracket.high.nm, 2)  # exact, half nanometres too
+    if bracket.low.nm + delta < band.low.nm or bracket.high.nm + delta > band.high.nm:
         raise Refusal(
             f"The bracket is {bracket.high - bracket.low} wide: at worst the turn would land out "
             f"of range.",
@@ -140,14 +144,14 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
     ends = sorted(
         abs(end) * degrees_per_nm for end in (aim.nm - bracket.low.nm, aim.nm - bracket.high.nm)
     )
-    degrees = abs(Fraction(2 * aim.nm - bracket.low.nm - bracket.high.nm, 2)) * degrees_per_nm
+    degrees = abs(delta) * degrees_per_nm
     if degrees > FULL_TURN:
         raise Refusal(
             f"That would take {float(degrees / FULL_TURN):.1f} turns; more than one full turn "
             f"points to a wrong reading, a wrong sheet or something loose.",
             "Check the pitch on the sheet, the crank position and the parts before turning.",
         )
-    closes = delta < ZERO
+    closes = delta < 0
     way = closing_way(adjuster) if closes else closing_way(adjuster).other
     return Turn(way, rotation_of(way, adjuster), closes, degrees, ends[0], ends[1], aim)
 

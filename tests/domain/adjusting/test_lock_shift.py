@@ -1,0 +1,94 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length
+
+
+def bracket(low: str, high: str | None) -> Bracket:
+    return Bracket(Length.mm(low), None if high is None else Length.mm(high))
+
+
+def shift(low: str, high: str) -> Shift:
+    return Shift(Length.mm(low), Length.mm(high))
+
+
+def test_intervals_subtract_crosswise() -> None:
+    """[0.07, 0.08] less [0.10, 0.12] is [-0.05, -0.02] (interval arithmetic)."""
+    found = shift_between(bracket("0.10", "0.12"), bracket("0.07", "0.08"))
+    assert found == shift("-0.05", "-0.02")
+    assert found is not None
+    assert found.middle == Length.mm("-0.035")
+    assert found.one_sided
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (("0.10", None), ("0.07", "0.08")),
+        (("0.10", "0.12"), ("0.07", None)),
+        (("0.12", "0.115"), ("0.07", "0.08")),
+        (("0.10", "0.12"), ("0.08", "0.075")),
+    ],
+)
+def test_open_or_clashing_brackets_tell_no_shift(
+    before: tuple[str, str | None], after: tuple[str, str | None]
+) -> None:
+    assert shift_between(bracket(*before), bracket(*after)) is None
+
+
+@given(st.lists(st.integers(0, 10**6), min_size=6, max_size=6))
+@settings(max_examples=60)
+def test_the_interval_holds_the_true_shift(figures: list[int]) -> None:
+    a, b, c = sorted(figures[:3])
+    d, e, f = sorted(figures[3:])
+    found = shift_between(Bracket(Length(a), Length(c)), Bracket(Length(d), Length(f)))
+    assert found is not None
+    assert found.low.nm <= e - b <= found.high.nm
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "sided"),
+    [
+        ("-0.05", "-0.02", True),
+        ("0.01", "0.02", True),
+        ("-0.01", "0", False),
+        ("-0.01", "0.02", False),
+    ],
+)
+def test_one_sided_means_that_the_blades_exclude_nothing_moved(
+    low: str, high: str, sided: bool
+) -> None:
+    assert shift(low, high).one_sided is sided
+
+
+def test_one_failed_lock_here_is_enough() -> None:
+    assert learned([shift("-0.05", "-0.02")], []) == shift("-0.05", "-0.02")
+
+
+def test_several_failed_locks_are_averaged_and_outrank_the_past() -> None:
+    past = [shift("0.01", "0.02")] * 3
+    here = [shift("-0.05", "-0.02"), shift("-0.03", "0.00")]
+    assert learned(here, past) == shift("-0.04", "-0.01")
+
+
+@pytest.mark.parametrize(
+    ("past", "wanted"),
+    [
+        ([], None),
+        ([("-0.05", "-0.02")], None),
+        ([("-0.05", "-0.03"), ("0.01", "0.02")], None),
+        ([("-0.05", "-0.03"), ("-0.04", "-0.01")], ("-0.045", "-0.02")),
+        ([("-0.05", "-0.03"), ("-0.03", "-0.01")], ("-0.04", "-0.02")),  # they just touch
+        ([("-0.05", "-0.03"), ("-0.04", "-0.01"), ("0.05", "0.06")], ("-0.045", "-0.02")),
+    ],
+)
+def test_of_the_past_two_that_agree_are_wanted(
+    past: list[tuple[str, str]], wanted: tuple[str, str] | None
+) -> None:
+    found = learned([], [shift(*p) for p in past])
+    assert found == (None if wanted is None else shift(*wanted))
