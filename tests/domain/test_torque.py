@@ -183,3 +183,18 @@ def test_small_threads() -> None:
     assert is_small("10-32")
     assert not is_small("M8")
     assert not is_small("an unknown thread")
+
+
+def test_the_ends_of_every_range_belong_to_it() -> None:
+    wrench = Wrench(Length.mm(300), Fraction(5), Fraction(25))
+    assert wrench_setting(Fraction(25), wrench) == 25
+    assert Wrench(Length.mm(300), Fraction(5), Fraction(5)).low == 5
+    assert reach(Length.mm(50), Length.mm(50)) == 2
+    assert reach(Length.mm(2000), ZERO) == 1
+    # Folded back to just half of the wrench's arm.
+    assert reach(Length.mm(300), Length.mm(150), Fraction(180)) == Fraction(1, 2)
+    quarter = PUBLISHED[2]
+    assert torque_doubt(torque("1/4-28", 3 * quarter.high)) is None
+    assert torque_doubt(torque("1/4-28", 3 * quarter.high + Fraction(1, 1000))) is not None
+    assert torque_doubt(torque("1/4-28", quarter.low / 3)) is None
+    assert torque_doubt(torque("1/4-28", quarter.low / 3 - Fraction(1, 1000))) is not None

@@ -11,6 +11,7 @@ from scipy.stats import theilslopes
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.history.slopes import (
+    Line,
     Seen,
     Slope,
     guide,
@@ -238,3 +239,22 @@ def test_overlap() -> None:
     assert not b.overlaps(a)
     assert a.overlaps(Slope(Fraction(-1), Fraction(2)))
     assert a.overlaps(Slope(None, None))
+
+
+def test_zero_at_the_very_end_is_not_excluded() -> None:
+    zero = Fraction(0)
+    assert not Slope(Fraction(-1), zero).falls
+    assert not Slope(zero, Fraction(1)).rises
+    assert not Slope(None, None).falls
+    assert not Slope(None, None).rises
+    assert Slope(Fraction(1), None).rises
+
+
+def test_a_drift_from_an_open_bracket_is_open() -> None:
+    drift = slope_between(seen(0, ".09", None), seen(1000, ".05", ".06"))
+    assert drift == Slope(None, Fraction(-30))
+
+
+def test_where_a_line_meets_a_height() -> None:
+    assert Line(Fraction(-20), Fraction(200_000)).meets(Length.mm(".10")) == 5000
+    assert Line(Fraction(0), Fraction(200_000)).meets(Length.mm(".10")) is None
