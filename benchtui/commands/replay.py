@@ -12,10 +12,19 @@ from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord, record_of
+from benchtui.domain.session.shimming import ShimPlan, shim_plan
 from benchtui.playing import Playing, script_of_file
 from benchtui.replay import Played, Script
 from benchtui.store.paths import data_folder
-from benchtui.text.say import bracket_words, turn_words, verdict_words, view_message
+from benchtui.text.say import (
+    Aside,
+    aside_of,
+    bracket_words,
+    turn_words,
+    verdict_words,
+    view_message,
+)
+from benchtui.text.shim_words import shim_lines
 from benchtui.text.show import inert
 from benchtui.text.view_json import step_document, summary_document
 from benchtui.workshop import due_after
@@ -37,10 +46,23 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
 class Lines(Protocol):
     """How a play is printed."""
 
-    def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:
+    def step(
+        self,
+        number: int,
+        played: Played,
+        view: ValveView | None,
+        advice: Advice,
+        aside: Aside,
+    ) -> None:
         """Print what came of one step."""
 
-    def summary(self, script: Script, record: SessionRecord | None, due: Due | None) -> None:
+    def summary(
+        self,
+        script: Script,
+        record: SessionRecord | None,
+        due: Due | None,
+        shims: ShimPlan | None,
+    ) -> None:
         """Print what was found and left."""
 
 
@@ -49,15 +71,18 @@ def print_play(playing: Playing, out: Lines) -> None:
     print_steps(playing, out)
     bench, script = playing.bench, playing.script
     record = None if bench is None else record_of(bench.state)
+    shims = None if bench is None else shim_plan(bench.state)
     due = None if record is None else due_after(record, script.sheet, playing.clock())
-    out.summary(script, record, due)
+    out.summary(script, record, due, shims)
 
 
 def print_steps(playing: Playing, out: Lines) -> None:
     """Play every step and print it."""
     for number, played in enumerate(playing.steps(), start=1):
         view, advice = _looked(playing.bench, played)
-        out.step(number, played, view, advice)
+        bench = playing.bench
+        aside = Aside() if bench is None or view is None else aside_of(bench.state, view)
+        out.step(number, played, view, advice, aside)
 
 
 def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Advice]:
@@ -75,20 +100,33 @@ def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Advi
 class _JsonLines:
     """One JSON object a line, the last one the summary."""
 
-    def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:
+    def step(
+        self,
+        number: int,
+        played: Played,
+        view: ValveView | None,
+        advice: Advice,
+        aside: Aside,
+    ) -> None:
         """Print what came of one step."""
         document = {
             "step": number,
             "line": played.step.line,
             "text": played.step.text,
             "valve": played.valve,
-            **step_document(view, advice),
+            **step_document(view, advice, aside),
         }
         if played.refused is not None:
             document["refused"] = str(played.refused)
         print(json.dumps(document))
 
-    def summary(self, script: Script, record: SessionRecord | None, due: Due | None) -> None:
+    def summary(
+        self,
+        script: Script,
+        record: SessionRecord | None,
+        due: Due | None,
+        shims: ShimPlan | None,
+    ) -> None:
         """Print the last line."""
         if record is None:
             nothing = {
@@ -99,13 +137,21 @@ class _JsonLines:
             }
             print(json.dumps({"summary": nothing}))
         else:
-            print(json.dumps({"summary": summary_document(record, due)}))
+            document = summary_document(record, due, shims, script.sheet.torques)
+            print(json.dumps({"summary": document}))
 
 
 class PlainLines:
     """The same for reading: one step a line."""
 
-    def step(self, number: int, played: Played, view: ValveView | None, advice: Advice) -> None:
+    def step(
+        self,
+        number: int,
+        played: Played,
+        view: ValveView | None,
+        advice: Advice,
+        aside: Aside,
+    ) -> None:
         """Print what came of one step."""
         said = f"{number:>3}  {inert(played.step.text):<28}"
         if played.refused is not None:
@@ -118,10 +164,18 @@ class PlainLines:
             if view.turn is not None:
                 said += f"  {turn_words(view.turn)}"
             if not isinstance(advice, NextBlade) and view.turn is None:
-                said += f"  {view_message(view, advice)}"
+                said += f"  {view_message(view, advice, aside)}"
+            elif aside.sentences:
+                said += "  " + " ".join(inert(text) for text in aside.sentences)
         print(said.rstrip())
 
-    def summary(self, script: Script, record: SessionRecord | None, due: Due | None) -> None:
+    def summary(
+        self,
+        script: Script,
+        record: SessionRecord | None,
+        due: Due | None,
+        shims: ShimPlan | None,
+    ) -> None:
         """Print what was found and left, and when the next check is due."""
         if record is None:
             print(f"No session was opened for {inert(script.sheet.name)}.")
@@ -133,6 +187,8 @@ class PlainLines:
         print("Complete." if record.complete else "Partial: it does not count as a check.")
         for lacking in record.missing:
             print(f"  {inert(lacking)}")
+        for line in () if shims is None else shim_lines(shims):
+            print(inert(line))
         if due is not None:
             print(f"Next check: {inert(sentence(due))}")
 

@@ -160,6 +160,8 @@ coarse threads differ by up to about two (design value)."""
 SMALL = Length.mm(6)
 """Threads up to this strip before a hand feels it; the manual's figure only (common practice)."""
 
+SMALL_THREAD = "this small thread takes the manual's figure only."
+
 
 def diameter(thread: str) -> Length | None:
     """The major diameter a thread's name tells (``M6x1``, ``1/4-28 UNF``, ``#10-32``), or None."""

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from benchtui.domain.adjusting.turns import Turn
+from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import Advice
+from benchtui.domain.session.doubts import doubts
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.state import StageKind
+from benchtui.domain.session.shimming import ShimAdvice, advise_shim
+from benchtui.domain.session.state import StageKind, State
 
 WORDS = {
     VerdictKind.IN: "in range",
@@ -42,22 +46,72 @@ def bracket_words(bracket: Bracket) -> str:
     return f"{bare(bracket.low)} to {bare(bracket.high)}"
 
 
-def view_message(view: ValveView, advice: Advice) -> str:
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """What the whole session says of one valve beside its own bracket.
+
+    ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims.
+    """
+
+    doubts: tuple[str, ...] = ()
+    shim: ShimAdvice | None = None
+    no_shim: str = ""
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """All of it, the shim first."""
+        shim = self.no_shim if self.shim is None else self.shim.sentence
+        return tuple(text for text in (shim, *self.doubts) if text)
+
+
+def aside_of(state: State, view: ValveView) -> Aside:
+    """What the session says of this valve beside its own bracket."""
+    told = doubts(state, view)
+    try:
+        return Aside(told, advise_shim(state, view))
+    except Refusal as refusal:
+        return Aside(told, no_shim=str(refusal))
+
+
+NO_ASIDE = Aside()
+
+
+def view_message(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> str:
     """Everything that ought to be said of a valve now, most pressing first."""
     parts = []
     if view.readings and view.readings[-1].reading.forced:
         parts.append(FORCED)
     parts.append(_sentence(view.verdict.because))
     parts.append(view.no_turn)
+    parts.append(view.turn_note)
     if view.turn is not None and view.turn.small:
         parts.append("Under 8 degrees: less than a hand turns reliably; measure before and after.")
     if view.turn is not None and view.shift is not None:
         parts.append(f"Aimed at {view.turn.aim}: locking is known to move it.")
+    parts += aside.sentences
     if view.stage is StageKind.TURNED and view.readings:
         parts.append("The nut is slack: lock it and measure again.")
     if isinstance(advice, CannotDecide):
         parts.append(_sentence(advice.sentence))
     return " ".join(p for p in parts if p)
+
+
+def no_turn_words(view: ValveView) -> tuple[str, str]:
+    """Why no turn is offered at this valve, and what to do instead."""
+    if view.no_turn:
+        return view.no_turn, ""
+    because = _sentence(view.verdict.because)
+    match view.verdict.kind:
+        case VerdictKind.IN:
+            return f"{_sentence(verdict_words(view.verdict))} No turn is called for.", ""
+        case VerdictKind.CONTRADICTION:
+            return because, "Back at the bench: try them again and strike what was wrong."
+        case VerdictKind.UNDECIDED if view.bracket.high is None:
+            return "No turn from an open bracket. " + because, "Find a blade that refuses first."
+        case VerdictKind.UNDECIDED:
+            return because, "Measure on: whether it wants a turn is not known yet."
+        case _:
+            return because, "Nothing is turned until it can be judged: see to that first."
 
 
 def turn_words(turn: Turn) -> str:

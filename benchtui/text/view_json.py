@@ -16,10 +16,16 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord
-from benchtui.text.say import view_message
+from benchtui.domain.session.shimming import ShimAdvice, ShimPlan
+from benchtui.domain.sheet import Torque
+from benchtui.domain.torque import LBF_FT, LBF_IN
+from benchtui.text.say import NO_ASIDE, Aside, view_message
+from benchtui.text.torque_words import torque_notes
 
 
-def step_document(view: ValveView | None, advice: Advice) -> dict[str, Any]:
+def step_document(
+    view: ValveView | None, advice: Advice, aside: Aside = NO_ASIDE
+) -> dict[str, Any]:
     """What is known of the valve that a step was about; the same keys for every step."""
     if view is None:
         return {
@@ -30,18 +36,30 @@ def step_document(view: ValveView | None, advice: Advice) -> dict[str, Any]:
             "at_limit": False,
             "next": None,
             "turn": None,
+            "shim": None,
+            "doubts": [],
             "message": "",
         }
     return {
         **_gauged_document(view.bracket, view.verdict),
         "next": _next_document(advice),
         "turn": _turn_document(view.turn),
-        "message": view_message(view, advice),
+        "shim": _shim_document(aside.shim),
+        "doubts": list(aside.doubts),
+        "message": view_message(view, advice, aside),
     }
 
 
-def summary_document(record: SessionRecord, due: Due | None) -> dict[str, Any]:
-    """The last line of a replay: found and left per valve, complete or not, next due."""
+def summary_document(
+    record: SessionRecord,
+    due: Due | None,
+    shims: ShimPlan | None = None,
+    torques: tuple[Torque, ...] = (),
+) -> dict[str, Any]:
+    """The last line of a replay: found and left per valve, complete or not, next due.
+
+    Shims to swap and to buy where shims set the engine; the sheet's torques in every unit.
+    """
     return {
         "session": record.session,
         "engine": record.engine,
@@ -58,6 +76,59 @@ def summary_document(record: SessionRecord, due: Due | None) -> dict[str, Any]:
             for v in record.valves
         },
         "next_due": _due_document(due),
+        "shims": _shims_document(record, shims),
+        "torques": [_torque_document(t) for t in torques],
+    }
+
+
+def _shim_document(advice: ShimAdvice | None) -> dict[str, Any] | None:
+    if advice is None:
+        return None
+    return {
+        "fit_mm": _mm(advice.size),
+        "low_mm": _mm(advice.fit.low),
+        "high_mm": _mm(advice.fit.high),
+        "sure": advice.fit.sure,
+        "sentence": advice.sentence,
+    }
+
+
+def _shims_document(record: SessionRecord, plan: ShimPlan | None) -> dict[str, Any] | None:
+    if plan is None:
+        return None
+    return {
+        "fitted": {
+            v.name: {"stamp_mm": _mm(v.shim_left), "measured_mm": _mm(v.shim_left_measured)}
+            for v in record.valves
+            if v.shim_left is not None
+        },
+        "plan": [
+            {
+                "valve": placed.valve,
+                "fit_mm": _mm(placed.shim.marked),
+                "measured_mm": _mm(placed.shim.measured),
+                "origin": placed.origin.value,
+                "from": placed.taken_from or None,
+            }
+            for placed in plan.swap.placed
+        ],
+        "buy": [{"size_mm": _mm(size), "count": count} for size, count in plan.swap.buy],
+        "sure_mm": {name: [_mm(fit.low), _mm(fit.high)] for name, fit in plan.fits.items()},
+        "unserved": list(plan.swap.unserved),
+        "left_out": dict(plan.left_out),
+        "note": plan.note,
+    }
+
+
+def _torque_document(torque: Torque) -> dict[str, Any]:
+    both = (torque.low, torque.high)
+    return {
+        "what": torque.what,
+        "printed": torque.printed,
+        "newton_metres": [round(float(t), 3) for t in both],
+        "lbf_ft": [round(float(t / LBF_FT), 3) for t in both],
+        "lbf_in": [round(float(t / LBF_IN), 3) for t in both],
+        "notes": list(torque_notes(torque)),
     }
 
 

@@ -15,6 +15,7 @@ from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, 
 from benchtui.domain.session.eccentrics import eccentric_advice
 from benchtui.domain.session.gates import check_touchable, counted, temperature_fault, valve_of
 from benchtui.domain.session.locking import shift_known
+from benchtui.domain.session.slack_nut import touch
 from benchtui.domain.session.state import Stage, StageKind, State, Taken
 from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
 
@@ -126,14 +127,32 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
         Refusal: one is called for, and cannot be given.
     """
     setting, shift, name = view.setting, view.shift, view.valve.name
-    if setting is None or not (view.verdict.kind.out or view.verdict.at_limit is not None):
+    adjuster = state.opened.sheet.adjuster
+    touched = _touch(state, view)
+    if setting is None or not (
+        view.verdict.kind.out or view.verdict.at_limit is not None or touched is not None
+    ):
+        return None, ""
+    if adjuster.kind is AdjusterKind.SHIM:  # see ``shimming``
         return None, ""
     check_touchable(state, name)
-    adjuster = state.opened.sheet.adjuster
+    if touched is not None:
+        return touched, ""
     if adjuster.kind is AdjusterKind.ECCENTRIC:
         return eccentric_advice(state, name, setting.band)
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
     return turn_for(view.bracket, band.middle, band, adjuster), ""
+
+
+def _touch(state: State, view: ValveView) -> Turn | None:
+    """With the nut slack and no closed bracket yet: a little more, by reckoning and one blade."""
+    unclear = view.verdict.kind in (VerdictKind.UNDECIDED, VerdictKind.TIGHT, VerdictKind.WIDE)
+    if not (view.slack_nut and unclear) or view.judged is None:
+        return None
+    if view.bracket.high is not None and view.bracket.low:
+        return None
+    stages = state.valves[view.valve.name].stages
+    return touch(stages, view.judged, state.opened.sheet.adjuster)
 
 
 def _done(stage: Stage, verdict: Verdict, rule: DecisionRule) -> bool:

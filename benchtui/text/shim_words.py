@@ -1,0 +1,42 @@
+"""The shims to swap and to buy, in plain lines."""
+
+from __future__ import annotations
+
+from benchtui.domain.adjusting.swap import Origin, Placed
+from benchtui.domain.session.shimming import ShimPlan
+
+
+def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
+    """What goes where, what to buy, and what stands open; nothing where nothing is to be done.
+
+    Names come from the sheet: whoever shows the lines makes them inert.
+    """
+    lines = [f"  {p.valve}: {placed_words(p)}" for p in plan.moves]
+    if lines:
+        lines.insert(0, "Shims to change:")
+        lines.append(f"Order: {order_words(plan)}.")
+        if plan.note:
+            lines.append(plan.note)
+    lines += [
+        f"  {name}: no size is sure to land in range; measure it finer, or look for other sizes"
+        for name in plan.swap.unserved
+    ]
+    return (*lines, *(f"  {name}: no shim reckoned: {why}" for name, why in plan.left_out))
+
+
+def placed_words(placed: Placed) -> str:
+    """``fit 3.00 mm, from 2E``."""
+    match placed.origin:
+        case Origin.KEPT:
+            return f"{placed.shim} stays"
+        case Origin.SWAPPED:
+            return f"fit {placed.shim}, from {placed.taken_from}"
+        case Origin.SPARE:
+            return f"fit {placed.shim}, from the stock"
+        case Origin.BOUGHT:
+            return f"fit {placed.shim}, to buy"
+
+
+def order_words(plan: ShimPlan) -> str:
+    """``2 of 2.75 mm, 1 of 2.90 mm``, or ``nothing``."""
+    return ", ".join(f"{count} of {size}" for size, count in plan.swap.buy) or "nothing"
