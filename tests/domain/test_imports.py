@@ -36,9 +36,3 @@ print(sorted(n for n in sys.modules if n.startswith("benchtui.") and ".domain" n
     )
     assert done.stderr == ""
     assert done.stdout.splitlines() == ["['benchtui']", "[]"]
-
-
-def test_a_module_imports_by_itself() -> None:
-    """No module leans on another having been imported first."""
-    for name in ("benchtui.domain.session.advise", "benchtui.domain.history.wear"):
-        subprocess.run([sys.executable, "-c", f"import {name}"], check=True, timeout=60)

@@ -90,7 +90,7 @@ def played(desk: Any, seed: int, steps: int) -> list[State]:
 
 seeds = given(st.integers(0, 10**9))
 few = settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 
