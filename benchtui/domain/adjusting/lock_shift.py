@@ -45,16 +45,23 @@ def shift_between(before: Bracket, after: Bracket) -> Shift | None:
     return Shift(after.low - before.high, after.high - before.low)
 
 
-def learned(failed_here: Sequence[Shift], past: Sequence[Shift]) -> Shift | None:
+def learned(
+    failed_here: Sequence[Shift], past: Sequence[Shift], seen_here: Sequence[Shift] = ()
+) -> Shift | None:
     """The shift to aim off by, or None while too little is known.
 
-    One failed lock in this session is enough; of past sessions two that agree are wanted. What is
-    learned is the mean interval: locking scatters, so that an intersection would claim too much.
+    One failed lock in this session is enough; else two that agree are wanted, of past sessions.
+    What is learned is the mean interval: locking scatters, so that an intersection would claim too
+    much. Once anything is learned, every lock of this session counts, not only those that failed
+    (by themselves they would make the shift out too large), and of the past all that agree.
     """
+    here = list(seen_here) or list(failed_here)
     if failed_here:
-        return _mean(failed_here)
+        return _mean([*here, *(p for p in past if any(p.overlaps(s) for s in here))])
     agreeing = [s for s in past if sum(s.overlaps(o) for o in past) >= AGREEING]
-    return _mean(agreeing) if len(agreeing) >= AGREEING else None
+    if len(agreeing) < AGREEING:
+        return None
+    return _mean([*agreeing, *(s for s in here if any(s.overlaps(o) for o in agreeing))])
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:

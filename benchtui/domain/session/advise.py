@@ -6,12 +6,14 @@ from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.lacking import CannotDecide
-from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
-from benchtui.domain.gauging.prior import Prior, from_left
+from benchtui.domain.gauging.next_blade import Goal, NextBlade, bare, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length, midpoint
+from benchtui.domain.session.expected import expected
 from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
-from benchtui.domain.session.look import ValveView, rule_of
+from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.ruling import rule_of
+from benchtui.domain.session.slack_nut import before_locking, reckoned, stands_right
 from benchtui.domain.session.state import StageKind, State
 from benchtui.domain.sheet import AdjusterKind
 
@@ -33,18 +35,42 @@ def advise(state: State, view: ValveView) -> Advice:
         return None
     if no_slack(state, name):
         return None
+    if view.slack_nut and _nothing_to_plan(state, view):
+        return _before_locking(state, view)
     if view.verdict.at_limit is not None:
         return _inside(state, view) if view.turn is None else None
+    if view.verdict.by_feel:
+        return None
     planned = next_blade(
         view.bracket,
         state.opened.blades,
         view.judged,
-        goal=rule_of(state),
-        prior=_prior(state, view),
+        goal=_goal(state),
+        prior=expected(state, view),
         window=_window(state, view),
         tried=frozenset(t.reading.feeler for t in view.readings),
     )
     return _thinnest(state) if planned is None and slack_unseen(state, name) else planned
+
+
+def _nothing_to_plan(state: State, view: ValveView) -> bool:
+    """Whether the turn, and one blade at most, tell enough of where the gap stands."""
+    stages = state.valves[view.valve.name].stages
+    adjuster = state.opened.sheet.adjuster
+    if not view.readings:
+        here = reckoned(stages, adjuster)
+        return here.high is not None and not here.clash
+    assert view.judged is not None
+    return view.turn is not None or stands_right(stages, view.judged, adjuster)
+
+
+def _before_locking(state: State, view: ValveView) -> NextBlade | None:
+    """One blade, where it pays, between turning and locking; None: turn as shown, or lock it."""
+    if view.readings or view.judged is None:
+        return None
+    opened = state.opened
+    stages = state.valves[view.valve.name].stages
+    return before_locking(stages, view.judged, opened.sheet.adjuster, opened.blades)
 
 
 def _inside(state: State, view: ValveView) -> NextBlade | None:
@@ -86,11 +112,6 @@ def _window(state: State, view: ValveView) -> Length | None:
     return view.judged.width if settable and view.judged is not None else None
 
 
-def _prior(state: State, view: ValveView) -> Prior | None:
-    """What was left last time, for a valve that has not been touched since."""
-    if view.stage is not StageKind.FOUND:
-        return None
-    last = next((k for k in state.opened.left_last if k.valve == view.valve.name), None)
-    if last is None or last.high is None:
-        return None
-    return from_left(last.low, last.high)
+def _goal(state: State) -> Goal:
+    """Proof only where it is asked for."""
+    return Goal.PROVED if rule_of(state) is Goal.PROVED else Goal.PLAIN

@@ -7,6 +7,7 @@ from benchtui.domain.adjusting.turns import gap_for
 from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.gates import counted, valve_of
+from benchtui.domain.session.slack_nut import reckoned
 from benchtui.domain.session.state import Stage, StageKind, State
 from benchtui.domain.sheet import Adjuster, Band, setting_range
 
@@ -16,14 +17,17 @@ def shift_known(state: State) -> Shift | None:
 
     One failed lock in this session is enough, of past sessions two that agree.
     """
-    failed = []
+    failed, seen = [], []
     for name in state.valves:
         setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
         for before, after in lock_pairs(state, name):
             shift = shift_between(before, after)
-            if setting is not None and shift is not None and _is_out(after, setting.band):
+            if shift is None:
+                continue
+            seen.append(shift)
+            if setting is not None and _is_out(after, setting.band):
                 failed.append(shift)
-    return learned(failed, state.opened.past_shifts)
+    return learned(failed, state.opened.past_shifts, seen)
 
 
 def shifts_seen(state: State) -> tuple[Shift, ...]:
@@ -48,7 +52,13 @@ def lock_pairs(state: State, name: str) -> list[tuple[Bracket, Bracket]]:
 
 
 def _before(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
-    """What is known just before locking: read, or reckoned from the turns since it was read."""
+    """What is known just before locking: read, or reckoned from the turns since it was read.
+
+    Where blades tried with the nut slack left one end open, the turns before them close it.
+    """
+    if stages[-1].kind is StageKind.TURNED and counted(stages[-1]):
+        read = bracket_of(counted(stages[-1]))
+        return read if read.high is not None and read.low else reckoned(stages, adjuster)
     moved = ZERO
     for stage in reversed(stages):
         if counted(stage):
