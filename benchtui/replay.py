@@ -19,6 +19,8 @@ from benchtui.domain.session.commands import (
     EnterParticulars,
     MoveReadings,
     ReadWholePlay,
+    SeeSign,
+    SpotCheck,
     StrikeReading,
     TakeReading,
 )
@@ -28,6 +30,7 @@ from benchtui.text.script import (
     ByStops,
     Deed,
     OnDay,
+    SpotBlades,
     Step,
     StrikeBlades,
     TryBlades,
@@ -137,6 +140,8 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
         case TryBlades(valve, marks, answer, forced, whole):
             kind = ReadWholePlay if whole else TakeReading
             return kind(valve, blades.feeler(*marks), answer, forced)
+        case SpotBlades(valve, marks, answer):
+            return SpotCheck(valve, blades.feeler(*marks), answer)
         case StrikeBlades(valve, marks):
             return StrikeReading(valve, None if marks is None else blades.feeler(*marks))
         case UseSheet() | UseBlades() | OnDay() | ByStops():
@@ -199,9 +204,11 @@ def _unknown_names(steps: tuple[Step, ...], sheet: Sheet, file: str) -> list[Fau
     for step in steps:
         deed = step.deed
         names = {getattr(deed, "valve", "") or "", getattr(deed, "to", "") or ""} - {""}
+        names |= set(deed.valves) if isinstance(deed, SeeSign) else set()
         wrong = [(n, "a valve", valves) for n in sorted(names) if n not in valves]
-        if isinstance(deed, ConfirmPosition | DoubtPosition) and deed.cylinder not in cylinders:
-            wrong.append((deed.cylinder, "a cylinder", cylinders))
+        if isinstance(deed, ConfirmPosition | DoubtPosition | SeeSign):
+            unknown = deed.cylinder not in cylinders
+            wrong += [(deed.cylinder, "a cylinder", cylinders)] if unknown else []
         for name, what, known in wrong:
             wanted = f"{what} of {sheet.name}: {', '.join(known)}"
             faults.append(Fault(file, step.line, step.text, repr(name), wanted))

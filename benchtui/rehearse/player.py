@@ -23,11 +23,12 @@ from benchtui.domain.session.commands import (
     ConfirmPosition,
     DoubtPosition,
     LockNut,
+    SeeSign,
     StrikeReading,
     TakeReading,
     TurnScrew,
 )
-from benchtui.domain.session.events import Evidence, Opened
+from benchtui.domain.session.events import Evidence, Opened, Sign
 from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import StageKind, State
@@ -171,6 +172,7 @@ class Player:
             self.bench.do(DoubtPosition(cylinder))
             self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.INLET)))
         else:
+            self.bench.do(SeeSign(cylinder, Sign.STAYS))
             self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.STILL)))
 
     def _strike(self, view: ValveView, log: ValveLog) -> None:

@@ -45,6 +45,8 @@ TAGS: dict[str, tuple[int, type[Any]]] = {
     "torque-done": (1, facts.TorqueDone),
     "after-step-done": (1, facts.AfterStepDone),
     "spot-checked": (1, facts.SpotChecked),
+    "repeat-begun": (1, facts.RepeatBegun),
+    "repeat-ended": (1, facts.RepeatEnded),
     "noted": (1, facts.Noted),
     "paused": (1, facts.Paused),
     "resumed": (1, facts.Resumed),

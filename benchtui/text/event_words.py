@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from typing import assert_never
 
 from benchtui.domain.session.events import (
+    AfterStepDone,
     BandChosen,
     CautionAcknowledged,
     Closed,
     Crank,
+    CrankTurned,
     Event,
     Fact,
     ItemCounted,
@@ -24,10 +26,14 @@ from benchtui.domain.session.events import (
     ReadingsMoved,
     ReadingStruck,
     ReadingTaken,
+    RepeatBegun,
+    RepeatEnded,
     Resumed,
     RuleChosen,
     ScrewTurned,
     ShimFitted,
+    SignSeen,
+    SpotChecked,
     StepUndone,
     TorqueDone,
     WholePlayRead,
@@ -75,6 +81,11 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return _position(fact)
         case PositionDoubted(cylinder):
             return f"Cylinder {cylinder}: position doubted, what was read there no longer counts"
+        case SignSeen(cylinder, sign, valves):
+            at = f" ({', '.join(valves)})" if valves else ""
+            return f"Cylinder {cylinder}: {sign.meaning}{at}"
+        case CrankTurned(degrees):
+            return f"Crank turned forward {angle(degrees)}"
         case ReadingTaken(valve, feeler, answer, forced):
             by_force = " (went only by force)" if forced else ""
             return f"{valve}: {feeler} {answer.value}{by_force}"
@@ -99,6 +110,15 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"Counted {'in' if inwards else 'out'}: {count} x {item}"
         case TorqueDone(what):
             return f"Tightened to its figure: {what}"
+        case AfterStepDone(step):
+            return f"Done: {step.meaning}"
+        case SpotChecked(valve, feeler, answer, fits):
+            so = "fits what was left" if fits else "does not fit what was left: measure afresh"
+            return f"Spot-check, {valve}: {feeler} {answer.value}; {so}"
+        case RepeatBegun(valve):
+            return f"{valve}: blind repeat begun; what is read in it is kept apart"
+        case RepeatEnded(valve):
+            return f"{valve}: blind repeat ended"
         case Noted(text, valve):
             return f"Note on {valve}: {text}" if valve else f"Note: {text}"
         case Paused():
@@ -135,6 +155,8 @@ def particulars_words(particulars: Particulars) -> str:
         told.append(hours(particulars.hours))
     if particulars.metal_c is not None:
         told.append(f"metal {temperature(particulars.metal_c)}")
+    if particulars.stood_hours is not None:
+        told.append(f"stood {hours(particulars.stood_hours)}")
     if particulars.who:
         told.append(particulars.who)
     return ", ".join(told)

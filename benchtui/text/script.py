@@ -34,12 +34,15 @@ from benchtui.domain.session.commands import (
     MoveReadings,
     Pause,
     Resume,
+    SeeSign,
+    TickAfterStep,
     TickTorque,
+    TurnCrank,
     TurnScrew,
     Undo,
     WindBack,
 )
-from benchtui.domain.session.events import Crank, Evidence, Particulars
+from benchtui.domain.session.events import AfterStep, Crank, Evidence, Particulars, Sign
 from benchtui.text import measure
 from benchtui.text.measure import FaultyQuantity
 
@@ -85,6 +88,15 @@ class TryBlades:
 
 
 @dataclass(frozen=True, slots=True)
+class SpotBlades:
+    """Leaves with these stamps were tried once more at a valve that is done."""
+
+    valve: str
+    marks: tuple[Length, ...]
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True)
 class StrikeBlades:
     """The last reading with these leaves, or (None) the last of all, is struck."""
 
@@ -93,7 +105,7 @@ class StrikeBlades:
 
 
 Header = UseSheet | UseBlades | OnDay | ByStops
-Deed = Header | TryBlades | StrikeBlades | Command
+Deed = Header | TryBlades | StrikeBlades | SpotBlades | Command
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,11 +184,20 @@ def _position(rest: str) -> Command:
         raise _Wrong(_quoted(rest), "a cylinder and two pieces of evidence, or: doubt")
     if words == ["doubt"]:
         return DoubtPosition(cylinder)
+    signs = {s.value: s for s in (Sign.TIGHT, Sign.MOVES, Sign.OPEN)}
+    if words[0] in signs:
+        return SeeSign(cylinder, signs[words[0]], tuple(words[1:]))
     angle = Fraction(0)
     if words[0].startswith("+"):
         angle = measure.angle(words.pop(0)[1:])
     options = {e.value: e for e in Evidence}
     return ConfirmPosition(cylinder, tuple(_among(options, w) for w in words), angle)
+
+
+def _look(rest: str) -> Command:
+    """``look 1 opens``: what 45 degrees on, past the mark, has shown."""
+    cylinder, _, word = rest.partition(" ")
+    return SeeSign(cylinder, _among({"opens": Sign.OPENS, "still": Sign.STAYS}, word.strip()))
 
 
 def _count(rest: str) -> Command:
@@ -209,12 +230,18 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
     "odometer": lambda rest: EnterParticulars(Particulars(odometer_km=measure.distance_km(rest))),
     "hours": lambda rest: EnterParticulars(Particulars(hours=measure.hours(rest, bare=True))),
     "metal": lambda rest: EnterParticulars(Particulars(metal_c=measure.temperature(rest))),
+    "stood": lambda rest: EnterParticulars(Particulars(stood_hours=measure.hours(rest, bare=True))),
     "who": lambda rest: EnterParticulars(Particulars(who=_text(rest))),
     "band": lambda rest: ChooseBand(measure.length(rest, bare_mm=True)),
     "rule": lambda rest: ChooseRule(_among({r.value: r for r in DecisionRule}, rest)),
     "position": _position,
+    "look": _look,
+    "forward": lambda rest: TurnCrank(measure.angle(rest)),
     "count": _count,
     "torque": lambda rest: TickTorque(_text(rest)),
+    "turned": lambda rest: TickAfterStep(_among({"over": AfterStep.TURNED_OVER}, rest)),
+    "first": lambda rest: TickAfterStep(_among({"run": AfterStep.FIRST_RUN}, rest)),
+    "no": lambda rest: TickAfterStep(_among({"leaks": AfterStep.NO_LEAKS}, rest)),
     "note": lambda rest: AddNote(_text(rest)),
     "pause": _nothing(Pause),
     "resume": lambda rest: Resume(_among({c.value: c for c in Crank}, rest)),
@@ -242,6 +269,9 @@ def _at_valve(valve: str, rest: str) -> Deed:
             return WindBack(valve, measure.angle(more))
         case "whole":
             return replace(_reading(valve, more), whole=True)
+        case "spot":
+            again = _reading(valve, more)
+            return SpotBlades(valve, again.marks, again.answer)
         case "note":
             return AddNote(_text(more), valve)
         case _:

@@ -37,7 +37,8 @@ class Seen:
     ``slack`` and ``no_slack`` name its valves as felt. ``moving`` and ``still`` name those watched
     while the crank was rocked 15 degrees each way. ``inlet_closed_before``: the inlet was seen to
     open and close before the mark came (True), or to be still open or about to open (False).
-    ``look``: what 45 degrees on has shown.
+    ``look``: what 45 degrees on has shown, the crank standing there now. ``looked``: that look was
+    taken the time before and all was still; the crank has come round to the mark again since.
     """
 
     at_mark: bool = False
@@ -47,6 +48,7 @@ class Seen:
     still: frozenset[str] = frozenset()
     inlet_closed_before: bool | None = None
     look: Look | None = None
+    looked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,8 @@ def _for_compression(seen: Seen, valves: frozenset[str]) -> list[str]:
         said.append(f"every valve stayed still while the crank was rocked {ROCK} degrees each way")
     if seen.look is Look.ALL_STILL:
         said.append(f"every valve was still {LOOK} degrees on")
+    if seen.looked:
+        said.append(f"every valve was still {LOOK} degrees on, the time before")
     if seen.inlet_closed_before:
         said.append("the inlet opened and closed before the mark")
     return said

@@ -169,7 +169,7 @@ def look_words(sheet: Sheet, cylinder_name: str) -> str:
     inlets = " and ".join(v.name for v in cylinder.valves if v.kind is ValveKind.INLET)
     watched = inlets or "the inlet valve"
     return (
-        f"Touch no screw. Turn {degrees(LOOK)} degrees forward past TDC and watch {watched}. If it "
-        "opens, this was overlap. If all the valves stay still, this was compression and the "
-        "clearance is gone."
+        f"Touch no screw. Turn {degrees(LOOK)} degrees forward only, past TDC, and watch {watched}. "
+        "If it opens, this was overlap. If all the valves stay still, this was compression and "
+        "the clearance is gone."
     )

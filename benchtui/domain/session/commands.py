@@ -180,6 +180,20 @@ class SpotCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class BeginRepeat:
+    """Measure this valve once more, blind."""
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
+class EndRepeat:
+    """Enough of the blind repeat."""
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
 class AddNote:
     """A free note."""
 
@@ -230,6 +244,8 @@ Command = (
     | TickTorque
     | TickAfterStep
     | SpotCheck
+    | BeginRepeat
+    | EndRepeat
     | AddNote
     | Pause
     | Resume

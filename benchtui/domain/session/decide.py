@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import assert_never
 
 from benchtui.domain.adjusting.pad import pad_check
@@ -13,6 +14,7 @@ from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.commands import (
     AcknowledgeCaution,
     AddNote,
+    BeginRepeat,
     ChooseBand,
     ChooseRule,
     CloseSession,
@@ -20,6 +22,7 @@ from benchtui.domain.session.commands import (
     ConfirmPosition,
     CountItem,
     DoubtPosition,
+    EndRepeat,
     EnterParticulars,
     FitShim,
     LockNut,
@@ -27,17 +30,24 @@ from benchtui.domain.session.commands import (
     Pause,
     ReadWholePlay,
     Resume,
+    SeeSign,
+    SpotCheck,
     StrikeReading,
     TakeReading,
+    TickAfterStep,
     TickTorque,
+    TurnCrank,
     TurnScrew,
     Undo,
     WindBack,
 )
 from benchtui.domain.session.events import (
+    AfterStep,
+    AfterStepDone,
     BandChosen,
     CautionAcknowledged,
     Closed,
+    CrankTurned,
     Fact,
     ItemCounted,
     Locked,
@@ -55,6 +65,8 @@ from benchtui.domain.session.events import (
     RuleChosen,
     ScrewTurned,
     ShimFitted,
+    SignSeen,
+    SpotChecked,
     StepUndone,
     TorqueDone,
     WholePlayRead,
@@ -63,13 +75,21 @@ from benchtui.domain.session.events import (
 from benchtui.domain.session.gates import check_touchable, valve_of
 from benchtui.domain.session.look import look
 from benchtui.domain.session.pairing import pair_of
+from benchtui.domain.session.position import check_evidence
+from benchtui.domain.session.repeating import check_while_repeating, repeat_begun, repeat_ended
+from benchtui.domain.session.ruling import check_rule
+from benchtui.domain.session.spot import NOT_TURNED_OVER, fits
 from benchtui.domain.session.state import StageKind, State
-from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.sheet import FULL_CYCLE, AdjusterKind, Sheet
 
 PIECES_WANTED = 2
 """Pieces of evidence that confirm a crank position."""
 
 LARGEST_SHIM = Length.mm(20)
+MOST_TURNED = 2 * FULL_CYCLE
+"""So many degrees of crank are told in one step; further, nobody counts them."""
+
+SPOT_MISFIT = "the spot-check did not fit what was left, so measure it afresh"
 MOST_WORN = Length.mm("0.3")
 """Further apart, a stamp and a micrometer do not speak of one shim (design value)."""
 
@@ -92,9 +112,10 @@ def check_opening(opened: Opened) -> None:
     """
     check_sheet(opened.sheet)
     _check_particulars(opened.particulars)
+    check_rule(opened.rule, opened)
 
 
-def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912  # one case a command
+def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0915  # one case a command
     """The fact that this command leads to.
 
     Raises:
@@ -104,11 +125,13 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912  # on
         raise Refusal("This session is closed.", "Open a new one.")
     if state.paused and not isinstance(command, Resume):
         raise Refusal("This session is paused.", "Resume it first: has the crank moved?")
+    check_while_repeating(state, command)
     match command:
         case EnterParticulars(particulars):
             _check_particulars(particulars)
             return ParticularsEntered(particulars)
         case ChooseRule(rule):
+            check_rule(rule, state.opened)
             return RuleChosen(rule)
         case ChooseBand(tolerance):
             if tolerance <= ZERO:
@@ -121,6 +144,10 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912  # on
         case DoubtPosition(cylinder):
             _cylinder(state, cylinder)
             return PositionDoubted(cylinder)
+        case SeeSign():
+            return _sign(state, command)
+        case TurnCrank(degrees):
+            return _crank(state, degrees)
         case TakeReading(valve, feeler, answer, forced):
             valve_of(state.opened.sheet, valve)
             return ReadingTaken(valve, feeler, answer, forced)
@@ -144,6 +171,14 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912  # on
             return _counted(state, command)
         case TickTorque(what):
             return _torque(state, what)
+        case TickAfterStep(step):
+            return _after(state, step)
+        case SpotCheck():
+            return _spot_checked(state, command)
+        case BeginRepeat(valve):
+            return repeat_begun(state, valve)
+        case EndRepeat(valve):
+            return repeat_ended(state, valve)
         case AddNote(text, valve):
             if not text.strip():
                 raise Refusal("An empty note says nothing.")
@@ -178,6 +213,9 @@ def missing(state: State) -> tuple[str, ...]:
             lacking.append(f"{name}: the locknut is slack")
         elif view.unread_after_lock:
             lacking.append(f"{name}: not measured since it was {view.stage.value}")
+        elif view.stage is StageKind.AGAIN:
+            said = f"now {view.verdict.kind.value}, {view.verdict.because}"
+            lacking.append(f"{name}: {SPOT_MISFIT}; {said}")
         elif not view.readings:
             lacking.append(f"{name}: not measured")
         else:
@@ -213,6 +251,7 @@ def _confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
             "A position is confirmed by two different pieces of evidence.",
             "The mark and both rockers slack; or the inlet seen to open and close, then the mark.",
         )
+    check_evidence(state, command.cylinder, command.angle, pieces)
     permissions = stop_valves(
         state.opened.sheet, command.cylinder, command.angle, fewest=state.opened.fewest
     )
@@ -228,6 +267,56 @@ def _confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
         tuple(p.valve for p in permissions),
         permissions[0].authority.value,
     )
+
+
+def _sign(state: State, command: SeeSign) -> SignSeen:
+    _cylinder(state, command.cylinder)
+    for name in command.valves:
+        if valve_of(state.opened.sheet, name).cylinder != command.cylinder:
+            raise Refusal(f"{name} is no valve of cylinder {command.cylinder}.")
+    return SignSeen(command.cylinder, command.sign, command.valves)
+
+
+def _crank(state: State, degrees: Fraction) -> CrankTurned:
+    if not 0 < degrees <= MOST_TURNED:
+        raise Refusal(
+            f"The crank is turned forward, above 0 and up to {MOST_TURNED} degrees at a time, "
+            f"not {float(degrees):g}.",
+            "If you passed the mark, do not turn back: go on two whole turns.",
+        )
+    _check_nuts(state)
+    return CrankTurned(degrees)
+
+
+def _check_nuts(state: State) -> None:
+    """Never crank with a valve screwed open, or its nut slack."""
+    slack = [name for name, v in state.valves.items() if v.current.kind is StageKind.TURNED]
+    if slack:
+        raise Refusal(
+            f"The locknut of {', '.join(slack)} is slack: the crank is not turned so.",
+            "Lock it first.",
+        )
+
+
+def _after(state: State, step: AfterStep) -> AfterStepDone:
+    _check_nuts(state)
+    if step is AfterStep.FIRST_RUN and state.short:
+        inside = ", ".join(f"{count} {item}" for item, count in state.short.items())
+        raise Refusal(f"Not counted out yet: {inside}.", "Count it out before the engine runs.")
+    return AfterStepDone(step)
+
+
+def _spot_checked(state: State, command: SpotCheck) -> SpotChecked:
+    valve_of(state.opened.sheet, command.valve)
+    if AfterStep.TURNED_OVER not in state.after:
+        raise Refusal(NOT_TURNED_OVER, "Turn it over first.")
+    if state.place is None or command.valve not in state.place.confirmed.valves:
+        raise Refusal(
+            f"The crank position is not confirmed for {command.valve}.",
+            "Confirm it by two pieces of evidence, then check.",
+        )
+    good = fits(state, command.valve, command.feeler, command.answer)
+    return SpotChecked(command.valve, command.feeler, command.answer, good)
 
 
 def _struck(state: State, command: StrikeReading) -> ReadingStruck:

@@ -11,6 +11,7 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Sheet
@@ -72,11 +73,17 @@ class Sign(Enum):
 
 @dataclass(frozen=True, slots=True)
 class LeftLast:
-    """What was left at a valve in the last complete check."""
+    """What was left at a valve in the last complete check.
+
+    ``drift_low`` to ``drift_high`` is how far it has moved since then, as past checks have proved
+    (below zero where it closes up); None where nothing is proved, or the distance is not known.
+    """
 
     valve: str
     low: Length
     high: Length | None
+    drift_low: Length | None = None
+    drift_high: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +123,7 @@ class Opened:
     ``fewest``: the owner wants the plan with the fewest stops instead of one cylinder at a time.
     ``left_last``, ``past_shifts`` and ``fitted_last`` are what past sessions taught, frozen too, so
     that a replay gives the same advice as the day itself did. ``practice``: no real engine, never
-    counts as a check.
+    counts as a check. ``feel`` is the band of drag that whoever is named here showed in practice.
     """
 
     session: str
@@ -130,6 +137,7 @@ class Opened:
     fewest: bool = False
     practice: bool = False
     fitted_last: tuple[FittedLast, ...] = ()
+    feel: FeelBand | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,6 +333,23 @@ class SpotChecked:
 
 
 @dataclass(frozen=True, slots=True)
+class RepeatBegun:
+    """A valve is measured once more, what was read before hidden: it tells a hand's own spread.
+
+    What is read until it ends is kept apart and decides nothing.
+    """
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatEnded:
+    """The blind repeat of a valve came to its end."""
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
 class Noted:
     """A free note, about one valve or (empty) the whole."""
 
@@ -389,6 +414,8 @@ Fact = (
     | TorqueDone
     | AfterStepDone
     | SpotChecked
+    | RepeatBegun
+    | RepeatEnded
     | Noted
     | Paused
     | Resumed

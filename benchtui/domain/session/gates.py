@@ -14,6 +14,7 @@ from benchtui.domain.sheet import Clearances, Condition, Sheet, Valve
 
 NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
 
+
 def valve_of(sheet: Sheet, name: str) -> Valve:
     """The valve of that name.
 

@@ -180,5 +180,6 @@ def _check_turn(state: State, cylinder: str, angle: Fraction) -> None:
     if abs(ahead - ONE_TURN) < HALF_TURN / 2:
         because = f"By the turn made this is one turn out: cylinder {cylinder} is {now}."
     raise Refusal(
-        because, f"Turn {degrees(ahead)} degrees on, forward only, or take the turn back and tell it anew."
+        because,
+        f"Turn {degrees(ahead)} degrees on, forward only, or take the turn back and tell it anew.",
     )

@@ -13,6 +13,7 @@ from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.locking import lock_pairs
 from benchtui.domain.session.look import ValveView, look
+from benchtui.domain.session.ruling import feel_in_force
 from benchtui.domain.session.state import State
 
 NOT_TURNED_OVER = "The spot-check comes after the engine was turned over twice by hand."
@@ -35,7 +36,7 @@ class Spot:
     @property
     def wanted(self) -> str:
         """What the blade must do."""
-        return f"{self.feeler} must {'go' if self.goes else 'refuse'}"
+        return f"{str(self.feeler).removesuffix(' mm')} must {'go' if self.goes else 'refuse'}"
 
 
 def riskiest(state: State) -> Spot | None:
@@ -72,7 +73,8 @@ def fits(state: State, valve: str, feeler: Feeler, answer: Answer) -> bool:
     if not view.done or view.judged is None:
         raise Refusal(f"{valve} is not done yet.", "Measure it first; a spot-check comes after.")
     left = [*counted(state.valves[valve].current), *state.valves[valve].spot]
-    return judge([*left, Reading(feeler, answer)], view.judged).kind is VerdictKind.IN
+    again = judge([*left, Reading(feeler, answer)], view.judged, feel_in_force(state))
+    return again.kind is VerdictKind.IN or again.by_feel
 
 
 def _spot(state: State, view: ValveView) -> Spot | None:

@@ -14,7 +14,7 @@ from typing import assert_never
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, crank_angle_of, wrapped
 from benchtui.domain.crank.words import LOOK
-from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.length import Length
 from benchtui.domain.session.events import (
     AfterStep,
@@ -37,6 +37,8 @@ from benchtui.domain.session.events import (
     ReadingsMoved,
     ReadingStruck,
     ReadingTaken,
+    RepeatBegun,
+    RepeatEnded,
     Resumed,
     RuleChosen,
     ScrewTurned,
@@ -148,6 +150,20 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Repeat:
+    """A blind repeat of one valve; ``stage`` counts the touches of its adjuster before it."""
+
+    valve: str
+    stage: int
+    readings: tuple[Reading, ...] = ()
+
+    @property
+    def bracket(self) -> Bracket:
+        """What it has left by itself."""
+        return bracket_of(self.readings)
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """A session as it stands after its last event.
 
@@ -181,6 +197,8 @@ class State:
     undoable: tuple[int, ...] = ()
     whole: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
     """The whole free play of valves with two gaps, by the valve's name without the gap."""
+    repeat: Repeat | None = None
+    repeats: tuple[Repeat, ...] = ()
 
     @property
     def short(self) -> Mapping[str, int]:
@@ -251,6 +269,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             after = replace(
                 _displaced(after), place=None, doubted=cylinder, signs=(), crank=None, turned=False
             )
+            after = replace(after, repeat=None)
         case SignSeen():
             after = _signed(after, fact)
         case CrankTurned(degrees):
@@ -286,9 +305,16 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case AfterStepDone(step):
             after = replace(after, after=state.after | {step})
             if step is AfterStep.TURNED_OVER:
-                after = _turned_on(after, FULL_CYCLE)
+                # Two turns by hand end near where they began, but who knows how near.
+                after = replace(_turned_on(after, FULL_CYCLE), crank=None, turned=False)
         case SpotChecked(valve):
             after = _with_valve(after, valve, _spotted(after, event.number, fact))
+        case RepeatBegun(valve):
+            stage = len(state.valves[valve].stages)
+            after = replace(after, repeat=Repeat(valve, stage), last_valve=valve)
+        case RepeatEnded():
+            ended = () if state.repeat is None else (state.repeat,)
+            after = replace(after, repeat=None, repeats=(*state.repeats, *ended))
         case Noted():
             after = replace(after, notes=(*state.notes, fact))
         case Paused():
@@ -296,7 +322,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case Resumed(crank):
             after = replace(after, paused=False)
             if crank is not Crank.UNMOVED:
-                after = replace(after, place=None, crank=None, turned=False)
+                after = replace(after, place=None, crank=None, turned=False, repeat=None)
             return after
         case StepUndone():
             return after
@@ -401,6 +427,10 @@ def _whole_read(state: State, number: int, fact: WholePlayRead) -> State:
 
 def _read(state: State, number: int, fact: ReadingTaken) -> State:
     taken = _taken(state, number, fact)
+    if state.repeat is not None and state.repeat.valve == fact.valve:
+        reading = taken.reading
+        repeat = replace(state.repeat, readings=(*state.repeat.readings, reading))
+        return replace(state, repeat=repeat, last_valve=fact.valve)
     valve = state.valves[fact.valve]
     stage = replace(valve.current, taken=(*valve.current.taken, taken))
     return _with_valve(state, fact.valve, valve.with_current(stage))

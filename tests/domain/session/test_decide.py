@@ -128,9 +128,18 @@ class TestNoSlack:
         assert view.turn is not None
 
     @pytest.mark.parametrize("seen", [INLET, STILL])
-    def test_a_stroke_seen_in_motion_lifts_it(self, make_desk: MakeDesk, seen: Evidence) -> None:
+    def test_one_sign_besides_the_mark_is_too_little(
+        self, make_desk: MakeDesk, seen: Evidence
+    ) -> None:
         desk = make_desk(confirmed=None)
         desk.confirm("1", MARK, seen)
+        view = desk.read("1E", "0.08 refuses", "0.03 refuses")
+        assert view.turn is None
+        assert "Turn 45 degrees forward only" in view.no_turn
+
+    def test_the_stroke_seen_in_motion_twice_lifts_it(self, make_desk: MakeDesk) -> None:
+        desk = make_desk(confirmed=None)
+        desk.confirm("1", MARK, INLET, STILL)
         assert desk.read("1E", "0.08 refuses", "0.03 refuses").turn is not None
 
     def test_slack_shown_before_the_screw_went_too_far_in_stays_shown(self, desk: Any) -> None:
