@@ -16,6 +16,7 @@ from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.finding import Findings, findings
 from benchtui.domain.history.outlook import outlook
@@ -239,15 +240,19 @@ class Workshop:
         blades_key: str,
         particulars: Particulars,
         *,
-        rule: DecisionRule = DecisionRule.PLAIN,
+        rule: DecisionRule | None = None,
         fewest: bool = False,
     ) -> Opened:
         """The opening of a new session, with what past ones taught.
 
+        Without a ``rule`` the sheet's own holds, else plain.
+
         Raises:
-            FaultyInput: the blade set cannot be used.
+            FaultyInput: the blade set, or the hand of whoever is named, cannot be used.
         """
-        past = [r for r in self.records(sheet.key) if r.complete]
+        records = self.records(sheet.key)
+        past = [r for r in records if r.complete]
+        now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
         shifts = tuple(s for r in past for s in r.shifts)[-PAST_SHIFTS:]
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
@@ -255,8 +260,8 @@ class Workshop:
             blades_key=blades_key,
             blades=self.blades(blades_key),
             particulars=particulars,
-            rule=rule,
-            left_last=_left_last(past),
+            rule=rule or sheet.clearances.rule or DecisionRule.PLAIN,
+            left_last=_left_last(past, drifts_since(records, now)),
             fitted_last=_fitted_last(self.records(sheet.key)),
             past_shifts=shifts,
             fewest=fewest,
@@ -384,12 +389,16 @@ def due_after(record: SessionRecord, sheet: Sheet, now: datetime) -> Due | None:
     return next_due(sheet.interval, at if record.complete else None, Usage(now.date()), (at,))
 
 
-def _left_last(past: list[SessionRecord]) -> tuple[LeftLast, ...]:
-    """What the last complete check left at each valve."""
+def _left_last(past: list[SessionRecord], drifts: dict[str, Drift]) -> tuple[LeftLast, ...]:
+    """What the last complete check left at each valve, and how far it has moved since."""
     if not past:
         return ()
     gauged = [(v.name, v.left.bracket) for v in past[-1].valves if v.left is not None]
-    return tuple(LeftLast(name, b.low, b.high) for name, b in gauged if not b.clash)
+    return tuple(
+        LeftLast(name, b.low, b.high, *drifts.get(name, (None, None)))
+        for name, b in gauged
+        if not b.clash
+    )
 
 
 def _fitted_last(records: list[SessionRecord]) -> tuple[FittedLast, ...]:

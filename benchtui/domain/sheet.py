@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.rule import DecisionRule
 
 FULL_CYCLE = Fraction(720)
 """Degrees of crank in one cycle of a four-stroke."""
@@ -140,7 +141,8 @@ class Clearances:
 
     A single figure stands as a band with ``low == high``. ``owner_band`` is the owner's own
     tolerance either side of single figures: his, never invented. ``service`` are wider service
-    limits where a manual prints them.
+    limits where a manual prints them. ``rule`` is how much its owner wants the blades to show on
+    this engine, where the sheet says so.
     """
 
     printed: tuple[tuple[ValveKind, GapRole, Band], ...]
@@ -150,6 +152,7 @@ class Clearances:
     stood_hours: Fraction | None = None
     owner_band: Length | None = None
     service: tuple[tuple[ValveKind, GapRole, Band], ...] = ()
+    rule: DecisionRule | None = None
 
     def of(self, valve: Valve) -> Band:
         """What is printed for this valve: a range, or one figure.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.rule import DecisionRule
 from benchtui.domain.sheet import (
     AdjusterKind,
     Band,
@@ -50,6 +51,7 @@ def parse_clearance(table: Table) -> Clearances:
         stood_hours=table.take("stood", _HOURS),
         owner_band=table.take("owner_band", _own_band),
         service=tuple(service),
+        rule=table.take("rule", _rule),
     )
     _check_metal(table, clearances)
     table.done()
@@ -90,6 +92,14 @@ def _own_band(value: object) -> Length:
     found = _clearance(value)
     if found == ZERO:
         raise FaultyQuantity(described(value), "so much either side, above zero")
+    return found
+
+
+def _rule(value: object) -> DecisionRule:
+    """By feel is one person's choice after practice, never an engine's."""
+    found = next((r for r in (DecisionRule.PLAIN, DecisionRule.PROVED) if r.value == value), None)
+    if found is None:
+        raise FaultyQuantity(described(value), '"plain" or "proved"')
     return found
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 from textwrap import wrap
 
 from benchtui.domain.crank import from_dead_centre
+from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.sheet import (
     AdjusterKind,
     Clearances,
@@ -122,6 +123,8 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
         yield "service limits", f"{kind.value} {band}"
     if clearances.owner_band is not None:
         yield "own band", f"{clearances.owner_band} either side, the owner's own"
+    if clearances.rule is not None:
+        yield "in range is", rule_in_words(clearances.rule)
     if not clearances.printed:
         return
     metal = [clearances.condition.value]

@@ -16,11 +16,13 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import (
     AcknowledgeCaution,
     AddNote,
+    BeginRepeat,
     ChooseBand,
     ChooseRule,
     CloseSession,
@@ -28,6 +30,7 @@ from benchtui.domain.session.commands import (
     ConfirmPosition,
     CountItem,
     DoubtPosition,
+    EndRepeat,
     EnterParticulars,
     FitShim,
     LockNut,
@@ -80,6 +83,7 @@ BLADES = BladeSet(
         Leaf(Length.inch("0.0015")),
     ),
 )
+HAND = FeelBand(Length.um(-5), Length.um(-4), Length.um(9), Length.um(10))
 MARK_SLACK = (Evidence.MARK, Evidence.SLACK)
 
 
@@ -137,12 +141,23 @@ LATER: tuple[Fact, ...] = (
 )
 """Facts that came later, as they are kept; whether a bench would decide them is not asked here."""
 
+BY_FEEL: tuple[Command, ...] = (
+    ConfirmPosition("1", MARK_SLACK),
+    reading("1I", "0.15", answer=Answer.DRAG),
+    reading("1I", "0.20", answer=Answer.REFUSES),
+    BeginRepeat("1I"),
+    reading("1I", "0.20", answer=Answer.DRAG),
+    EndRepeat("1I"),
+    ChooseRule(DecisionRule.FEEL),
+)
+
 
 def main() -> int:
     """Write the records that are not there yet."""
     make("screws-1", "harbour-van", SCREWS, fewest=True)
     make("shims-1", "ferry-tender", SHIMS, practice=True)
     make_of_facts("facts-2", LATER)
+    make("feel-3", "harbour-van", BY_FEEL, feel=HAND, drift=(Length.um(-9), Length.um(-4)))
     return 0
 
 
@@ -164,6 +179,8 @@ def make(
     *,
     fewest: bool = False,
     practice: bool = False,
+    feel: FeelBand | None = None,
+    drift: tuple[Length, Length] | tuple[None, None] = (None, None),
 ) -> None:
     path = HERE / f"{name}{SUFFIX}"
     if path.exists():
@@ -176,10 +193,11 @@ def make(
         "record-set",
         BLADES,
         Particulars(Fraction(61_200), Fraction(3301, 2), Fraction(4), "M."),
-        left_last=(LeftLast("1I", mm("0.15"), mm("0.20")), LeftLast("1E", mm("0.35"), None)),
+        left_last=(LeftLast("1I", mm("0.15"), mm("0.20"), *drift), LeftLast("1E", mm("0.35"), None)),
         past_shifts=(Shift(mm("-0.03"), mm("0.01")),),
         fewest=fewest,
         practice=practice,
+        feel=feel,
     )
     bench = Bench.open(MemoryJournal(), lambda: START + timedelta(seconds=next(ticks)), opened)
     for command in commands:

@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
+from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.length import Length
 from benchtui.domain.session.events import Event
 from benchtui.domain.sheet import Band
@@ -30,6 +31,12 @@ st.register_type_strategy(
 )
 st.register_type_strategy(
     BladeSet, st.builds(BladeSet, st.text(), st.lists(leaves, min_size=1, max_size=5).map(tuple))
+)
+st.register_type_strategy(
+    FeelBand,
+    st.lists(st.integers(-(10**5), 10**5).map(Length), min_size=4, max_size=4).map(
+        lambda ends: FeelBand(*sorted(ends))
+    ),
 )
 st.register_type_strategy(
     Band, st.tuples(lengths, lengths).map(lambda pair: Band(min(pair), max(pair)))

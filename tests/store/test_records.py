@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.gauging.feel import FeelBand
+from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.length import Length
+from benchtui.domain.session.events import RuleChosen
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import State, fold
 from benchtui.store.codec import TAGS, decode, encode
@@ -61,6 +63,20 @@ def test_what_the_screws_record_says() -> None:
     assert folded.place is None
     assert folded.cautions == {"cold"}
     assert folded.band == Length(30_000)
+
+
+def test_what_the_record_by_feel_says() -> None:
+    folded = state("feel-3")
+    assert folded.opened.feel == FeelBand(
+        Length(-5_000), Length(-4_000), Length(9_000), Length(10_000)
+    )
+    last = folded.opened.left_last[0]
+    assert (last.drift_low, last.drift_high) == (Length(-9_000), Length(-4_000))
+    assert folded.rule_chosen == RuleChosen(DecisionRule.FEEL)
+    assert [r.bracket.low for r in folded.repeats] == [Length(200_000)]
+    inlet = next(v for v in record("feel-3").valves if v.name == "1I")
+    assert inlet.found is not None
+    assert inlet.found.bracket.low == Length(151_000)
 
 
 def test_what_the_shims_record_says() -> None:

@@ -36,7 +36,7 @@ NO_FEELERS: frozenset[Feeler] = frozenset()
 
 
 Goal = DecisionRule
-"""What is aimed at is what the verdict will be judged by."""
+"""What is aimed at is what the verdict will be judged by; by feel the blades aim at plain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +148,7 @@ class _Plan:
     def stop(self, i: int, j: int) -> Stop:
         """Whether the stretch from blade i, which goes, to blade j, which refuses, is enough."""
         if i >= self.first_in and j <= self.last_in:
-            if self.goal is Goal.PLAIN:
+            if self.goal is not Goal.PROVED:
                 return Stop.SETTLED
             wide_high = self.wide_highs[j]
             sure = wide_high is not None and wide_high <= self.setting.high.nm
@@ -227,7 +227,7 @@ class _Plan:
     @property
     def grade(self) -> str:
         """What settled in range is called under this goal."""
-        return "in range" if self.goal is Goal.PLAIN else "proved in range"
+        return "proved in range" if self.goal is Goal.PROVED else "in range"
 
     def meaning(self, i: int, j: int, blades: BladeSet) -> str:
         """What the stretch (i, j) would be: a verdict, the blade after it, or neither."""

@@ -172,15 +172,24 @@ def blade_uncertainty(feeler: Feeler) -> float:
 
 def rule_in_words(rule: DecisionRule) -> str:
     """What the decision rule asks, for the help page and the card."""
-    if rule is DecisionRule.PLAIN:
-        return (
-            "Plain: simple acceptance, with no guard band. The blades are taken at their known "
-            "thickness, so close to a limit a valve called in range may be out by a blade's error."
-        )
-    return (
+    return _IN_WORDS[rule]
+
+
+_IN_WORDS = {
+    DecisionRule.PLAIN: (
+        "Plain: simple acceptance, with no guard band. The blades are taken at their known "
+        "thickness, so close to a limit a valve called in range may be out by a blade's error."
+    ),
+    DecisionRule.PROVED: (
         "Proved: guarded acceptance. The guard band is each blade's own error, and 7 um a joint in "
         "a stack: in range only if it is so even with every error against us."
-    )
+    ),
+    DecisionRule.FEEL: (
+        "By feel: simple acceptance on what one practised hand makes of a drag, with no guard band "
+        "for the blades or for the hand. The weakest of the three; it holds for that hand alone."
+    ),
+}
+"""In the terms of JCGM 106:2012 (8.2 simple, 8.3 guarded acceptance) and ISO 14253-1."""
 
 
 def risk_in_words(chance: float) -> str:

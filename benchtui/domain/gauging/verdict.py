@@ -13,7 +13,9 @@ from benchtui.domain.gauging.bracket import (
     bracket_of,
     healing_sets,
 )
+from benchtui.domain.gauging.feel import FeelBand, in_range_by_feel
 from benchtui.domain.length import Length
+from benchtui.domain.rule import DecisionRule as DecisionRule  # noqa: PLC0414  # a verdict's rule
 from benchtui.domain.sheet import Band
 
 
@@ -38,24 +40,15 @@ class VerdictKind(Enum):
         return self in (VerdictKind.TIGHT, VerdictKind.WIDE)
 
 
-class DecisionRule(Enum):
-    """How much the blades must have shown before a valve counts as in range.
-
-    PLAIN takes each blade at its known thickness (simple acceptance, JCGM 106:2012 8.2); PROVED
-    keeps a guard band of the blades' own errors at both limits (the rule of ISO 14253-1).
-    """
-
-    PLAIN = "plain"
-    PROVED = "proved"
-
-
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """What is said of a valve, and why, in one line.
 
     ``proved`` is only ever true of IN: the widened bracket lies inside the range too. ``at_limit``
     is the limit whose blade dragged. ``heals`` are the smallest sets of readings to doubt in a
-    contradiction. ``disagree`` says that two blades clash within their errors.
+    contradiction. ``disagree`` says that two blades clash within their errors. ``by_feel`` is only
+    ever true of UNDECIDED: the drags, read as the owner's own band, put it in range, where the
+    blades alone have not shown it.
     """
 
     kind: VerdictKind
@@ -64,6 +57,7 @@ class Verdict:
     at_limit: Length | None = None
     heals: tuple[tuple[Reading, ...], ...] = ()
     disagree: bool = False
+    by_feel: bool = False
 
 
 def no_verdict(because: str) -> Verdict:
@@ -71,11 +65,12 @@ def no_verdict(because: str) -> Verdict:
     return Verdict(VerdictKind.NONE, because)
 
 
-def judge(readings: Sequence[Reading], band: Band) -> Verdict:
+def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None) -> Verdict:
     """The verdict of these readings of one valve against its setting range.
 
     A drag decides only at a limit: dragging, the upper limit's blade says "at limit" where, free,
-    it would say "wide".
+    it would say "wide". Where its owner has chosen the grade by feel, ``feel`` is his band of drag:
+    the verdict is the same, and only ``by_feel`` may be added to it.
     """
     heals = healing_sets(readings)
     if heals:
@@ -92,6 +87,12 @@ def judge(readings: Sequence[Reading], band: Band) -> Verdict:
         proved=inside and _inside(bracket.wide_low, bracket.wide_high, band),
         at_limit=_limit_dragged(readings, plain, band) if inside else None,
         disagree=bracket.clash,
+        by_feel=(
+            kind is VerdictKind.UNDECIDED
+            and feel is not None
+            and not bracket.clash
+            and in_range_by_feel(readings, feel, band)
+        ),
     )
 
 

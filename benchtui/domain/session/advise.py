@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.lacking import CannotDecide
-from benchtui.domain.gauging.next_blade import Goal, NextBlade, bare, next_blade
+from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length, midpoint
 from benchtui.domain.session.expected import expected
@@ -14,7 +14,7 @@ from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import rule_of
 from benchtui.domain.session.slack_nut import before_locking, reckoned, stands_right
-from benchtui.domain.session.state import StageKind, State
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
 
 Advice = NextBlade | CannotDecide | None
@@ -45,7 +45,7 @@ def advise(state: State, view: ValveView) -> Advice:
         view.bracket,
         state.opened.blades,
         view.judged,
-        goal=_goal(state),
+        goal=rule_of(state),
         prior=expected(state, view),
         window=_window(state, view),
         tried=frozenset(t.reading.feeler for t in view.readings),
@@ -110,8 +110,3 @@ def _window(state: State, view: ValveView) -> Length | None:
     adjuster = state.opened.sheet.adjuster
     settable = adjuster.turned or adjuster.kind is AdjusterKind.SHIM
     return view.judged.width if settable and view.judged is not None else None
-
-
-def _goal(state: State) -> Goal:
-    """Proof only where it is asked for."""
-    return Goal.PROVED if rule_of(state) is Goal.PROVED else Goal.PLAIN

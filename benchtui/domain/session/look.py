@@ -15,6 +15,7 @@ from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, 
 from benchtui.domain.session.eccentrics import eccentric_advice
 from benchtui.domain.session.gates import check_touchable, counted, temperature_fault, valve_of
 from benchtui.domain.session.locking import shift_known
+from benchtui.domain.session.ruling import feel_in_force, rule_of
 from benchtui.domain.session.slack_nut import touch
 from benchtui.domain.session.state import Stage, StageKind, State, Taken
 from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
@@ -52,11 +53,6 @@ class ValveView:
     def unread_after_lock(self) -> bool:
         """Whether the compulsory reading after locking, or after a new shim, is missing."""
         return self.stage in (StageKind.LOCKED, StageKind.SHIMMED) and not self.readings
-
-
-def rule_of(state: State) -> DecisionRule:
-    """The decision rule in force."""
-    return state.rule_chosen.rule if state.rule_chosen is not None else state.opened.rule
 
 
 def look(state: State, name: str) -> ValveView:
@@ -117,7 +113,7 @@ def _verdict(state: State, stage: Stage, judged: Band | None) -> Verdict:
             return no_verdict(fault)
     if judged is None:
         return no_verdict("no tolerance printed: name your own band for this single figure")
-    return judge(readings, judged)
+    return judge(readings, judged, feel_in_force(state))
 
 
 def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
@@ -156,6 +152,8 @@ def _touch(state: State, view: ValveView) -> Turn | None:
 
 
 def _done(stage: Stage, verdict: Verdict, rule: DecisionRule) -> bool:
-    if stage.kind is StageKind.TURNED or verdict.kind is not VerdictKind.IN:
+    if stage.kind is StageKind.TURNED:
         return False
-    return verdict.proved or rule is DecisionRule.PLAIN
+    if verdict.by_feel:  # only ever set where its owner has chosen that grade
+        return True
+    return verdict.kind is VerdictKind.IN and (verdict.proved or rule is not DecisionRule.PROVED)

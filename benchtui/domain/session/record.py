@@ -15,6 +15,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.gates import counted, temperature_fault, valve_of
 from benchtui.domain.session.locking import shifts_seen
 from benchtui.domain.session.look import look
+from benchtui.domain.session.ruling import feel_in_force
 from benchtui.domain.session.state import Stage, StageKind, State, ValveState
 from benchtui.domain.sheet import Band, ValveKind, setting_range
 
@@ -138,7 +139,7 @@ def _gauged(state: State, stage: Stage, band: Band | None) -> Gauged | None:
         return Gauged(bracket_of(readings), no_verdict(fault))
     if band is None:
         return Gauged(bracket_of(readings), no_verdict("no tolerance printed"))
-    return Gauged(bracket_of(readings), judge(readings, band))
+    return Gauged(bracket_of(readings), judge(readings, band, feel_in_force(state)))
 
 
 def _turned(state: State, history: ValveState) -> Fraction:
