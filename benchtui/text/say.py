@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from benchtui.domain.adjusting.turns import Turn
+from benchtui.domain.adjusting.turns import FULL_TURN, Turn
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
@@ -16,6 +16,7 @@ from benchtui.domain.session.doubts import doubts
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.shimming import ShimAdvice, advise_shim
 from benchtui.domain.session.state import StageKind, State
+from benchtui.text.show import clock_minutes, rounded
 
 WORDS = {
     VerdictKind.IN: "in range",
@@ -119,6 +120,21 @@ def turn_words(turn: Turn) -> str:
     span = f"{degrees(turn.degrees_low)} to {degrees(turn.degrees_high)}"
     return (
         f"turn it {turn.way.value} {degrees(turn.degrees)} degrees ({span}), {turn.rotation.value}"
+    )
+
+
+def turn_spans(turn: Turn) -> tuple[str, str, str]:
+    """The turn in degrees, on a clock's face and in turns, each with its range."""
+    ends = (turn.degrees, turn.degrees_low, turn.degrees_high)
+    by_degrees = [degrees(end) for end in ends]
+    by_clock = [clock_minutes(end) for end in ends]
+    by_turns = [rounded(end / FULL_TURN, 2) for end in ends]
+    clock = by_clock[0]
+    low, high = (words.split()[0] for words in by_clock[1:])
+    return (
+        f"{by_degrees[0]} degrees ({by_degrees[1]} to {by_degrees[2]}).",
+        f"{clock} ({low} to {high}).",
+        f"{by_turns[0]} of a turn ({by_turns[1]} to {by_turns[2]}).",
     )
 
 

@@ -278,6 +278,19 @@ def _at_valve(valve: str, rest: str) -> Deed:
             return _reading(valve, rest)
 
 
+def answer_of(text: str) -> tuple[tuple[Length, ...], Answer, bool]:
+    """A blade and its answer as people write them: ``0.20 free``, ``0.20+0.05 forced``.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    try:
+        tried = _reading("", text.strip())
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
+    return tried.marks, tried.answer, tried.forced
+
+
 def shim_of(text: str) -> tuple[Length, Length | None, bool]:
     """A shim as people write it: ``2.80``, ``2.80 measured 2.79``, ``found 2.80``.
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from benchtui.domain.adjusting.swap import Origin, Placed
-from benchtui.domain.session.shimming import ShimPlan
+from benchtui.domain.session.shimming import ShimPlan, fitted_shim, gauged_with
+from benchtui.domain.session.state import State
+from benchtui.text.say import bare, bracket_words
 
 
 def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
@@ -22,6 +24,32 @@ def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
         for name in plan.swap.unserved
     ]
     return (*lines, *(f"  {name}: no shim reckoned: {why}" for name, why in plan.left_out))
+
+
+def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, str], ...]:
+    """Valve by valve: name, gap as last gauged, shim in now, sizes sure to land, and what to do."""
+    placed = {p.valve: p for p in plan.swap.placed}
+    left_out = dict(plan.left_out)
+    rows = []
+    for name, valve in state.valves.items():
+        fit = plan.fits.get(name)
+        now = fitted_shim(valve)
+        sure = (
+            ""
+            if fit is None
+            else "none"
+            if not fit.sure
+            else f"{bare(fit.low)} to {bare(fit.high)}"
+        )
+        if name in placed:
+            do = placed_words(placed[name])
+            if now is not None and now != gauged_with(valve):
+                do = "changed: measure it again" if now == placed[name].shim else do
+        else:
+            do = left_out.get(name, "measure finer, or look for other sizes")
+        gauged = "" if fit is None else bracket_words(fit.bracket)
+        rows.append((name, gauged, str(now or "not known"), sure, do))
+    return tuple(rows)
 
 
 def placed_words(placed: Placed) -> str:

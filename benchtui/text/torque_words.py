@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from benchtui.domain.errors import Refusal
 from benchtui.domain.length import ZERO, Length
-from benchtui.domain.sheet import Torque
+from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import SMALL_THREAD, Wrench, is_small, torque_doubt, wrench_setting
 from benchtui.text import measure, show
 from benchtui.text.measure import FaultyQuantity
@@ -32,6 +32,11 @@ def torque_units(torque: Torque) -> tuple[str, str, str]:
     )
 
 
+def locknut(sheet: Sheet) -> Torque | None:
+    """The sheet's figure for the locks of its adjusters, if it gives one."""
+    return next((t for t in sheet.torques if "locknut" in t.what.lower()), None)
+
+
 def torque_notes(torque: Torque) -> tuple[str, ...]:
     """What to mind with this fastening."""
     notes = []
@@ -53,6 +58,15 @@ def setting_words(torque: Torque, on: OnWrench) -> str:
     except Refusal as refusal:
         return str(refusal)
     return f"set {show.torque_both(ends[0], ends[1])}"
+
+
+def wrench_words(on: OnWrench) -> str:
+    """The wrench and what is on it, as they were told."""
+    wrench = on.wrench
+    told = f"Wrench {wrench.length}, {show.torque(wrench.low, wrench.high)}"
+    if not on.extension:
+        return f"{told}, nothing on it."
+    return f"{told}, with {on.extension} on it at {show.angle(on.angle)}."
 
 
 def wrench_of(text: str) -> Wrench:

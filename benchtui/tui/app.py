@@ -17,6 +17,7 @@ from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
     from benchtui.domain.session.state import State
+    from benchtui.text.torque_words import OnWrench
     from benchtui.workshop import LiveSession, Workshop
 
 _HOME_DEPTH = 2
@@ -44,6 +45,7 @@ class BenchApp(App[int]):
         self.workshop = workshop
         self.live: LiveSession | None = None
         self.flipped = False
+        self.wrench: OnWrench | None = None
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
 

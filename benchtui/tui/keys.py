@@ -27,6 +27,8 @@ WEAR = "wear"
 BLADES = "blades"
 HELP = "help"
 CRANK = "crank"
+SHIMS = "shims"
+TORQUES = "torques"
 
 SCREENS: dict[str, str] = {
     HOME: "Engines",
@@ -34,6 +36,8 @@ SCREENS: dict[str, str] = {
     CRANK: "Crank position",
     BENCH: "Bench",
     SETTING: "Setting",
+    SHIMS: "Shims",
+    TORQUES: "Torques",
     CLOSING: "Closing up",
     SESSIONS: "Past sessions",
     SESSION: "One session",
@@ -46,7 +50,7 @@ SCREENS: dict[str, str] = {
 
 _ALL = frozenset(SCREENS)
 _AT_THE_ENGINE = frozenset({CRANK, BENCH, SETTING, CLOSING})
-_LISTS = frozenset({HOME, SHEET, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP})
+_LISTS = frozenset({HOME, SHEET, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP})
 
 
 class Group(StrEnum):
@@ -171,6 +175,50 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         _W, _on(SETTING), "g", "fitted", "Size fitted", "Type the size of the shim that was fitted."
     ),
+    _command(
+        _W,
+        _on(SETTING),
+        "w",
+        "pad_test",
+        "Pad test",
+        "Wound to zero and backed off so far: tell a dished pad or a slack thread.",
+    ),
+    _command(
+        _O,
+        _on(SETTING, CLOSING),
+        "s",
+        "open_shims",
+        "Shims",
+        "Show every shim: what to swap between valves, and what to order.",
+    ),
+    _command(
+        _O, _on(SETTING, CLOSING), "t", "open_torques", "Torques", "Show the torques in every unit."
+    ),
+    _command(_W, _on(SHIMS), "g", "fitted", "Size", "Type the size of the shim at this valve."),
+    _command(
+        _W,
+        _on(TORQUES),
+        "w",
+        "wrench",
+        "Wrench",
+        "Type the torque wrench's length and range.",
+    ),
+    _command(
+        _W,
+        _on(TORQUES),
+        "e",
+        "extension",
+        "Crowfoot",
+        "Type the length and angle of a crowfoot or an extension.",
+    ),
+    _command(
+        _W,
+        _BENCH,
+        "comma",
+        "whole_play",
+        "",
+        "Enter a blade tried in the whole free play of an opener and closer.",
+    ),
     # The crank.
     _command(_A, _on(CRANK), "1", "mark_seen", "Mark", "The mark stands at its pointer."),
     _command(
@@ -239,6 +287,7 @@ COMMANDS: tuple[Command, ...] = (
     _command(_O, _on(HOME), "s", "open_sheet", "Sheet", "Show this engine's sheet."),
     _command(_O, _on(HOME, BLADES), "a", "add", "Add", "Add an engine, or a set of blades."),
     _command(_O, _on(HOME), "p", "past", "Past", "Show the past sessions."),
+    _command(_O, _on(SESSIONS), "enter", "open_session", "Open", "Show this session."),
     _command(
         _O,
         _on(HOME, SESSIONS, SESSION),
@@ -269,7 +318,6 @@ COMMANDS: tuple[Command, ...] = (
         "Filter",
         "Show only what holds the words typed.",
     ),
-    _command(_O, _on(SESSIONS), "enter", "open_session", "Open", "Show this session."),
     _command(
         _O, _on(SESSIONS), "v", "side_by_side", "Compare", "Put this session beside the one before."
     ),
@@ -281,7 +329,7 @@ COMMANDS: tuple[Command, ...] = (
         _M, _on(COMPARE), "left", "pair_before", "Earlier", "Put an earlier session on the left."
     ),
     _command(_M, _on(COMPARE), "right", "pair_after", "Later", "Put a later session on the left."),
-    _command(_W, _on(SESSIONS, SESSION), "c", "card", "Card", "Write the one-page card."),
+    _command(_O, _on(SESSIONS, SESSION), "c", "card", "Card", "Write the one-page card."),
     _command(_M, _on(WEAR), "left up", "valve_before", "Valve", "Show the valve before."),
     _command(_M, _on(WEAR), "right down", "valve_after", "", "Show the valve after."),
     _command(_M, _on(WEAR), "g", "siblings", "All of a kind", "Lay valves of one kind together."),

@@ -59,7 +59,7 @@ def test_every_command_is_on_known_screens_and_says_a_sentence() -> None:
 
 def test_every_named_key_is_one_that_the_library_knows() -> None:
     known = {key.value for key in Keys} | {"space", "slash", "minus", "plus"}
-    known |= {"full_stop", "question_mark"}
+    known |= {"full_stop", "question_mark", "comma"}
     for command in COMMANDS:
         for key in command.keys:
             assert len(key) == 1 or key in known, key

@@ -21,6 +21,16 @@ MOST_EXCESS = Length.um(30)
 """More than so much clearance that the blades don't see is worth a word (design value)."""
 
 
+WIND_TO_ZERO = (
+    "Wind the screw in by finger and thumb until the gap just closes, the valve still on its seat; "
+    "then back it off one way, without stopping to turn back."
+)
+
+
+PAD_GAP = Length.um(150)
+"""A gap to test a pad at: well inside every set of blades (design value)."""
+
+
 class PadVerdict(Enum):
     """What the test says."""
 
@@ -83,7 +93,7 @@ def pad_check(
     if not hand < backed_off <= FULL_TURN:
         raise Refusal(
             "Back off by more than a hand's error and no more than one turn.",
-            f"{back_off_for(adjuster, Length.um(150))} degrees would make about 0.15 mm.",
+            f"{back_off_for(adjuster, PAD_GAP)} degrees would make about {PAD_GAP}.",
         )
     a_degree = gap_per_turn(adjuster) / FULL_TURN
     low = Length(floor(a_degree * (backed_off - hand)))
@@ -109,6 +119,16 @@ def back_off_for(adjuster: Adjuster, gap: Length) -> Fraction:
     """
     degrees = gap.nm / gap_per_turn(adjuster) * FULL_TURN
     return round(degrees / CLOCK_MINUTE) * CLOCK_MINUTE
+
+
+def pad_hint(adjuster: Adjuster) -> str:
+    """Degrees to back off for a pad test, with the gap that they make.
+
+    Raises:
+        Refusal: the adjuster is not a thread, or its pitch is not on the sheet.
+    """
+    degrees = back_off_for(adjuster, PAD_GAP)
+    return f"{float(degrees):g}, which makes about {PAD_GAP}"
 
 
 def _um(length: Length | None) -> str:

@@ -51,6 +51,12 @@ def fitted_shim(valve: ValveState) -> Shim | None:
     return None if valve.shim is None else Shim(valve.shim, valve.shim_measured)
 
 
+def gauged_with(valve: ValveState) -> Shim | None:
+    """The shim that was in when this valve was last gauged, if it was and its size is known."""
+    gauged = _last_gauged(valve)
+    return None if gauged is None else gauged[1]
+
+
 def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
     """The shim for a valve that is out of range; None where none is called for.
 

@@ -17,11 +17,16 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.advise import Advice, advise
-from benchtui.domain.session.commands import MoveReadings, StrikeReading, TakeReading
+from benchtui.domain.session.commands import (
+    MoveReadings,
+    ReadWholePlay,
+    StrikeReading,
+    TakeReading,
+)
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
-from benchtui.text.say import degrees, turn_words, verdict_words, view_message
-from benchtui.text.script import marks_of
+from benchtui.text.say import aside_of, degrees, turn_words, verdict_words, view_message
+from benchtui.text.script import answer_of, marks_of
 from benchtui.text.show import inert
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen, plain
@@ -155,7 +160,8 @@ class BenchScreen(WorkScreen):
             first = "B: type a borrowed blade. Up and Down: choose one of the set."
         else:
             first = "Try this one again, or strike it with -."
-        words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice)}"
+        aside = aside_of(self.state, view)
+        words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice, aside)}"
         return Content.assemble((inert(first), "bold"), "\n", plain(words))
 
     # Answers
@@ -261,6 +267,20 @@ class BenchScreen(WorkScreen):
             typed,
         )
 
+    def action_whole_play(self) -> None:
+        """A blade tried in the whole free play of a valve with two gaps."""
+
+        def typed(text: str | None) -> None:
+            if text:
+                marks, answer, forced = answer_of(text)
+                feeler = self.state.opened.blades.feeler(*marks)
+                self.do(ReadWholePlay(self._valve, feeler, answer, forced))
+
+        question = "The whole free play, opener's and closer's gap in one: which blade?"
+        self.app.push_screen(
+            Ask(question, hint="0.20 free, or 0.25 refuses", check=answer_of), typed
+        )
+
     # Mending
 
     def action_strike(self) -> None:
@@ -312,7 +332,8 @@ class BenchScreen(WorkScreen):
                 f"{advice.why}. If it goes: {advice.if_goes}. If it refuses: {advice.if_refuses}."
             )
         else:
-            self.say(view_message(self.bench.look(self._valve), advice))
+            view = self.bench.look(self._valve)
+            self.say(view_message(view, advice, aside_of(self.state, view)))
 
     def action_close_up(self) -> None:
         """Enough for today."""

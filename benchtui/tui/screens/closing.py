@@ -117,6 +117,18 @@ class ClosingScreen(TableScreen):
         if kind == _ITEM:
             self.do(CountItem(name, 1, inwards=True))
 
+    def action_open_shims(self) -> None:
+        """Every shim of this engine."""
+        from benchtui.tui.screens.shims import open_shims
+
+        open_shims(self)
+
+    def action_open_torques(self) -> None:
+        """The torques in every unit."""
+        from benchtui.tui.screens.torques import TorquesScreen
+
+        self.app.push_screen(TorquesScreen())
+
     def action_file(self) -> None:
         """File the session, complete or in part."""
         lacking = missing(self.state)

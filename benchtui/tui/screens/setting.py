@@ -1,4 +1,4 @@
-"""Setting: how far to turn which way, drawn; then the locknut; then measured again."""
+"""Setting: how far to turn which way, drawn; then the lock; then measured again."""
 
 from __future__ import annotations
 
@@ -11,25 +11,23 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from benchtui.domain.adjusting.shims import UNDER_BUCKET
-from benchtui.domain.adjusting.turns import Turn
+from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.commands import FitShim, LockNut, TurnScrew
+from benchtui.domain.session.commands import FitShim, LockNut, TurnScrew, WindBack
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.shimming import advise_shim
+from benchtui.domain.session.shimming import shim_plan
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import AdjusterKind, Rotation
+from benchtui.domain.sheet import AdjusterKind
 from benchtui.text import measure
-from benchtui.text.say import degrees, verdict_words
-from benchtui.text.script import turn_of
-from benchtui.text.show import clock_minutes, flats, inert
+from benchtui.text.say import aside_of, degrees
+from benchtui.text.script import shim_of, turn_of
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import SETTING, bindings_for
-from benchtui.tui.widgets.bigtext import Big, BigText
-from benchtui.tui.widgets.canvas import Role
-from benchtui.tui.widgets.slot import Slot, SlotPicture
+from benchtui.tui.present_setting import Setting, screw_setting, shim_setting
+from benchtui.tui.widgets.bigtext import BigText
+from benchtui.tui.widgets.slot import SlotPicture
 
 
 class SettingScreen(WorkScreen):
@@ -43,12 +41,13 @@ class SettingScreen(WorkScreen):
         self._valve = valve
 
     def body(self) -> ComposeResult:
-        """The turn in tall figures, in words, and drawn."""
+        """The turn in tall figures, in words, and drawn; doubts below."""
         yield BigText(id="turn")
-        with Horizontal():
+        with Horizontal(id="setting-middle"):
             with Vertical(id="setting-words"):
                 yield Static(id="steps", markup=False)
             yield SlotPicture(id="slot")
+        yield Static(id="doubts", markup=False, classes="caution")
 
     @property
     def state(self) -> State:
@@ -75,70 +74,23 @@ class SettingScreen(WorkScreen):
         if self.program.live is None:
             return
         super().refresh_view()
-        view = self.view()
-        shims = self.state.opened.sheet.adjuster.kind is AdjusterKind.SHIM
-        big, steps, slot = self._for_shim(view) if shims else self._for_screw(view)
-        self.query_one("#turn", BigText).show(big)
-        self.query_one("#steps", Static).update(steps)
-        self.query_one("#slot", SlotPicture).show(slot)
+        setting = self.setting()
+        self.query_one("#turn", BigText).show(setting.big)
+        self.query_one("#steps", Static).update(_words(setting))
+        slot = self.query_one("#slot", SlotPicture)
+        slot.show(setting.slot)
+        slot.display = setting.slot is not None
+        doubts = self.query_one("#doubts", Static)
+        doubts.update(plain_lines([f"! {doubt}" for doubt in setting.doubts]))
+        doubts.display = bool(setting.doubts)
 
-    def _for_screw(self, view: ValveView) -> tuple[Big, Content, Slot | None]:
-        valve = inert(self._valve).upper()
-        if view.slack_nut and view.turn is None:
-            done = self.state.valves[self._valve].current.turns
-            told = ", then ".join(f"{t.way.value} {degrees(t.degrees)}" for t in done)
-            steps = [
-                f"Turned {told} degrees; the nut is slack.",
-                "",
-                "1  Hold the screw still and tighten the locknut to its figure.",
-                "2  Enter: locked. Then measure again: locking moves the screw.",
-                "",
-                "Or L: back to the bench, to measure once before locking.",
-            ]
-            return Big(f"{valve}  LOCK IT", Role.CAUTION), plain_lines(steps), None
-        turn = view.turn
-        if turn is None:
-            why = view.no_turn or f"{verdict_words(view.verdict)}: no turn is called for."
-            return Big(f"{valve}  NO TURN", Role.UNDECIDED), plain_lines([why]), None
-        gap = "closes" if turn.closes else "opens"
-        span = f"{degrees(turn.degrees_low)} to {degrees(turn.degrees_high)}"
-        steps = [
-            f"Turn the screw {turn.way.value}, {turn.rotation.value}: the gap {gap}.",
-            f"{degrees(turn.degrees)} degrees ({span}).",
-            f"{clock_minutes(turn.degrees)}; {flats(turn.degrees)}.",
-            f"Aim: {turn.aim}.",
-            *(["Under 8 degrees: less than a hand turns reliably."] if turn.small else []),
-            *(_shift_words(view)),
-            "",
-            "1  Slacken the locknut, holding the screw.",
-            "2  Turn as shown. Space: turned. E: another turn was made.",
-            "3  Hold the screw, tighten the nut. Enter: locked.",
-        ]
-        big = Big(f"{valve}  {turn.way.value.upper()} {degrees(turn.degrees)}", Role.STRONG)
-        return (
-            big,
-            plain_lines(steps),
-            Slot(_signed(turn), text=f"{turn.way.value}, {turn.rotation.value}"),
-        )
-
-    def _for_shim(self, view: ValveView) -> tuple[Big, Content, None]:
-        valve = inert(self._valve).upper()
-        fitted = self.state.valves[self._valve].shim
-        lines = [f"Fitted now: {fitted or 'not known. G: enter the size'}."]
-        if self.state.opened.sheet.adjuster.under_bucket:
-            lines.append(UNDER_BUCKET)
-        size = "---"
-        try:
-            advice = advise_shim(self.state, view)
-        except Refusal as refusal:
-            lines.append(str(refusal))
-        else:
-            if advice is None:
-                lines.append(f"{verdict_words(view.verdict)}: no other shim is called for.")
-            else:
-                size = "---" if advice.size is None else str(advice.size).removesuffix(" mm")
-                lines += [advice.sentence, "G: enter the size that was fitted; then measure again."]
-        return Big(f"{valve}  {size}"), plain_lines(lines), None
+    def setting(self) -> Setting:
+        """What is shown."""
+        state, view = self.state, self.view()
+        aside = aside_of(state, view)
+        if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+            return shim_setting(state, view, aside, shim_plan(state))
+        return screw_setting(state, view, aside)
 
     def action_turned(self) -> None:
         """The adjuster has been turned as shown."""
@@ -172,21 +124,58 @@ class SettingScreen(WorkScreen):
         if self.do(LockNut(self._valve)):
             self.app.pop_screen()
 
-    def action_fitted(self) -> None:
-        """Type the size of the shim that was fitted."""
+    def action_pad_test(self) -> None:
+        """Wound to zero and backed off by a known angle: the blades tell what they miss."""
+        try:
+            hint = pad_hint(self.state.opened.sheet.adjuster)
+        except Refusal as refusal:
+            self.say(str(refusal), alarm=True)
+            return
 
         def typed(text: str | None) -> None:
-            if text:
-                self.do(FitShim(self._valve, measure.length(text, bare_mm=True)))
+            if text and self.do(WindBack(self._valve, measure.angle(text))):
+                self.say("Now back to the bench with L, and measure this valve.")
 
         self.app.push_screen(
-            Ask(
-                f"The size of the shim at {self._valve} now",
-                hint="2.80",
-                check=lambda text: measure.length(text, bare_mm=True),
-            ),
-            typed,
+            Ask(f"{WIND_TO_ZERO} By how many degrees?", hint=hint, check=measure.angle), typed
         )
+
+    def action_fitted(self) -> None:
+        """Type the size of the shim that was fitted."""
+        ask_shim(self, self._valve)
+
+    def action_open_shims(self) -> None:
+        """Every shim of this engine."""
+        from benchtui.tui.screens.shims import open_shims
+
+        open_shims(self)
+
+    def action_open_torques(self) -> None:
+        """The torques in every unit."""
+        from benchtui.tui.screens.torques import TorquesScreen
+
+        self.app.push_screen(TorquesScreen())
+
+
+def ask_shim(screen: WorkScreen, valve: str) -> None:
+    """Ask for the shim at a valve; before its size is known, it is the one that was gauged with."""
+    state = screen.program.session_state
+    if state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM:
+        screen.say("This engine is not set by shims.", alarm=True)
+        return
+    unknown = state.valves[valve].shim is None
+    question = (
+        f"Which shim was in {valve} when it was gauged?"
+        if unknown
+        else f"Which shim is in {valve} now?"
+    )
+
+    def typed(text: str | None) -> None:
+        if text:
+            size, measured, found = shim_of(text)
+            screen.do(FitShim(valve, size, measured, found or unknown))
+
+    screen.app.push_screen(Ask(question, hint="2.80, or 2.80 measured 2.79", check=shim_of), typed)
 
 
 def plain_lines(lines: list[str]) -> Content:
@@ -194,11 +183,6 @@ def plain_lines(lines: list[str]) -> Content:
     return Content("\n").join(plain(line) for line in lines)
 
 
-def _signed(turn: Turn) -> Fraction:
-    return turn.degrees if turn.rotation is Rotation.CLOCKWISE else -turn.degrees
-
-
-def _shift_words(view: ValveView) -> list[str]:
-    if view.shift is None:
-        return []
-    return [f"Aimed off by {-view.shift.middle}: that much locking is known to take."]
+def _words(setting: Setting) -> Content:
+    headline = Content.assemble((plain(setting.headline).plain, "bold"))
+    return Content("\n").join([headline, *(plain(line) for line in setting.lines)])

@@ -1,0 +1,87 @@
+"""Shims: what is in each valve, what may go in, what to swap and what to order."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import DataTable, Static
+
+from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.session.shimming import ShimPlan, shim_plan
+from benchtui.domain.sheet import AdjusterKind
+from benchtui.text.shim_words import order_words, shim_rows
+from benchtui.text.show import inert
+from benchtui.tui.frame import WorkScreen
+from benchtui.tui.keys import SHIMS, bindings_for
+from benchtui.tui.screens.setting import ask_shim, plain_lines
+from benchtui.tui.tables import TableScreen
+
+
+class ShimsScreen(TableScreen):
+    """Every valve's shim on one page."""
+
+    SCREEN = SHIMS
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(SHIMS)
+
+    def body(self) -> ComposeResult:
+        """The table, then the order and what binds."""
+        table: DataTable[object] = DataTable(cursor_type="row", id="shims")
+        for key, heading, width in (
+            ("valve", "Valve", 9),
+            ("gap", "Gap", 14),
+            ("in", "In now", 16),
+            ("sure", "Sure to fit", 14),
+            ("do", "To do", None),
+        ):
+            table.add_column(heading, key=key, width=width)
+        yield table
+        yield Static(id="order", markup=False, classes="strong")
+        yield Static(id="doubts", markup=False, classes="caution")
+
+    def title_text(self) -> str:
+        """The engine."""
+        return self.program.session_state.opened.sheet.name
+
+    def caution_text(self) -> str:
+        """Never crank with a valve screwed open."""
+        return cautions(Step.SET, self.program.session_state.opened.sheet)[0]
+
+    def refresh_view(self) -> None:
+        """Fill the list anew, the cursor where it was."""
+        if self.program.live is None:
+            return
+        super().refresh_view()
+        state = self.program.session_state
+        plan = shim_plan(state)
+        table = self.table()
+        row = table.cursor_row
+        table.clear()
+        if plan is not None:
+            for cells in shim_rows(state, plan):
+                table.add_row(*(inert(c) for c in cells), key=cells[0], height=None)
+        table.move_cursor(row=row)
+        self.query_one("#order", Static).update(_order(plan))
+        doubts = self.query_one("#doubts", Static)
+        note = "" if plan is None else plan.note
+        doubts.update(plain_lines([f"! {note}"]))
+        doubts.display = bool(note)
+
+    def action_fitted(self) -> None:
+        """Type the size of the shim at this valve."""
+        valve = self.selected()
+        if valve is not None:
+            ask_shim(self, valve)
+
+
+def open_shims(screen: WorkScreen) -> None:
+    """Show the shims, or say that there are none."""
+    if screen.program.session_state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+        screen.app.push_screen(ShimsScreen())
+    else:
+        screen.say("This engine is not set by shims.", alarm=True)
+
+
+def _order(plan: ShimPlan | None) -> str:
+    return "" if plan is None else f"To order: {order_words(plan)}."
