@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from benchtui.domain.blades import BladeSet, Leaf
+from benchtui.domain.errors import Fault
 from benchtui.domain.history.suspects import Suspect
 from benchtui.domain.length import Length
 from benchtui.text.show import figure, length
@@ -26,6 +29,19 @@ def _leaf(leaf: Leaf) -> str:
     measured = "-" if leaf.measured is None else length(leaf.measured)
     thou = figure(leaf.marked, "thou")
     return f"{length(leaf.marked):>10} {thou:>8}   {measured:>10}   {length(leaf.error)}"
+
+
+def fault_lines(faults: Sequence[Fault]) -> tuple[str, ...]:
+    """Each fault at its line and key, under the name of its file."""
+    lines: list[str] = []
+    for fault in faults:
+        if fault.file not in lines:
+            lines.append(fault.file)
+        place = ", ".join(
+            x for x in ("" if fault.line is None else f"line {fault.line}", fault.key) if x
+        )
+        lines.append(f"  {place}: found {fault.found}; wanted {fault.wanted}")
+    return tuple(lines)
 
 
 def history_lines(

@@ -139,6 +139,18 @@ def forecast_words(finding: Finding, meter: Meter) -> str:
     )
 
 
+def forecast_short(finding: Finding, meter: Meter) -> str:
+    """The same for a narrow place: ``limit 0.08 mm from 30 000 km, at the latest 42 000 km``."""
+    told = finding.course.last.forecast
+    if told is None or finding.earliest is None:
+        return ""
+    late = "perhaps never" if finding.latest is None else place_words(meter, finding.latest.reads)
+    if finding.there_already:
+        return f"limit {length(told.limit)} perhaps met now, at the latest {late}"
+    early = place_words(meter, finding.earliest.reads)
+    return f"limit {length(told.limit)} from {early}, at the latest {late}"
+
+
 def _met(meeting: Meeting, meter: Meter) -> str:
     place = place_words(meter, meeting.reads)
     if meeting.on is None:

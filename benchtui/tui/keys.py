@@ -27,18 +27,22 @@ WEAR = "wear"
 BLADES = "blades"
 HELP = "help"
 CRANK = "crank"
+BEFORE = "before"
+HANDOVER = "handover"
 SHIMS = "shims"
 TORQUES = "torques"
 
 SCREENS: dict[str, str] = {
     HOME: "Engines",
     SHEET: "Sheet",
+    BEFORE: "Before",
     CRANK: "Crank position",
     BENCH: "Bench",
     SETTING: "Setting",
     SHIMS: "Shims",
     TORQUES: "Torques",
     CLOSING: "Closing up",
+    HANDOVER: "Handing over",
     SESSIONS: "Past sessions",
     SESSION: "One session",
     COMPARE: "Side by side",
@@ -49,8 +53,10 @@ SCREENS: dict[str, str] = {
 """Each screen's id and its heading, in the order of the work."""
 
 _ALL = frozenset(SCREENS)
-_AT_THE_ENGINE = frozenset({CRANK, BENCH, SETTING, CLOSING})
-_LISTS = frozenset({HOME, SHEET, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP})
+_AT_THE_ENGINE = frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING})
+_LISTS = frozenset(
+    {HOME, SHEET, BEFORE, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP}
+)
 
 
 class Group(StrEnum):
@@ -172,9 +178,7 @@ COMMANDS: tuple[Command, ...] = (
         "Locked",
         "The locknut is tight: measure this valve again.",
     ),
-    _command(
-        _W, _on(SETTING), "g", "fitted", "Size fitted", "Type the size of the shim that was fitted."
-    ),
+    _command(_W, _on(SETTING), "g", "fitted", "", "Type the size of the shim that was fitted."),
     _command(
         _W,
         _on(SETTING),
@@ -222,7 +226,12 @@ COMMANDS: tuple[Command, ...] = (
     # The crank.
     _command(_A, _on(CRANK), "1", "mark_seen", "Mark", "The mark stands at its pointer."),
     _command(
-        _A, _on(CRANK), "2", "both_slack", "Slack", "Both rockers of this cylinder are slack."
+        _A,
+        _on(CRANK),
+        "2",
+        "both_slack",
+        "Slack",
+        "Both rockers of this cylinder are slack (at other stops: the second line).",
     ),
     _command(
         _A,
@@ -257,13 +266,42 @@ COMMANDS: tuple[Command, ...] = (
         "Go on to the next stop of the plan; turn the crank forward to it.",
     ),
     _command(_W, _on(CRANK), "enter", "confirm", "Measure", "Go to the bench with this position."),
+    _command(
+        _O,
+        _on(CRANK),
+        "i",
+        "reasons",
+        "Why",
+        "Say why each valve may be measured here or not, and what goes with it.",
+    ),
+    # Before.
+    _command(_W, _on(BEFORE), "enter", "go_on", "Go on", "All of this is so: go on to the crank."),
+    _command(
+        _W,
+        _on(BEFORE),
+        "t",
+        "temperature",
+        "Cold yet?",
+        "Enter the metal's temperature now, or two readings to tell when it will be cold.",
+    ),
     # Closing up.
-    _command(_W, _on(CLOSING), "space", "tick", "Tick", "This line is done."),
+    _command(_W, _on(BEFORE, CLOSING), "space", "tick", "Tick", "This line is done."),
     _command(_W, _on(CLOSING), "right plus", "count_up", "", "Count one more out."),
     _command(_W, _on(CLOSING), "left minus", "count_down", "", "Count one fewer out."),
     _command(
         _W, _on(CLOSING), "enter", "file", "File it", "File the session, complete or in part."
     ),
+    _command(
+        _O,
+        _on(CLOSING),
+        "p",
+        "hand_over",
+        "Hand over",
+        "Show the page for whoever goes on: what is loose, where it stopped, what is next.",
+    ),
+    _command(_W, _on(HANDOVER), "w", "write_page", "Write", "Write this page into a file."),
+    _command(_M, _on(HANDOVER), "up", "row_before", "", "One row up."),
+    _command(_M, _on(HANDOVER), "down", "row_after", "", "One row down."),
     # Everywhere at the engine.
     _command(
         _W,

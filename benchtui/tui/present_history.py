@@ -17,19 +17,18 @@ from benchtui.domain.sheet import Band
 from benchtui.text.history_words import (
     done_words,
     ending_words,
-    forecast_words,
+    forecast_short,
     moved_words,
     per_words,
     place_words,
     shims_words,
     slope_words,
-    trend_words,
 )
 from benchtui.text.say import bare, bracket_words
 from benchtui.text.show import date, inert, temperature
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
-from benchtui.tui.widgets.gap_bars import FOUND, LEFT, GapBars, GapRow, NoteRow
+from benchtui.tui.widgets.gap_bars import FOUND, KEY, LEFT, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.marks import State as Spot
 from benchtui.tui.widgets.ruler import Bar, Figure
@@ -44,6 +43,9 @@ _SPOTS = {
     VerdictKind.NONE: Spot.NOT_YET,
 }
 
+AT_LIMIT = "┤"
+"""In range, but just: its word is ``limit``."""
+
 
 def verdict_mark(gauged: Gauged) -> tuple[str, Role]:
     """Shape and word of a verdict, and the role of its colour: ``√ in``, ``▼ tight``."""
@@ -52,7 +54,7 @@ def verdict_mark(gauged: Gauged) -> tuple[str, Role]:
     if verdict.kind is VerdictKind.NONE:
         return "- none", Role.FAINT
     if verdict.at_limit is not None:
-        return f"{spot.shape} limit", Role.UNDECIDED
+        return f"{AT_LIMIT} limit", Role.UNDECIDED
     word = "proved" if verdict.proved else spot.word
     return f"{spot.shape} {word}", spot.role
 
@@ -111,7 +113,7 @@ def session_bars(record: SessionRecord, current: str | None = None) -> GapBars:
     rows = tuple(
         row for v in record.valves for row in valve_rows(v, width, current=v.name == current)
     )
-    return GapBars(rows)
+    return GapBars((*rows, NoteRow(KEY)))
 
 
 def row_of_valve(record: SessionRecord, name: str) -> int:
@@ -121,7 +123,7 @@ def row_of_valve(record: SessionRecord, name: str) -> int:
     return 1 + sum(len(valve_rows(v, width)) for v in before)
 
 
-def circumstances(record: SessionRecord) -> str:
+def circumstances(record: SessionRecord, *, short: bool = False, ended: bool = True) -> str:
     """``1 May 2026, M., 12 400 km, metal 19 C (66 F): complete``."""
     told = [date(record.started.date())]
     if record.who:
@@ -130,41 +132,45 @@ def circumstances(record: SessionRecord) -> str:
         told.append(place_words(Meter.KM, record.odometer_km))
     if record.hours is not None:
         told.append(place_words(Meter.HOURS, record.hours))
-    if record.metal_c is not None:
+    if record.metal_c is not None and not short:
         told.append(f"metal {temperature(record.metal_c)}")
-    return f"{', '.join(told)}: {ending_words(record)}"
+    return ", ".join(told) + (f": {ending_words(record)}" if ended else "")
 
 
 def pair_bars(pairs: tuple[Pair, ...]) -> tuple[GapBars, GapBars]:
     """Two pictures on one scale, row for row: the earlier session, and the later one."""
     width = max((len(p.name) for p in pairs), default=0)
-    lengths = GapBars(
-        tuple(
-            row
-            for p in pairs
-            for v in (p.earlier, p.later)
-            if v is not None
-            for row in _two(v, p.name, width)
-        )
-    ).lengths
-    earlier = tuple(row for p in pairs for row in _side(p, p.earlier, width, ""))
-    later = tuple(row for p in pairs for row in _side(p, p.later, width, moved_words(p.moved)))
-    return GapBars(earlier, lengths), GapBars(later, lengths)
+    touched = {p.name for p in pairs for v in (p.earlier, p.later) if v is not None and v.touched}
+    earlier: list[GapRow | NoteRow] = []
+    later: list[GapRow | NoteRow] = []
+    for pair in pairs:
+        for rows, valve in ((earlier, pair.earlier), (later, pair.later)):
+            rows.extend(_side(valve, f"{inert(pair.name):<{width}}", left=pair.name in touched))
+        earlier.append(NoteRow(""))
+        later.append(NoteRow(f"since: {moved_words(pair.moved)}", Role.STRONG, indented=False))
+    scale = (*GapBars(tuple(earlier)).lengths, *GapBars(tuple(later)).lengths)
+    earlier.append(NoteRow(""))
+    later.append(NoteRow(""))
+    earlier.append(NoteRow(_SHORT_KEY, indented=False))
+    later.append(NoteRow(_SHAPES, indented=False))
+    return GapBars(tuple(earlier), scale), GapBars(tuple(later), scale)
 
 
-def _side(
-    pair: Pair, valve: ValveRecord | None, width: int, note: str
-) -> tuple[GapRow | NoteRow, ...]:
+_SHORT_KEY = "█ found  ═ left  [▒] range, mm"
+_SHAPES = "√ in ┤ limit ▼ tight ▲ wide ? undec"
+
+
+def _side(valve: ValveRecord | None, name: str, *, left: bool) -> list[GapRow | NoteRow]:
     if valve is None:
-        name = f"{inert(pair.name):<{width}}"
         missing = GapRow(f"{name} found", None, None, "not there", Role.FAINT)
-        return missing, NoteRow(""), NoteRow(note)
-    return (*_two(valve, pair.name, width), NoteRow(note, Role.STRONG))
-
-
-def _two(valve: ValveRecord, name: str, width: int) -> tuple[GapRow, GapRow]:
-    found = _short_row(f"{inert(name):<{width}} found", valve.found, valve.setting, FOUND)
-    return found, _short_row(f"{'':<{width}} left ", valve.left, valve.setting, LEFT)
+        return [missing, NoteRow("")] if left else [missing]
+    rows: list[GapRow | NoteRow] = [_short_row(f"{name} found", valve.found, valve.setting, FOUND)]
+    if left and valve.touched:
+        blank = " " * len(name)
+        rows.append(_short_row(f"{blank} left ", valve.left, valve.setting, LEFT))
+    elif left:
+        rows.append(NoteRow("not touched"))
+    return rows
 
 
 def _short_row(label: str, gauged: Gauged | None, band: Band | None, stroke: str) -> GapRow:
@@ -255,7 +261,6 @@ def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
     for each in found.siblings(finding):
         wear = each.course.last
         slope = wear.slope if wear.trend is not WearTrend.TOO_FEW else None
-        told = forecast_words(each, meter) or _cap(trend_words(wear)) + "."
         apart = each.course.valve in found.apart
         rows.append(
             DriftRow(
@@ -263,7 +268,7 @@ def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
                 low=None if slope is None else slope.low,
                 high=None if slope is None else slope.high,
                 known=slope is not None and (slope.low, slope.high) != (None, None),
-                said=inert(_drift_and(each, meter, told)),
+                said=inert(_in_short(each, meter)),
                 role=Role.CAUTION if apart or each.earliest is not None else Role.FAINT,
                 current=each is finding,
             )
@@ -273,15 +278,12 @@ def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
     return DriftBars(tuple(rows), heading)
 
 
-def _drift_and(each: Finding, meter: Meter, told: str) -> str:
-    """The drift before the sentence, where one is shown."""
+def _in_short(each: Finding, meter: Meter) -> str:
+    """``closing up, -5.00 to -1.25 um: limit 0.08 mm at 30 000 to 42 000 km``."""
     wear = each.course.last
-    if wear.trend in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
-        return told
-    words = slope_words(wear.slope, meter).removesuffix(f" per {per_words(meter)}")
-    return f"{_cap(words)}. {told}"
-
-
-def _cap(text: str) -> str:
-    """With a capital at its start."""
-    return text[:1].upper() + text[1:]
+    said = str(wear.trend.value)
+    if wear.trend not in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
+        drift = slope_words(wear.slope, meter).removeprefix("drift ")
+        said += f", {drift.removesuffix(f' per {per_words(meter)}')}"
+    told = forecast_short(each, meter)
+    return f"{said}: {told}" if told else said

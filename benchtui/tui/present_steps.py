@@ -70,15 +70,18 @@ class Steps:
         return f"{here}{index:>4}  {event.at:%H:%M} {cross}{words}"
 
 
-def log_lines(steps: Steps, height: int) -> list[str]:
-    """The step shown among its neighbours; a low screen shows fewer."""
+def log_lines(steps: Steps, width: int, height: int) -> list[str]:
+    """The step shown, in full, among its neighbours, cut off; a low screen shows fewer."""
     if not steps.stepping:
-        return [f" {len(steps.events)} steps on record: Left goes back through them, Home begins."]
+        return [
+            f" {len(steps.events)} steps on record: Left and Right go through them, Home begins."
+        ]
     around = 1 if height < _TALL else 4
     last = len(steps.events)
     first = max(1, min(steps.index - around, last - 2 * around))
     shown = range(first, min(last, first + 2 * around) + 1)
-    return [steps.line(i) for i in shown]
+    lines = [steps.line(i) for i in shown]
+    return [x if i == steps.index else x[:width] for i, x in zip(shown, lines, strict=True)]
 
 
 _TALL = 34

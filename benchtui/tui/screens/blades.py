@@ -12,7 +12,7 @@ from textual.widgets import DataTable, Static
 
 from benchtui.blade_shelf import BladeHistory, ShelvedSet
 from benchtui.domain.errors import BenchError
-from benchtui.text.blade_words import history_lines, leaf_lines, set_words
+from benchtui.text.blade_words import fault_lines, history_lines, leaf_lines, set_words
 from benchtui.text.show import inert
 from benchtui.tui.ask import Ask
 from benchtui.tui.editor import edit_file
@@ -36,6 +36,8 @@ class BladesScreen(TableScreen):
         """Sets, leaves, and what the record says of them."""
         with Horizontal():
             table: DataTable[object] = DataTable(cursor_type="row", id="sets")
+            # Without the focus, or the table would take the page keys from the leaves.
+            table.can_focus = False
             table.add_column("Set", width=18)
             table.add_column("Leaves", width=8)
             yield table
@@ -53,7 +55,6 @@ class BladesScreen(TableScreen):
 
     def on_mount(self) -> None:
         """Read the files."""
-        self.table().focus()
         self.action_read_again()
 
     def on_screen_resume(self) -> None:
@@ -86,8 +87,8 @@ class BladesScreen(TableScreen):
         if shelved.blades is not None:
             lines = [set_words(shelved.blades), "", *leaf_lines(shelved.blades)]
         else:
-            lines = ["This file has faults; E edits it:", ""]
-            lines += [] if shelved.faults is None else [str(f) for f in shelved.faults.faults]
+            lines = ["This file has faults; E edits it.", ""]
+            lines += fault_lines(() if shelved.faults is None else shelved.faults.faults)
         listed.update("\n".join(inert(line) for line in lines))
         self._tell(shelved.key)
         if shelved.key not in self._history:

@@ -61,7 +61,7 @@ class CompareScreen(WorkScreen):
         for side, record, bars in zip(
             ("earlier", "later"), (before, self._later), pictures, strict=True
         ):
-            self.query_one(f"#{side}-told", Static).update(inert(circumstances(record)))
+            self.query_one(f"#{side}-told", Static).update(inert(circumstances(record, short=True)))
             self.query_one(f"#{side}", GapBarsPicture).show(bars)
 
     def _go(self, index: int) -> None:

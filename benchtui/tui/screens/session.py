@@ -22,6 +22,10 @@ from benchtui.tui.widgets.gap_bars import GapBarsPicture
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.workshop import PastSession
 
+_TALL = 34
+_LOW, _HIGH = 6, 8
+"""Rows of the ruler, its line above included."""
+
 
 class SessionScreen(WorkScreen):
     """A session as its file tells it; left and right go through it event by event."""
@@ -64,7 +68,10 @@ class SessionScreen(WorkScreen):
         """The engine, or the file."""
         if self._past is None:
             return self._session
-        return self._past.record.engine_name
+        name, steps = self._past.record.engine_name, self._steps
+        if steps is None or not steps.stepping:
+            return f"{name}, the whole session"
+        return f"{name}, as it stood after step {steps.index} of {len(steps.events)}"
 
     def caution_text(self) -> str:
         """What is wrong with the file."""
@@ -85,13 +92,19 @@ class SessionScreen(WorkScreen):
             ruler.display = False
             return
         record = steps.record
-        self.query_one("#circumstances", Static).update(inert(circumstances(record)))
+        self.query_one("#circumstances", Static).update(
+            inert(circumstances(record, ended=not steps.stepping))
+        )
         bars = self.query_one("#valves", GapBarsPicture)
         bars.show(session_bars(record, steps.valve if steps.stepping else None))
         self.query_one("#said", Static).update(self._said())
-        self.query_one("#log", Static).update("\n".join(log_lines(steps, self.size.height)))
+        self.query_one("#log", Static).update(
+            "\n".join(log_lines(steps, self.size.width, self.size.height))
+        )
         drawn = step_ruler(steps) if steps.stepping else None
         ruler.display = drawn is not None
+        # The blades' words stand on the ruler where there is room for them.
+        ruler.styles.height = _HIGH if self.size.height >= _TALL else _LOW
         ruler.show(drawn)
         if steps.stepping and steps.valve is not None:
             row = row_of_valve(record, steps.valve)
@@ -102,7 +115,7 @@ class SessionScreen(WorkScreen):
         if steps is None:
             return ""
         record = steps.record
-        said = [f"Missing: {m}" for m in record.missing]
+        said = [f"Missing: {'; '.join(record.missing)}"] if record.missing else []
         said += [f"Note: {n}" for n in record.notes]
         if not steps.stepping:
             said += [f"Next check, as known then: {self._due}"] if self._due else []

@@ -54,7 +54,7 @@ def draw(view: DriftBars, width: int, height: int) -> Grid:
         return zero + round(at / far * half)
 
     each = _ROWS_EACH if 2 + _ROWS_EACH * len(view.rows) <= height else 2
-    for number, row in enumerate(view.rows):
+    for number, row in enumerate(_fitting(view.rows, (height - 2) // each)):
         y = 2 + number * each
         grid.put(0, y, row.label, Role.CURSOR if row.current else Role.STRONG)
         grid.put(left, y, "─" * columns, Role.FAINT)
@@ -71,6 +71,13 @@ def draw(view: DriftBars, width: int, height: int) -> Grid:
                 grid.put(end, y, "►", Role.BRACKET)
         grid.put(left, y + 1, row.said[:columns], row.role)
     return grid
+
+
+def _fitting(rows: tuple[DriftRow, ...], most: int) -> tuple[DriftRow, ...]:
+    """As many rows as there is room for, the current one among them."""
+    here = next((i for i, row in enumerate(rows) if row.current), 0)
+    first = max(0, min(here - most // 2, len(rows) - most))
+    return rows[first : first + max(1, most)]
 
 
 def lines(view: DriftBars, width: int, height: int) -> list[str]:

@@ -10,8 +10,10 @@ from benchtui.tui.widgets.picture import Picture
 from benchtui.tui.widgets.ruler import Bar, Figure
 
 FOUND = "█"
-LEFT = "║"
-"""The same strokes as in the plot over distance."""
+LEFT = "═"
+"""A full bar and a double one, as in the plot over distance."""
+
+KEY = "█ found   ═ left   [▒] setting range, mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +31,11 @@ class GapRow:
 
 @dataclass(frozen=True, slots=True)
 class NoteRow:
-    """A line of words below a bracket."""
+    """A line of words below a bracket, from the left edge where not ``indented``."""
 
     text: str
     role: Role = Role.FAINT
+    indented: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +96,7 @@ def draw(view: GapBars, width: int, height: int) -> Grid:
             grid.centre(scale.cell(figure.at), 0, figure.label, Role.BAND)
     for y, row in enumerate(view.rows, start=1):
         if isinstance(row, NoteRow):
-            grid.put(label, y, row.text, row.role)
+            grid.put(label if row.indented else 0, y, row.text, row.role)
             continue
         grid.put(0, y, row.label, Role.CURSOR if row.current else Role.STRONG)
         grid.put(width - said + 1, y, row.said, row.role)
@@ -107,17 +110,23 @@ _LEAST = 8
 
 def _gap(grid: Grid, scale: _Scale, row: GapRow, y: int) -> None:
     grid.put(scale.left, y, "─" * (scale.last + 1), Role.FAINT)
-    if row.band is not None:
-        low, high = (scale.cell(f.at) for f in row.band)
-        grid.put(low, y, "▒" * (high - low + 1) if high > low else "┼", Role.BAND)
-    if row.bar is None:
-        return
-    bar = row.bar
+    ends = None if row.band is None else tuple(scale.cell(f.at) for f in row.band)
+    if ends is not None:
+        grid.put(ends[0], y, "▒" * (ends[1] - ends[0] + 1), Role.BAND)
+    if row.bar is not None:
+        _bar(grid, scale, row.bar, row.stroke, y)
+    if ends is not None:
+        # Over the bar, or a bar that just fills the range would hide it.
+        grid.put(ends[0], y, "[" if ends[1] > ends[0] else "┼", Role.BAND)
+        grid.put(ends[1], y, "]" if ends[1] > ends[0] else "┼", Role.BAND)
+
+
+def _bar(grid: Grid, scale: _Scale, bar: Bar, stroke: str, y: int) -> None:
     left = scale.left if bar.low <= ZERO else scale.cell(bar.low)
     right = scale.left + scale.last if bar.high is None else scale.cell(bar.high)
     if bar.low <= ZERO and bar.high is None:
         return
-    grid.put(left, y, row.stroke * (right - left + 1), Role.BRACKET)
+    grid.put(left, y, stroke * (right - left + 1), Role.BRACKET)
     if bar.low <= ZERO:
         grid.put(left, y, "◄", Role.BRACKET)
     if bar.high is None:

@@ -1,0 +1,140 @@
+"""One session: everything that was done is in sight, and it can be gone through step by step."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchtui.tui.screens.session import SessionScreen
+from benchtui.tui.screens.wear import WearScreen
+from tests.tui.kept_sessions import (
+    press,
+    program,
+    pump_years,
+    seen,
+    session_of,
+    settled,
+    van_evening,
+)
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    return van_evening(pump_years(tmp_path / "data"))
+
+
+async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        lines = seen(app).splitlines()
+        found = next(x for x in lines if "1E found" in x)
+        assert "0.06 to 0.07" in found and "▼ tight" in found  # noqa: PT018  # one line, read at once
+        assert "0.10 to 0.12" in next(x for x in lines if "left  " in x and "═" in x)
+        shown = "\n".join(lines)
+        assert "9 November 2024, M., 14 000 km, metal 19 C (66 F): complete" in shown
+        assert "turned 18.0 degrees in all, opening, locked, measured again" in shown
+        assert "× struck out: 0.05 refuses" in shown  # noqa: RUF001  # the cross itself is meant
+        assert "Note: the pad of 1E looks dished" in shown
+        assert "Next check, as known then: Due 2025-05-09" in shown
+
+
+async def test_the_bars_stand_against_the_range(data: Path) -> None:
+    """1E, tight: all of its bar is left of the range's first bracket; what was left is inside."""
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        found = next(x for x in seen(app).splitlines() if "1E found" in x)
+        left = next(x for x in seen(app).splitlines() if "left  " in x and "═" in x)
+        assert found.rindex("█") < found.index("[") < found.index("]")
+        assert left.index("[") < left.index("═") <= left.rindex("═") < left.index("]")
+
+
+async def test_a_partial_session_says_what_is_missing(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20251201")))
+        await settled(app, pilot)
+        await press(app, pilot, "pagedown", "pagedown")
+        assert "Missing: 1I: not measured; " in seen(app)
+        assert "Note: too dark" in seen(app)
+
+
+async def test_stepping_shows_the_state_after_each_event(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        await press(app, pilot, "home")
+        shown = seen(app)
+        assert "after step 1 of 17" in shown
+        assert "►   1" in shown and "Session opened: Quay pump" in shown  # noqa: PT018  # one line
+        assert shown.count("not measured") == 2
+        assert "complete" not in shown, "at step 1 nobody knows how it will end"
+        await press(app, pilot, *(["right"] * 4))
+        shown = seen(app)
+        assert "►   5" in shown and "1E: 0.08 mm refuses" in shown  # noqa: PT018  # one line
+        assert "under 0.08" in next(x for x in shown.splitlines() if "1E found" in x)
+        assert "struck out" not in shown
+        await press(app, pilot, *(["right"] * 3))
+        assert "Struck out: 1E: 0.05 mm refuses" in seen(app)
+        await press(app, pilot, "right", "right")
+        assert "1E: locknut slack, screw turned out 18.0 degrees" in seen(app)
+        assert "NOT LOCKED, NOT MEASURED AGAIN" in seen(app)
+        await press(app, pilot, "end")
+        assert "the whole session" in seen(app)
+        await press(app, pilot, "left")
+        assert "after step 17 of 17" in seen(app)
+        assert "Closed, complete" in seen(app)
+
+
+async def test_the_ruler_shows_the_valve_in_hand_only_while_stepping(data: Path) -> None:
+    async with program(data, (120, 40)) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        assert "setting range" not in seen(app).replace("setting range, mm", "")
+        await press(app, pilot, "home", *(["right"] * 7))
+        shown = seen(app)
+        assert "0.08 setting range 0.12" in shown or "0.06 drag" in shown
+        assert "0.05 struck" in shown
+
+
+async def test_every_step_can_be_shown_in_both_sizes(data: Path) -> None:
+    for size in ((80, 24), (120, 40)):
+        async with program(data, size) as (app, pilot):
+            app.push_screen(SessionScreen(session_of(data, "20241109")))
+            await settled(app, pilot)
+            await press(app, pilot, "home")
+            for step in range(1, 18):
+                assert f"after step {step} of 17" in seen(app)
+                assert f"►{step:>4}" in seen(app)
+                await press(app, pilot, "right")
+
+
+async def test_a_damaged_one_shows_what_could_be_read(data: Path) -> None:
+    path = data / "sessions" / f"{session_of(data, '20241109')}.session"
+    lines = path.read_bytes().splitlines(keepends=True)
+    path.write_bytes(b"".join([*lines[:6], b"?" + lines[6], *lines[7:]]))
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(path.stem))
+        await settled(app, pilot)
+        assert "DAMAGED at line 7" in seen(app)
+        assert "does not count as a check" in " ".join(seen(app).split())
+        assert "1E found" in seen(app)
+
+
+async def test_one_that_is_not_there_says_so_and_every_key_is_safe(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen("no-such"))
+        await settled(app, pilot)
+        await press(app, pilot, "left", "right", "home", "end", "down", "up", "w")
+        assert "There is no session 'no-such'" in seen(app) or "no-such" in seen(app)
+        await press(app, pilot, "c")
+        assert "There is no session 'no-such'" in seen(app)
+
+
+async def test_wear_opens_from_a_session(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        await press(app, pilot, "w")
+        assert isinstance(app.screen, WearScreen)

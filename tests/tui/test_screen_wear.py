@@ -1,0 +1,107 @@
+"""Wear: the plot, the exact drift, the forecast, and no claim that the brackets do not prove."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchtui.tui.screens.wear import WearScreen
+from benchtui.workshop import Workshop
+from tests.tui.kept_sessions import keep, press, program, pump_years, seen, settled
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    return pump_years(tmp_path / "data")
+
+
+def _sheet(workshop: Workshop, key: str) -> WearScreen:
+    return WearScreen(workshop.sheet(key))
+
+
+async def test_a_proved_drift_is_told_with_its_limit_and_a_possible_cause(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        await press(app, pilot, "right")
+        shown = " ".join(seen(app).split())
+        assert "valve 1E (2 of 2), at 22 000 km" in shown
+        # Left 0.10..0.12 at 14 000 km, then 0.09..0.10 at 18 000 and 0.08..0.09 at 22 000 km: the
+        # steepest line falls from 0.12 to 0.08 in 8 000 km, the flattest from 0.10 (at 18 000 km
+        # or at 14 000 km) to 0.09 at 22 000 km: 5 and 1.25 um in 1 000 km.
+        assert "closing up, drift -5.00 to -1.25 um per 1 000 km" in shown
+        # The last bracket reaches 0.08. At the latest: 0.09 at 22 000 km less 1.25 um in 1 000 km.
+        assert "may be at its limit of 0.08 mm already" in shown
+        assert "30 000 km" in shown
+        assert "Possibly seat wear" in shown
+
+
+async def test_the_plot_has_range_brackets_wedge_and_counter_readings(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        await press(app, pilot, "right")
+        shown = seen(app)
+        for mark in ("█", "║", "░", "0.08┤", "0.12┤", "22 000", "dots: forecast"):
+            assert mark in shown, mark
+        assert any(0x2800 < ord(c) <= 0x28FF for c in shown), "the wedge"
+
+
+async def test_without_proof_nothing_is_foretold(data: Path) -> None:
+    """1I: the same wide bracket each time; a level line fits."""
+    async with program(data) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        shown = " ".join(seen(app).split())
+        assert "1I: no trend shown" in shown
+        assert "limit" not in shown.replace("limits", "")
+        assert "Possibly" not in shown
+
+
+async def test_an_engine_with_hours_only_is_told_in_hours(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    for day, hours, answer in (("2024-03-01", 100, "0.10 free"), ("2025-03-01", 200, "0.09 free")):
+        keep(
+            data,
+            f"sheet quay-pump\nblades fine-metric\ndate {day}\nhours {hours}\nmetal 19 C\n"
+            f"position 1 mark slack\n1I 0.06 free\n1I 0.10 refuses\n1E {answer}\n1E 0.12 refuses\n"
+            "torque rocker cover bolts\ntorque adjuster locknuts\nclose\n",
+        )
+    async with program(data) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        shown = " ".join(seen(app).split())
+        assert "at 200 h" in shown
+        assert "um per 100 h" in shown
+
+
+async def test_siblings_lie_together_on_one_scale(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        await press(app, pilot, "right", "g")
+        shown = seen(app)
+        assert "Drift of the exhaust valves" in shown
+        bar = next(x for x in shown.splitlines() if x.startswith("1E"))
+        assert bar.rindex("█") < bar.index("│"), "closing up: all of the bar is left of zero"
+        assert "closing up, -5.00 to -1.25 um" in shown
+        await press(app, pilot, "g")
+        assert "dots: forecast" in seen(app)
+
+
+async def test_with_nothing_on_record_it_says_what_is_needed(tmp_path: Path) -> None:
+    async with program(tmp_path / "data") as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "harbour-van"))
+        await settled(app, pilot)
+        await press(app, pilot, "left", "right", "g")
+        assert "Nothing to lay over distance yet" in seen(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 16)])
+async def test_the_sentences_are_never_cut_off(data: Path, size: tuple[int, int]) -> None:
+    async with program(data, size) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        await press(app, pilot, "right")
+        assert "(valve recession)." in " ".join(seen(app).split())
