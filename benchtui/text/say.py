@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from benchtui.domain.adjusting.turns import FULL_TURN, Turn
@@ -13,10 +13,13 @@ from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.doubts import doubts
+from benchtui.domain.session.expected import chance_wrong
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.repeating import Repeated, repeated
 from benchtui.domain.session.shimming import ShimAdvice, advise_shim
 from benchtui.domain.session.state import StageKind, State
 from benchtui.text.show import clock_minutes, rounded
+from benchtui.text.sure_words import repeated_sentence
 
 WORDS = {
     VerdictKind.IN: "in range",
@@ -27,6 +30,8 @@ WORDS = {
     VerdictKind.NONE: "no verdict",
 }
 
+BLIND = "Blind repeat: measure it as if nothing had been read; it decides nothing."
+
 FORCED = "It went only by force: that counts as refuses. Never force a blade."
 
 
@@ -35,6 +40,8 @@ def verdict_words(verdict: Verdict) -> str:
     words = WORDS[verdict.kind]
     if verdict.proved:
         words = f"proved {words}"
+    if verdict.by_feel:
+        words = f"{words}, in range by feel"
     return f"{words}, at limit" if verdict.at_limit is not None else words
 
 
@@ -51,27 +58,40 @@ def bracket_words(bracket: Bracket) -> str:
 class Aside:
     """What the whole session says of one valve beside its own bracket.
 
-    ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims.
+    ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``chance``
+    is that of being out of range all the same, where it can be told; ``repeated`` what blind repeats
+    show; ``blind``: one is open, and what was read before it is none of its business.
     """
 
     doubts: tuple[str, ...] = ()
     shim: ShimAdvice | None = None
     no_shim: str = ""
+    chance: float | None = None
+    repeated: Repeated | None = None
+    blind: bool = False
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """All of it, the shim first."""
+        """All that wants to be acted on, the shim first."""
         shim = self.no_shim if self.shim is None else self.shim.sentence
-        return tuple(text for text in (shim, *self.doubts) if text)
+        again = "" if self.repeated is None else repeated_sentence(self.repeated)
+        blind = BLIND if self.blind else ""
+        return tuple(text for text in (shim, *self.doubts, again, blind) if text)
 
 
 def aside_of(state: State, view: ValveView) -> Aside:
     """What the session says of this valve beside its own bracket."""
-    told = doubts(state, view)
+    name = view.valve.name
+    told = Aside(
+        doubts(state, view),
+        chance=chance_wrong(state, view),
+        repeated=repeated(state, name),
+        blind=state.repeat is not None and state.repeat.valve == name,
+    )
     try:
-        return Aside(told, advise_shim(state, view))
+        return replace(told, shim=advise_shim(state, view))
     except Refusal as refusal:
-        return Aside(told, no_shim=str(refusal))
+        return replace(told, no_shim=str(refusal))
 
 
 NO_ASIDE = Aside()

@@ -21,6 +21,7 @@ from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import (
     AddNote,
+    BeginRepeat,
     ChooseBand,
     ChooseRule,
     CloseSession,
@@ -28,6 +29,7 @@ from benchtui.domain.session.commands import (
     ConfirmPosition,
     CountItem,
     DoubtPosition,
+    EndRepeat,
     EnterParticulars,
     FitShim,
     LockNut,
@@ -250,7 +252,13 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
 }
 
 
-def _at_valve(valve: str, rest: str) -> Deed:
+def _blind(valve: str, rest: str) -> Command:
+    if rest not in ("", "end"):
+        raise _Wrong(_quoted(rest), "nothing more, or end, as in: 1E blind end")
+    return EndRepeat(valve) if rest else BeginRepeat(valve)
+
+
+def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901  # one case a word
     word, _, more = rest.partition(" ")
     more = more.strip()
     match word:
@@ -272,6 +280,8 @@ def _at_valve(valve: str, rest: str) -> Deed:
         case "spot":
             again = _reading(valve, more)
             return SpotBlades(valve, again.marks, again.answer)
+        case "blind":
+            return _blind(valve, more)
         case "note":
             return AddNote(_text(more), valve)
         case _:

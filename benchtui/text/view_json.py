@@ -9,6 +9,7 @@ from typing import Any
 
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.lacking import CannotDecide, inches
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.history.due import Due, sentence
@@ -33,11 +34,15 @@ def step_document(
             "widened_mm": None,
             "verdict": "none",
             "proved": False,
+            "by_feel": False,
             "at_limit": False,
             "next": None,
             "turn": None,
             "shim": None,
             "doubts": [],
+            "false_accept": None,
+            "blind": None,
+            "lacking": None,
             "message": "",
         }
     return {
@@ -46,6 +51,9 @@ def step_document(
         "turn": _turn_document(view.turn),
         "shim": _shim_document(aside.shim),
         "doubts": list(aside.doubts),
+        "false_accept": aside.chance,
+        "blind": _blind_document(aside),
+        "lacking": _lacking_document(advice),
         "message": view_message(view, advice, aside),
     }
 
@@ -142,7 +150,34 @@ def _gauged_document(bracket: Bracket, verdict: Verdict) -> dict[str, Any]:
         "widened_mm": [_mm(bracket.wide_low), _mm(bracket.wide_high)],
         "verdict": verdict.kind.value,
         "proved": verdict.proved,
+        "by_feel": verdict.by_feel,
         "at_limit": verdict.at_limit is not None,
+    }
+
+
+def _blind_document(aside: Aside) -> dict[str, Any] | None:
+    """Blind repeats of this gap: every bracket in turn, and how far apart they must, and may, lie."""
+    told = aside.repeated
+    if told is None:
+        return {"open": True, "brackets_mm": [], "spread_mm": None} if aside.blind else None
+    return {
+        "open": aside.blind,
+        "brackets_mm": [[_mm(b.low), _mm(b.high)] for b in told.brackets],
+        "spread_mm": [_mm(told.spread.least), _mm(told.spread.most)],
+    }
+
+
+def _lacking_document(advice: Advice) -> dict[str, Any] | None:
+    """What the set lacks where it cannot decide, and which size would help."""
+    if not isinstance(advice, CannotDecide):
+        return None
+    return {
+        "side": advice.side,
+        "between_mm": [_mm(end) for end in advice.between],
+        "best_mm": _mm(advice.best),
+        "inch": None if advice.inch_size is None else inches(advice.inch_size),
+        "wanted_mm": [_mm(size) for size in advice.wanted],
+        "sentence": advice.sentence,
     }
 
 

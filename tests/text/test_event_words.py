@@ -83,6 +83,8 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
     (ev.RepeatEnded("1E"), "1E: blind repeat ended"),
     (ev.ItemCounted("rags", 4, inwards=False), "Counted out: 4 x rags"),
     (ev.TorqueDone("cover bolts"), "Tightened to its figure: cover bolts"),
+    (ev.RepeatBegun("1E"), "1E: blind repeat begun; what is read in it is kept apart"),
+    (ev.RepeatEnded("1E"), "1E: blind repeat ended"),
     (ev.Noted("too dark", "1E"), "Note on 1E: too dark"),
     (ev.Paused(), "Paused"),
     (ev.Resumed(ev.Crank.UNSURE), "Went on; the crank may have moved"),

@@ -61,7 +61,7 @@ def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
         return CannotDecide(
             "both limits",
             between,
-            f"This set cannot decide: blades of {sizes} would.",
+            f"This set cannot decide, stacks included: blades of {sizes} would.",
             wanted=(setting.low, setting.high),
         )
     if lower_open:
@@ -72,10 +72,10 @@ def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
 
 def _one_limit(side: str, between: tuple[Length, Length], best: Length) -> CannotDecide:
     inch = _inch_between(between, best)
-    also = "" if inch is None else f" ({_in_inches(inch)} lies there too)"
+    also = "" if inch is None else f" ({inches(inch)} lies there too)"
     sentence = (
-        f"This set cannot decide the {side}: a blade between {_span(between)} may{also}, "
-        f"one of {best} would."
+        f"This set cannot decide the {side}, stacks included: a borrowed blade between "
+        f"{_span(between)} may{also}, one of {best} would."
     )
     return CannotDecide(side, between, sentence, best, inch, (best,))
 
@@ -118,7 +118,8 @@ def _inch_between(between: tuple[Length, Length], best: Length) -> Length | None
     return min(sizes, key=lambda size: (abs(size - best), size), default=None)
 
 
-def _in_inches(size: Length) -> str:
+def inches(size: Length) -> str:
+    """A size in whole or half thou as an inch set stamps it: ``0.009 in``, ``0.0085 in``."""
     halves = size.nm // HALF_THOU.nm
     return f"{Decimal(halves * 5) / 10_000:.{3 + halves % 2}f} in"
 

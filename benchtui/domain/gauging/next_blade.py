@@ -82,7 +82,7 @@ def next_blade(
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _planned(
+def _planned(  # noqa: PLR0917  # by place, so that the same call is remembered as the same
     bracket: Bracket,
     blades: BladeSet,
     setting: Band,

@@ -12,6 +12,7 @@ from benchtui.domain.length import Length, midpoint
 from benchtui.domain.session.expected import expected
 from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.repeating import next_blind
 from benchtui.domain.session.ruling import rule_of
 from benchtui.domain.session.slack_nut import before_locking, reckoned, stands_right
 from benchtui.domain.session.state import State
@@ -27,6 +28,8 @@ def advise(state: State, view: ValveView) -> Advice:
     the verdict says what.
     """
     name = view.valve.name
+    if state.repeat is not None:
+        return next_blind(state) if state.repeat.valve == name else None
     place = state.place
     asks_else = view.verdict.kind is VerdictKind.CONTRADICTION or (
         view.verdict.kind is VerdictKind.NONE and view.readings

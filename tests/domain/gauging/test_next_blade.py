@@ -171,7 +171,8 @@ def test_a_set_that_cannot_decide_says_which_size_would() -> None:
     assert lack.best == mm("0.22")
     assert lack.inch_size == Length.inch("0.0085")
     assert lack.sentence == (
-        "This set cannot decide the lower limit: a blade between 0.20 and 0.25 mm may "
+        "This set cannot decide the lower limit, stacks included: a borrowed blade between "
+        "0.20 and 0.25 mm may "
         "(0.0085 in lies there too), one of 0.22 mm would."
     )
     # The size named does settle it.
@@ -184,7 +185,10 @@ def test_both_limits_between_two_neighbours() -> None:
     _, lack = gauge(blades("0.20", "0.25"), band("0.22", "0.24"), mm("0.22"))
     assert lack is not None
     assert lack.side == "both limits"
-    assert lack.sentence == "This set cannot decide: blades of 0.22 and 0.24 mm would."
+    assert (
+        lack.sentence
+        == "This set cannot decide, stacks included: blades of 0.22 and 0.24 mm would."
+    )
 
 
 def test_the_thinnest_leaf_refusing_is_as_narrow_as_it_gets() -> None:
