@@ -10,7 +10,7 @@ from benchtui.domain.history.suspects import Suspect
 from benchtui.domain.length import Length
 from benchtui.text.show import figure, length
 
-HEADING = f"{'stamped':>10} {'thou':>8}   {'measured':>10}   error"
+HEADING = f"{'stamped mm':>11} {'thou':>6} {'measured mm':>12} {'error mm':>9}"
 
 
 def set_words(blades: BladeSet) -> str:
@@ -26,9 +26,9 @@ def leaf_lines(blades: BladeSet) -> tuple[str, ...]:
 
 
 def _leaf(leaf: Leaf) -> str:
-    measured = "-" if leaf.measured is None else length(leaf.measured)
+    measured = "-" if leaf.measured is None else figure(leaf.measured)
     thou = figure(leaf.marked, "thou")
-    return f"{length(leaf.marked):>10} {thou:>8}   {measured:>10}   {length(leaf.error)}"
+    return f"{figure(leaf.marked):>11} {thou:>6} {measured:>12} {figure(leaf.error):>9}"
 
 
 def fault_lines(faults: Sequence[Fault]) -> tuple[str, ...]:

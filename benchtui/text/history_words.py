@@ -140,15 +140,16 @@ def forecast_words(finding: Finding, meter: Meter) -> str:
 
 
 def forecast_short(finding: Finding, meter: Meter) -> str:
-    """The same for a narrow place: ``limit 0.08 mm from 30 000 km, at the latest 42 000 km``."""
+    """The same for a narrow place: ``limit 0.08 mm at 30 000 km to 42 000 km``."""
     told = finding.course.last.forecast
     if told is None or finding.earliest is None:
         return ""
-    late = "perhaps never" if finding.latest is None else place_words(meter, finding.latest.reads)
+    limit = f"limit {length(told.limit)}"
+    late = None if finding.latest is None else place_words(meter, finding.latest.reads)
     if finding.there_already:
-        return f"limit {length(told.limit)} perhaps met now, at the latest {late}"
+        return f"{limit} perhaps met now" + ("" if late is None else f", else by {late}")
     early = place_words(meter, finding.earliest.reads)
-    return f"limit {length(told.limit)} from {early}, at the latest {late}"
+    return f"{limit} at {early} or later" if late is None else f"{limit} at {early} to {late}"
 
 
 def _met(meeting: Meeting, meter: Meter) -> str:

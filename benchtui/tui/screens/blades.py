@@ -38,8 +38,8 @@ class BladesScreen(TableScreen):
             table: DataTable[object] = DataTable(cursor_type="row", id="sets")
             # Without the focus, or the table would take the page keys from the leaves.
             table.can_focus = False
-            table.add_column("Set", width=18)
-            table.add_column("Leaves", width=8)
+            table.add_column("Set", width=16)
+            table.add_column("Leaves", width=6)
             yield table
             with VerticalScroll(id="leaves", can_focus=False):
                 yield Static(id="listed", markup=False)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
@@ -39,7 +40,6 @@ class SessionScreen(WorkScreen):
         self._past: PastSession | None = None
         self._steps: Steps | None = None
         self._due = ""
-        self._wrong = ""
 
     def body(self) -> ComposeResult:
         """Valves and what is to be said of them; below, the step shown."""
@@ -56,13 +56,26 @@ class SessionScreen(WorkScreen):
         try:
             self._past = workshop.past(self._session)
             self._steps = Steps(self._past.events)
-            due = workshop.due_then(self._past)
         except BenchError as error:
-            self._wrong = str(error)
-            self.say(self._wrong, alarm=True)
-        else:
-            self._due = "" if due is None else sentence(due)
+            self.say(str(error), alarm=True)
         super().on_mount()
+        if self._past is not None:
+            self.load_due(self._past)
+
+    @work(thread=True, exclusive=True)
+    def load_due(self, past: PastSession) -> None:
+        """What was due then hangs on every session before: it is worked out beside the screen."""
+        try:
+            due = self.program.workshop.due_then(past)
+        except BenchError as error:
+            self.app.call_from_thread(self.say, str(error), alarm=True)
+            return
+        self.app.call_from_thread(self._take_due, "" if due is None else sentence(due))
+
+    def _take_due(self, words: str) -> None:
+        self._due = words
+        if self.is_mounted:
+            self.query_one("#said", Static).update(self._said())
 
     def title_text(self) -> str:
         """The engine, or the file."""
