@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from benchtui.domain.adjusting.turns import FULL_TURN, Turn
+from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import Advice
-from benchtui.domain.session.doubts import doubts
+from benchtui.domain.session.doubts import doubts, setting_notes
 from benchtui.domain.session.expected import chance_wrong
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.repeating import Repeated, repeated
@@ -60,7 +60,8 @@ class Aside:
 
     ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``chance``
     is that of being out of range all the same, where it can be told; ``repeated`` what blind repeats
-    show; ``blind``: one is open, and what was read before it is none of its business.
+    show; ``blind``: one is open, and what was read before it is none of its business. ``notes`` are
+    to be minded in setting it.
     """
 
     doubts: tuple[str, ...] = ()
@@ -69,6 +70,7 @@ class Aside:
     chance: float | None = None
     repeated: Repeated | None = None
     blind: bool = False
+    notes: tuple[str, ...] = ()
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -76,17 +78,18 @@ class Aside:
         shim = self.no_shim if self.shim is None else self.shim.sentence
         again = "" if self.repeated is None else repeated_sentence(self.repeated)
         blind = BLIND if self.blind else ""
-        return tuple(text for text in (shim, *self.doubts, again, blind) if text)
+        return tuple(text for text in (shim, *self.doubts, *self.notes, again, blind) if text)
 
 
-def aside_of(state: State, view: ValveView) -> Aside:
-    """What the session says of this valve beside its own bracket."""
+def aside_of(state: State, view: ValveView, *, setting: bool = True) -> Aside:
+    """What the session says of this valve beside its own bracket; ``setting``: notes for that too."""
     name = view.valve.name
     told = Aside(
         doubts(state, view),
         chance=chance_wrong(state, view),
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
+        notes=setting_notes(state, view) if setting else (),
     )
     try:
         return replace(told, shim=advise_shim(state, view))
@@ -143,18 +146,16 @@ def turn_words(turn: Turn) -> str:
     )
 
 
-def turn_spans(turn: Turn) -> tuple[str, str, str]:
-    """The turn in degrees, on a clock's face and in turns, each with its range."""
+def turn_spans(turn: Turn) -> tuple[str, str]:
+    """The turn in degrees and on a clock's face, each with its range; and in whole turns."""
     ends = (turn.degrees, turn.degrees_low, turn.degrees_high)
     by_degrees = [degrees(end) for end in ends]
     by_clock = [clock_minutes(end) for end in ends]
-    by_turns = [rounded(end / FULL_TURN, 2) for end in ends]
     clock = by_clock[0]
     low, high = (words.split()[0] for words in by_clock[1:])
     return (
         f"{by_degrees[0]} degrees ({by_degrees[1]} to {by_degrees[2]}).",
-        f"{clock} ({low} to {high}).",
-        f"{by_turns[0]} of a turn ({by_turns[1]} to {by_turns[2]}).",
+        f"{clock} ({low} to {high}); {rounded(turn.turns, 2)} turn.",
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.adjusting.swap import Origin, Placed
 from benchtui.domain.session.shimming import ShimPlan, fitted_shim, gauged_with
 from benchtui.domain.session.state import State
@@ -48,21 +49,29 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
         else:
             do = left_out.get(name, "measure finer, or look for other sizes")
         gauged = "" if fit is None else bracket_words(fit.bracket)
-        rows.append((name, gauged, str(now or "not known"), sure, do))
+        rows.append((name, gauged, _in_now(now), sure, do))
     return tuple(rows)
 
 
+def _in_now(shim: Shim | None) -> str:
+    if shim is None:
+        return "not known"
+    if shim.measured is None:
+        return bare(shim.marked)
+    return f"{bare(shim.marked)} ({bare(shim.measured)})"
+
+
 def placed_words(placed: Placed) -> str:
-    """``fit 3.00 mm, from 2E``."""
+    """``fit 3.00 from 2E``: millimetres, by the stamp."""
     match placed.origin:
         case Origin.KEPT:
-            return f"{placed.shim} stays"
+            return f"{bare(placed.shim.marked)} stays"
         case Origin.SWAPPED:
-            return f"fit {placed.shim}, from {placed.taken_from}"
+            return f"fit {bare(placed.shim.marked)} from {placed.taken_from}"
         case Origin.SPARE:
-            return f"fit {placed.shim}, from the stock"
+            return f"fit {bare(placed.shim.marked)} from the stock"
         case Origin.BOUGHT:
-            return f"fit {placed.shim}, to buy"
+            return f"fit {bare(placed.shim.marked)}, to buy"
 
 
 def order_words(plan: ShimPlan) -> str:

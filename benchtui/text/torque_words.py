@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from benchtui.domain.errors import Refusal
-from benchtui.domain.length import ZERO, Length
+from benchtui.domain.length import NM_PER_MM, ZERO, Length
 from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import SMALL_THREAD, Wrench, is_small, torque_doubt, wrench_setting
 from benchtui.text import measure, show
@@ -63,10 +63,15 @@ def setting_words(torque: Torque, on: OnWrench) -> str:
 def wrench_words(on: OnWrench) -> str:
     """The wrench and what is on it, as they were told."""
     wrench = on.wrench
-    told = f"Wrench {wrench.length}, {show.torque(wrench.low, wrench.high)}"
+    told = f"Wrench {_long(wrench.length)}, {show.torque(wrench.low, wrench.high)}"
     if not on.extension:
         return f"{told}, nothing on it."
-    return f"{told}, with {on.extension} on it at {show.angle(on.angle)}."
+    return f"{told}, with {_long(on.extension)} on it at {show.angle(on.angle)}."
+
+
+def _long(length: Length) -> str:
+    """A length of a tool, where hundredths of a millimetre say nothing."""
+    return f"{show.number(Fraction(length.nm, NM_PER_MM), 1)} mm"
 
 
 def wrench_of(text: str) -> Wrench:

@@ -84,12 +84,13 @@ def _to_turn(state: State, view: ValveView, turn: Turn, aside: Aside) -> Setting
         lines.append(view.turn_note)
     if view.shift is not None:
         lines.append(f"Aimed off by {-view.shift.middle}: locking is known to take it.")
-    lines += [
-        "",
-        f"1  Slacken the lock, holding the {part}.",
-        "2  Turn as shown. Space: turned. E: another turn.",
-        f"3  {_lock_words(state, part)} Enter: locked.",
+    steps = [
+        *([] if view.slack_nut else [f"Slacken the lock, holding the {part}."]),
+        "Turn as shown. Space: turned. E: another turn.",
+        _lock_words(state, part),
+        "Enter: locked. Then measure again.",
     ]
+    lines += ["", *(f"{number}  {step}" for number, step in enumerate(steps, start=1))]
     text = f"{turn.way.value}, {turn.rotation.value}" if adjuster.turned else turn.rotation.value
     big = turn.way.value.upper() if adjuster.turned else "TURN"
     return Setting(
@@ -97,7 +98,7 @@ def _to_turn(state: State, view: ValveView, turn: Turn, aside: Aside) -> Setting
         f"Turn the {part} {way}{turn.rotation.value}: the gap {gap}.",
         tuple(lines),
         Slot(_signed(turn), text=text, nut=adjuster.kind is not AdjusterKind.ECCENTRIC),
-        aside.doubts,
+        (*aside.doubts, *aside.notes),
     )
 
 
@@ -107,7 +108,7 @@ def _to_lock(state: State, view: ValveView, aside: Aside) -> Setting:
     headline = f"Turned {told} degrees; the nut is slack." if told else "The nut is slack."
     part = _PART.get(state.opened.sheet.adjuster.kind, "adjuster")
     advice = advise(state, view)
-    lines = []
+    lines = [""]
     if view.no_turn:
         lines += [view.no_turn, ""]
     if isinstance(advice, NextBlade):
@@ -169,9 +170,7 @@ def shim_setting(state: State, view: ValveView, aside: Aside, plan: ShimPlan | N
 
 def _lock_words(state: State, part: str) -> str:
     torque = locknut(state.opened.sheet)
-    figure = "" if torque is None else f" to {torque_both(torque.low, torque.high)}"
-    if torque is None:
-        return f"Hold the {part} still and tighten the lock."
+    figure = " it" if torque is None else f": {torque_both(torque.low, torque.high)}"
     return f"Hold the {part}, lock{figure}."
 
 

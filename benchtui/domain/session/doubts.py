@@ -14,24 +14,33 @@ from benchtui.domain.session.state import State
 from benchtui.domain.sheet import GapRole, Valve, setting_range
 
 FINISH_FROM_ONE_SIDE = (
-    "This turn goes back on the one before, and slack in the thread is taken up first: go a little "
-    "past it and come back, so that every turn finishes from the same side."
+    "This turn goes back on the one before, and slack in the thread comes first. Finish from one "
+    "side: go a little past it and come back."
 )
 SIBLINGS = 2
 """So many of a kind must have been read before one can be far from them (design value)."""
 
 
 def doubts(state: State, view: ValveView) -> tuple[str, ...]:
-    """What is doubtful at this valve, and what to mind in setting it, the gravest first."""
+    """What is doubtful at this valve, the gravest first."""
     found = [
         _pad(state, view),
         _pair(state, view.valve),
         _screw(state, view),
         _far_from_kind(state, view.valve),
-        FINISH_FROM_ONE_SIDE if _goes_back(state, view) else "",
-        BRIDGED if view.turn is not None and state.opened.sheet.adjuster.bridged else "",
     ]
     return tuple(text for text in found if text)
+
+
+def setting_notes(state: State, view: ValveView) -> tuple[str, ...]:
+    """What to mind in making the turn that is advised at this valve."""
+    if view.turn is None:
+        return ()
+    notes = [
+        FINISH_FROM_ONE_SIDE if _goes_back(state, view) else "",
+        BRIDGED if state.opened.sheet.adjuster.bridged else "",
+    ]
+    return tuple(text for text in notes if text)
 
 
 def pad_finding(state: State, name: str) -> PadFinding | None:

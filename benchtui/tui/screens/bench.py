@@ -160,7 +160,7 @@ class BenchScreen(WorkScreen):
             first = "B: type a borrowed blade. Up and Down: choose one of the set."
         else:
             first = "Try this one again, or strike it with -."
-        aside = aside_of(self.state, view)
+        aside = aside_of(self.state, view, setting=False)
         words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice, aside)}"
         return Content.assemble((inert(first), "bold"), "\n", plain(words))
 
@@ -333,7 +333,7 @@ class BenchScreen(WorkScreen):
             )
         else:
             view = self.bench.look(self._valve)
-            self.say(view_message(view, advice, aside_of(self.state, view)))
+            self.say(view_message(view, advice, aside_of(self.state, view, setting=False)))
 
     def action_close_up(self) -> None:
         """Enough for today."""

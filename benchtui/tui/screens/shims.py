@@ -30,10 +30,10 @@ class ShimsScreen(TableScreen):
         table: DataTable[object] = DataTable(cursor_type="row", id="shims")
         for key, heading, width in (
             ("valve", "Valve", 9),
-            ("gap", "Gap", 14),
-            ("in", "In now", 16),
-            ("sure", "Sure to fit", 14),
-            ("do", "To do", None),
+            ("gap", "Gap, mm", 12),
+            ("in", "In (measured)", 13),
+            ("sure", "Sure to fit", 12),
+            ("do", "To do", 22),
         ):
             table.add_column(heading, key=key, width=width)
         yield table
