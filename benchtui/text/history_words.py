@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
+from math import ceil, floor
 
 from benchtui.domain.history.beside import Moved
 from benchtui.domain.history.finding import Finding, Meeting
@@ -114,7 +116,7 @@ def finding_lines(finding: Finding, meter: Meter) -> tuple[str, ...]:
     wear = finding.course.last
     first = f"{finding.course.valve}: {trend_words(wear)}"
     if wear.trend is not Trend.TOO_FEW and wear.slope is not None:
-        first += f", {slope_words(wear.slope, meter)}"
+        first += f"; {slope_words(wear.slope, meter)}"
     lines = [f"{first}."]
     told = forecast_words(finding, meter)
     if told:
@@ -130,11 +132,14 @@ def forecast_words(finding: Finding, meter: Meter) -> str:
     if told is None or finding.earliest is None:
         return ""
     limit = length(told.limit)
-    late = "perhaps never" if finding.latest is None else _met(finding.latest, meter)
+    late = "perhaps never" if finding.latest is None else _met(_later(finding.latest), meter)
     if finding.there_already:
         return f"It may be at its limit of {limit} already: gauge it finer. At the latest: {late}."
+    early = _met(_sooner(finding.earliest), meter)
+    if finding.passed:
+        return f"Going on so, it may have met {limit} since {early}: measure it. Latest: {late}."
     return (
-        f"Going on so, it meets {limit} at {_met(finding.earliest, meter)} at the earliest, "
+        f"Going on so, it meets {limit} at {early} at the earliest, "
         f"at the latest {late if finding.latest is None else f'at {late}'}."
     )
 
@@ -145,11 +150,23 @@ def forecast_short(finding: Finding, meter: Meter) -> str:
     if told is None or finding.earliest is None:
         return ""
     limit = f"limit {length(told.limit)}"
-    late = None if finding.latest is None else place_words(meter, finding.latest.reads)
+    late = None
+    if finding.latest is not None:
+        late = place_words(meter, _later(finding.latest).reads)
     if finding.there_already:
         return f"{limit} perhaps met now" + ("" if late is None else f", else by {late}")
-    early = place_words(meter, finding.earliest.reads)
+    early = place_words(meter, _sooner(finding.earliest).reads)
     return f"{limit} at {early} or later" if late is None else f"{limit} at {early} to {late}"
+
+
+def _sooner(meeting: Meeting) -> Meeting:
+    """In whole kilometres or hours, never later than it is."""
+    return replace(meeting, reads=Fraction(floor(meeting.reads)))
+
+
+def _later(meeting: Meeting) -> Meeting:
+    """In whole kilometres or hours, never sooner than it is."""
+    return replace(meeting, reads=Fraction(ceil(meeting.reads)))
 
 
 def _met(meeting: Meeting, meter: Meter) -> str:

@@ -231,7 +231,12 @@ def _bare_place(meter: Meter, at: Fraction) -> str:
 
 
 def _wedge(found: Findings, finding: Finding) -> Wedge | None:
-    """Drawn where both edges are bounded, as far as the horizon."""
+    """Drawn where a drift is proved and both edges are bounded, as far as the horizon.
+
+    With no drift proved it would be a forecast of nothing.
+    """
+    if finding.earliest is None:
+        return None
     wear, meter = finding.course.last, found.meter
     ahead = wear.ahead
     if ahead is None or ahead.lower is None or ahead.upper is None or meter is None:
@@ -281,7 +286,7 @@ def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
 def _in_short(each: Finding, meter: Meter) -> str:
     """``closing up, -5.00 to -1.25 um: limit 0.08 mm at 30 000 to 42 000 km``."""
     wear = each.course.last
-    said = str(wear.trend.value)
+    said = "carried on" if wear.carried else str(wear.trend.value)
     if wear.trend not in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
         drift = slope_words(wear.slope, meter).removeprefix("drift ")
         said += f", {drift.removesuffix(f' per {per_words(meter)}')}"

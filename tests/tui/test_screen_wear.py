@@ -30,7 +30,7 @@ async def test_a_proved_drift_is_told_with_its_limit_and_a_possible_cause(data: 
         # Left 0.10..0.12 at 14 000 km, then 0.09..0.10 at 18 000 and 0.08..0.09 at 22 000 km: the
         # steepest line falls from 0.12 to 0.08 in 8 000 km, the flattest from 0.10 (at 18 000 km
         # or at 14 000 km) to 0.09 at 22 000 km: 5 and 1.25 um in 1 000 km.
-        assert "closing up, drift -5.00 to -1.25 um per 1 000 km" in shown
+        assert "closing up; drift -5.00 to -1.25 um per 1 000 km" in shown
         # The last bracket reaches 0.08. At the latest: 0.09 at 22 000 km less 1.25 um in 1 000 km.
         assert "may be at its limit of 0.08 mm already" in shown
         assert "30 000 km" in shown
@@ -57,6 +57,8 @@ async def test_without_proof_nothing_is_foretold(data: Path) -> None:
         assert "1I: no trend shown" in shown
         assert "limit" not in shown.replace("limits", "")
         assert "Possibly" not in shown
+        assert "forecast" not in shown
+        assert not any(0x2800 < ord(c) <= 0x28FF for c in shown), "no wedge either"
 
 
 async def test_an_engine_with_hours_only_is_told_in_hours(tmp_path: Path) -> None:

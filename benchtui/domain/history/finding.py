@@ -34,7 +34,8 @@ class Finding:
     """One valve: its course, and when its limit may be met at the earliest and at the latest.
 
     ``earliest`` is None where nothing is foretold; ``latest`` None there or where it may be never.
-    ``there_already``: the last bracket reaches the limit. ``horizon`` is how far ahead the
+    ``there_already``: the last bracket reaches the limit. ``passed``: the counter has gone beyond the
+    earliest since then. ``horizon`` is how far ahead the
     forecast is worth drawing.
     """
 
@@ -44,6 +45,7 @@ class Finding:
     earliest: Meeting | None
     latest: Meeting | None
     there_already: bool
+    passed: bool
     cause: str
     horizon: Meeting
 
@@ -94,6 +96,7 @@ def _finding(course: Course, kind: ValveKind, role: GapRole, points: tuple[Point
         earliest=earliest,
         latest=latest,
         there_already=told is not None and told.earliest <= place,
+        passed=told is not None and told.earliest <= points[-1].done,
         cause=likely_cause(last.trend, role),
         horizon=_meeting(_horizon(course, told, place), points),
     )

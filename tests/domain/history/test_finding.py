@@ -82,6 +82,7 @@ def test_a_closing_valve_meets_its_limit_at_a_place_and_on_a_day() -> None:
     assert str(valve.earliest.on) == "2026-01-02"
     assert valve.earliest.foretold
     assert not valve.there_already
+    assert not valve.passed
     assert "seat" in valve.cause
     assert valve.horizon.reads <= 15000 + 3 * 10000
 
@@ -106,6 +107,23 @@ def test_a_bracket_at_the_limit_is_there_already() -> None:
     ]
     (valve,) = findings(_sheet("quay-pump"), records).valves
     assert valve.there_already
+
+
+def test_a_drift_carried_on_past_a_setting_may_be_met_while_nobody_looked() -> None:
+    """It fell by 1 to 3 um in 1 000 km, was set to 100..110 um at 15 000 km, and at 23 000 km only
+    the counter was read: from 100 um it needs 6 667 km at the most to 80 um."""
+    touched = replace(
+        _valve("1E", 110, 120), left=_valve("1E", 100, 110).left, touched=True, turned=Fraction(9)
+    )
+    records = [
+        _record(2024, 5000, _valve("1E", 130, 140)),
+        _record(2025, 15000, touched),
+        replace(_record(2026, 23000), complete=False),
+    ]
+    (valve,) = findings(_sheet("quay-pump"), records).valves
+    assert valve.course.last.carried
+    assert valve.passed
+    assert not valve.there_already
 
 
 def test_nothing_read_nothing_found() -> None:
