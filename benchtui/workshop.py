@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
@@ -15,6 +15,7 @@ from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.gauging.feel import FeelBand, Try
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.due import Due, next_due, order
@@ -27,11 +28,13 @@ from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.clock import new_session_id
+from benchtui.store.hands import load_hand, save_hand
 from benchtui.store.journal import SUFFIX, Damage, FileJournal, SessionBusy, read_session
 from benchtui.store.library import NAME, library, template, text_of_file, write_text
 from benchtui.store.paths import DataFolder
 from benchtui.store.register import Register
 from benchtui.store.register import Row as Row  # noqa: PLC0414  # the screens name it too
+from benchtui.text.hand_file import PractisedHand
 
 PAST_SHIFTS = 20
 """So many of the latest lock shifts are carried into a new session."""
@@ -265,7 +268,33 @@ class Workshop:
             fitted_last=_fitted_last(self.records(sheet.key)),
             past_shifts=shifts,
             fewest=fewest,
+            feel=self.feel(particulars.who),
         )
+
+    # Hands
+
+    def feel(self, who: str | None) -> FeelBand | None:
+        """The band of drag that this person showed in practice; None without enough of it.
+
+        Raises:
+            FaultyInput: the file of the practice cannot be read, or has faults.
+        """
+        hand = self.hand(who) if who else None
+        return None if hand is None else hand.band
+
+    def hand(self, who: str) -> PractisedHand | None:
+        """This person's latest practice; see ``feel``."""
+        return load_hand(self.data, who)
+
+    def keep_hand(self, who: str, tries: Sequence[Try]) -> Path:
+        """Keep a practice on known gaps in place of the one before.
+
+        Raises:
+            WriteFailed: the disk would not take it.
+            Refusal: no name that a hand could go by.
+        """
+        made = PractisedHand(who.strip(), self.clock().date(), tuple(tries))
+        return save_hand(self.data, made)
 
     def open(self, opened: Opened) -> LiveSession:
         """Begin a session on disk.
@@ -348,6 +377,16 @@ class Workshop:
         state = fold(past.events)
         path = self.data.root / "cards" / f"{session}.txt"
         write_text(path, card_text(state, self.due_then(past), damage) + "\n")
+        return path
+
+    def write_handover(self, session: str, page: str) -> Path:
+        """Write a handover page beside the data; an older one of that session is replaced.
+
+        Raises:
+            BenchError: the disk would not take it.
+        """
+        path = self.data.root / "handovers" / f"{session}.txt"
+        write_text(path, page + "\n")
         return path
 
     def due_then(self, past: PastSession) -> Due | None:

@@ -31,6 +31,7 @@ BEFORE = "before"
 HANDOVER = "handover"
 SHIMS = "shims"
 TORQUES = "torques"
+FEEL = "feel"
 
 SCREENS: dict[str, str] = {
     HOME: "Engines",
@@ -48,6 +49,7 @@ SCREENS: dict[str, str] = {
     COMPARE: "Side by side",
     WEAR: "Wear",
     BLADES: "Blades",
+    FEEL: "Feel",
     HELP: "Help",
 }
 """Each screen's id and its heading, in the order of the work."""
@@ -128,22 +130,23 @@ def _command(  # noqa: PLR0917  one row of the table below, column by column
 
 _A, _W, _M, _O, _P = Group.ANSWERS, Group.WORK, Group.MOVE, Group.OPEN, Group.PROGRAM
 _BENCH = _on(BENCH)
+_TRIES = _on(BENCH, FEEL)
 
 COMMANDS: tuple[Command, ...] = (
     # The three answers, on neighbouring keys.
-    _command(_A, _BENCH, "s 1", "refuses", "Refuses", "The blade does not go, or only by force."),
-    _command(_A, _BENCH, "d 2", "drag", "Drag", "The blade goes and drags."),
-    _command(_A, _BENCH, "f 3", "free", "Free", "The blade goes and nothing holds it."),
+    _command(_A, _TRIES, "s 1", "refuses", "Refuses", "The blade does not go, or only by force."),
+    _command(_A, _TRIES, "d 2", "drag", "Drag", "The blade goes and drags."),
+    _command(_A, _TRIES, "f 3", "free", "Free", "The blade goes and nothing holds it."),
     # The bench.
     _command(
         _W, _BENCH, "space n", "next_valve", "Next", "Go on to the next valve that wants you."
     ),
     _command(_W, _BENCH, "enter", "set_valve", "Set", "Turn the adjuster of this valve."),
-    _command(_W, _BENCH, "up", "thicker", "", "Try the next thicker blade instead."),
-    _command(_W, _BENCH, "down", "thinner", "", "Try the next thinner blade instead."),
+    _command(_W, _TRIES, "up", "thicker", "", "Try the next thicker blade instead."),
+    _command(_W, _TRIES, "down", "thinner", "", "Try the next thinner blade instead."),
     _command(
         _W,
-        _BENCH,
+        _TRIES,
         "b",
         "borrowed",
         "",
@@ -157,6 +160,25 @@ COMMANDS: tuple[Command, ...] = (
     _command(_M, _BENCH, "right", "valve_after", "", "Go to the valve after on the map."),
     _command(_O, _BENCH, "p", "position", "Crank", "Confirm or doubt the crank position."),
     _command(_O, _BENCH, "i", "why", "", "Say why this blade comes next, in full."),
+    _command(
+        _W,
+        _BENCH,
+        "7",
+        "try_it",
+        "",
+        "In practice only: let the practice hand try this blade.",
+    ),
+    _command(
+        _W, _BENCH, "8", "rule", "", "Choose how much the blades must show: plain, proved, by feel."
+    ),
+    _command(
+        _W,
+        _BENCH,
+        "9",
+        "blind",
+        "",
+        "Measure this valve again, blind, to see your own spread; once more ends it.",
+    ),
     _command(_O, _BENCH, "full_stop", "close_up", "Close up", "Enough for today: close up."),
     # Setting.
     _command(
@@ -347,6 +369,27 @@ COMMANDS: tuple[Command, ...] = (
         "Checked",
         "The figures were read twice in the manual.",
     ),
+    _command(
+        _O,
+        _on(HOME),
+        "f",
+        "open_feel",
+        "Feel",
+        "Learn on a known gap what your own drag tells.",
+    ),
+    _command(
+        _O,
+        _on(HOME),
+        "e",
+        "practise",
+        "Practise",
+        "Check an engine like this one that is not real: nothing is kept.",
+    ),
+    # Feel.
+    _command(_W, _on(FEEL), "g", "gap", "Gap", "Type the gap, as the micrometer has it."),
+    _command(_W, _on(FEEL), "space n", "as_told", "As told", "Take the gap that is asked for."),
+    _command(_W, _on(FEEL), "enter", "keep", "Keep", "Keep what this practice has shown."),
+    _command(_W, _on(FEEL), "u backspace", "undo", "Undo", "Forget the last try."),
     # What is on record.
     _command(
         _M,

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from benchtui.domain.crank.dial import Dial
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import Answer, Bracket
+from benchtui.domain.gauging.feel import FeelBand, bracket_by_feel
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import Cylinder, Sheet, ValveKind
+from benchtui.domain.sheet import Cylinder, ValveKind
 from benchtui.text.say import bare, bracket_words
 from benchtui.text.show import inert
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
-from benchtui.tui.widgets.crank_dial import CrankDial, DialMark, Stroke
 from benchtui.tui.widgets.marks import State as Spot
-from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, Tried
+from benchtui.tui.widgets.ruler import FEEL_STROKE, Bar, Figure, Ruler, Tried
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveSpot
 
 _SPOTS = {
@@ -56,6 +55,8 @@ def big_verdict(view: ValveView) -> Big:
     verdict = view.verdict
     if verdict.at_limit is not None:
         return Big("AT LIMIT", Role.UNDECIDED)
+    if verdict.by_feel:
+        return Big("BY FEEL", Role.UNDECIDED, small="IN BY FEEL ONLY")
     words = "PROVED IN" if verdict.proved else _BIG[verdict.kind]
     return Big(words, _ROLES[verdict.kind], small=words)
 
@@ -65,8 +66,8 @@ def figure(length: Length) -> Figure:
     return Figure(length, bare(length))
 
 
-def ruler(view: ValveView, upcoming: NextBlade | None) -> Ruler:
-    """Range, blades tried, brackets and the next blade, to scale."""
+def ruler(view: ValveView, upcoming: NextBlade | None, feel: FeelBand | None = None) -> Ruler:
+    """Range, blades tried, brackets and the next blade, to scale; by feel too where a hand is known."""
     band = view.judged
     label = "setting range"
     if view.setting is not None and view.setting.owners:
@@ -81,6 +82,7 @@ def ruler(view: ValveView, upcoming: NextBlade | None) -> Ruler:
     )
     bracket = view.bracket
     shown = bool(view.readings)
+    felt = None if feel is None else _felt(view, feel)
     return Ruler(
         band=None if band is None else (figure(band.low), figure(band.high)),
         band_label=label,
@@ -89,7 +91,18 @@ def ruler(view: ValveView, upcoming: NextBlade | None) -> Ruler:
         widened=_wide_bar(bracket) if shown else None,
         bracket_label=bracket_words(bracket) if shown else "",
         upcoming=None if upcoming is None else figure(upcoming.feeler.nominal),
+        by_feel=None if felt is None else Bar(felt.low, felt.high),
+        feel_label="" if felt is None else f"{FEEL_STROKE} by feel {bracket_words(felt)}",
     )
+
+
+def _felt(view: ValveView, feel: FeelBand) -> Bracket | None:
+    """Where the drags put it; None where nothing dragged, or what was felt does not fit the hand."""
+    readings = [t.reading for t in view.readings if t.place is not None]
+    if not any(r.answer is Answer.DRAG for r in readings):
+        return None
+    found = bracket_by_feel(readings, feel)
+    return None if found.clash else found
 
 
 def blade_words(marks: tuple[Length, ...]) -> str:
@@ -150,23 +163,3 @@ _MOST_ABREAST = 6
 def verdict_role(verdict: Verdict) -> Role:
     """The colour's role for a verdict."""
     return _ROLES[verdict.kind]
-
-
-def crank_dial(now: Dial, sheet: Sheet) -> CrankDial:
-    """The crank as it should stand, and what each cylinder is doing then."""
-    marks = tuple(
-        DialMark(inert(p.label), p.ahead) for p in now.points if p.is_mark or p.ahead < _ONE_TURN
-    )
-    strokes = tuple(
-        Stroke(
-            inert(c.name),
-            f"{c.stroke.value}{', rocking' if c.rocking else ''}",
-            bool(c.measurable) and not c.rocking,
-        )
-        for c in now.cylinders
-    )
-    turns = sheet.layout.turns.lower()
-    return CrankDial(marks, clockwise=not turns.startswith("anti"), strokes=strokes)
-
-
-_ONE_TURN = 360

@@ -101,6 +101,12 @@ def from_dead_centre(angle: Fraction) -> str:
     return f"{degrees(abs(off))} {'after' if off > 0 else 'before'} {centre}"
 
 
+def standing(angle: Fraction) -> str:
+    """Where a cylinder is, to follow "is": ``at BDC``, ``45 after compression TDC``."""
+    place = from_dead_centre(angle)
+    return place if wrapped(angle) % HALF_TURN else f"at {place}"
+
+
 def in_turning_order(angles: tuple[Fraction, ...], datum: Fraction) -> tuple[Fraction, ...]:
     """These crank angles in the order that turns forward the least, each one once.
 

@@ -16,6 +16,7 @@ from benchtui.domain.crank.angles import (
     cylinder_angle,
     degrees,
     from_dead_centre,
+    standing,
     wrapped,
 )
 from benchtui.domain.errors import Refusal
@@ -183,7 +184,7 @@ def _judged(timing: Timing | None, valve: Valve, angle: Fraction) -> tuple[bool,
         return True, f"closed since {closes}, opens {left} degrees on ({opens})"
     kept = degrees(timing.margin)
     if opening.opens <= angle <= opening.closes:
-        return False, f"open from {opens} to {closes}; {own} is {from_dead_centre(angle)} now"
+        return False, f"open from {opens} to {closes}; {own} is {standing(angle)} now"
     edge = f"closes {closes}" if angle > opening.closes else f"opens {opens}"
     return False, f"too near the ramp: it {edge}, and {kept} degrees are kept clear"
 

@@ -14,7 +14,7 @@ from benchtui.domain.crank.angles import (
     crank_angle_of,
     cylinder_angle,
     degrees,
-    from_dead_centre,
+    standing,
     wrapped,
 )
 from benchtui.domain.crank.other_stops import judge_stop
@@ -175,7 +175,7 @@ def _check_turn(state: State, cylinder: str, angle: Fraction) -> None:
     if short <= NEAR_ENOUGH:
         return
     sheet = state.opened.sheet
-    now = from_dead_centre(cylinder_angle(named_cylinder(sheet, cylinder), state.crank))
+    now = standing(cylinder_angle(named_cylinder(sheet, cylinder), state.crank))
     because = f"By the turn made, cylinder {cylinder} is {now} now: the evidence contradicts it."
     if abs(ahead - ONE_TURN) < HALF_TURN / 2:
         because = f"By the turn made this is one turn out: cylinder {cylinder} is {now}."

@@ -1,4 +1,4 @@
-"""Closing up: what is missing, the torque list, the tally, and filing the session."""
+"""Closing up: turned over, spot-checked, torques, tally, first run; then filing the session."""
 
 from __future__ import annotations
 
@@ -9,15 +9,34 @@ from textual.binding import BindingType
 from textual.widgets import DataTable
 
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.commands import CloseSession, CountItem, TickTorque
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.session.commands import (
+    CloseSession,
+    CountItem,
+    SpotCheck,
+    TickAfterStep,
+    TickTorque,
+)
 from benchtui.domain.session.decide import missing, unticked
+from benchtui.domain.session.events import AfterStep
+from benchtui.domain.session.spot import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.session.state import State
+from benchtui.text.handover import handover_text
 from benchtui.text.show import inert, torque_both
-from benchtui.tui.ask import Ask, Choose
+from benchtui.tui.ask import Choose
 from benchtui.tui.keys import CLOSING, bindings_for
+from benchtui.tui.screens.counting import counted_in, read_count
+from benchtui.tui.screens.crank import CrankScreen
+from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.tables import TableScreen
 
-_VALVE, _TORQUE, _ITEM = "valve", "torque", "item"
+_TORQUE, _ITEM, _AFTER, _SPOT = "torque", "item", "after", "spot"
+_ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
+_AFTER_HOW = {
+    AfterStep.TURNED_OVER: "by hand, forward only",
+    AfterStep.FIRST_RUN: "cover on, tally out",
+    AfterStep.NO_LEAKS: "covers, fuel, oil",
+}
 
 
 class ClosingScreen(TableScreen):
@@ -67,6 +86,7 @@ class ClosingScreen(TableScreen):
         lacking = missing(state)
         if lacking:
             rows = [(f"valve:{n}", "MISSING", what, "") for n, what in enumerate(lacking)]
+        rows += [self._after_row(AfterStep.TURNED_OVER), *self._spot_rows()]
         left = unticked(state)
         for torque in state.opened.sheet.torques:
             ticked = "to do" if torque.what in left else "tight"
@@ -75,11 +95,26 @@ class ClosingScreen(TableScreen):
         for item, (went, came) in state.tally.items():
             out = "ok" if came >= went else "SHORT"
             rows.append((f"{_ITEM}:{item}", out, f"{item}: {went} in, {came} out", ""))
-        rows.append(("count:", "", "count something in: rags, tools, caps", "Space"))
+        rows.append(("count:", "+", "count something in: rags, tools, caps", "Space"))
+        rows += [self._after_row(s) for s in (AfterStep.FIRST_RUN, AfterStep.NO_LEAKS)]
         return rows
 
+    def _after_row(self, step: AfterStep) -> tuple[str, str, str, str]:
+        done = "done" if step in self.state.after else "to do"
+        return f"{_AFTER}:{step.value}", done, step.meaning, _AFTER_HOW[step]
+
+    def _spot_rows(self) -> list[tuple[str, str, str, str]]:
+        spot = riskiest(self.state)
+        if spot is None:
+            return []
+        checked = [name for name, valve in self.state.valves.items() if valve.spot]
+        if checked:
+            fits = f"spot-check of {', '.join(checked)} fits what was left"
+            return [(f"{_SPOT}:", "done", fits, "")]
+        return [(f"{_SPOT}:", "to do", f"spot-check {spot.valve}: {spot.wanted}", spot.why)]
+
     def action_tick(self) -> None:
-        """Tick the torque under the cursor, or count something in."""
+        """This line is done, or is to be done now."""
         kind, _, name = (self.selected() or "").partition(":")
         if kind == _TORQUE:
             self.do(TickTorque(name))
@@ -87,6 +122,39 @@ class ClosingScreen(TableScreen):
             self._count_in()
         elif kind == _ITEM:
             self.action_count_up()
+        elif kind == _AFTER:
+            self.do(TickAfterStep(AfterStep(name)))
+        elif kind == _SPOT:
+            self._spot_check()
+
+    def _spot_check(self) -> None:
+        """The riskiest valve once more, by way of the crank where that must turn."""
+        state = self.state
+        spot = riskiest(state)
+        if spot is None:
+            return
+        if AfterStep.TURNED_OVER not in state.after:
+            self.say(NOT_TURNED_OVER, alarm=True)
+        elif state.place is None or spot.valve not in state.place.confirmed.valves:
+            self.app.push_screen(CrankScreen(spot.valve))
+        else:
+            self._ask_spot(spot)
+
+    def _ask_spot(self, spot: Spot) -> None:
+        def answered(key: str | None) -> None:
+            if key is None or not self.do(SpotCheck(spot.valve, spot.feeler, _ANSWERS[key])):
+                return
+            if self.state.valves[spot.valve].spot:
+                self.say(f"{spot.valve} is as it was left.")
+            else:
+                self.say(
+                    f"{spot.valve} is not as it was left: back to the bench, measure it afresh.",
+                    alarm=True,
+                )
+
+        answers = {key: answer.value for key, answer in _ANSWERS.items()}
+        question = f"Valve {spot.valve}, blade {spot.feeler}: what does it do?"
+        self.app.push_screen(Choose(question, answers, spot.why), answered)
 
     def on_data_table_row_selected(self) -> None:
         """Enter files the session; the table would take the key otherwise."""
@@ -94,16 +162,11 @@ class ClosingScreen(TableScreen):
 
     def _count_in(self) -> None:
         def typed(text: str | None) -> None:
-            if text and text.strip():
-                number, _, item = text.strip().partition(" ")
-                count = int(number) if number.isdigit() and item else 1
-                self.do(
-                    CountItem(
-                        item if number.isdigit() and item else text.strip(), count, inwards=True
-                    )
-                )
+            found = None if text is None else read_count(text)
+            if found is not None:
+                self.do(CountItem(found[1], found[0], inwards=True))
 
-        self.app.push_screen(Ask("How many of what went in or lie open?", hint="4 rags"), typed)
+        self.app.push_screen(counted_in(), typed)
 
     def action_count_up(self) -> None:
         """One more came out."""
@@ -133,10 +196,11 @@ class ClosingScreen(TableScreen):
         """File the session, complete or in part."""
         lacking = missing(self.state)
         left = unticked(self.state)
-        if not lacking and not left:
+        steps = self._undone()
+        if not lacking and not left and not steps:
             self._file()
             return
-        what = [*lacking, *(f"{t}: torque not ticked" for t in left)]
+        what = [*lacking, *(f"{t}: torque not ticked" for t in left), *steps]
         question = (
             "File it as partial? It does not count as a check."
             if lacking
@@ -146,6 +210,18 @@ class ClosingScreen(TableScreen):
             Choose(question, {"f": "file it", "b": "back to the bench"}, "\n".join(what)),
             self._chosen,
         )
+
+    def _undone(self) -> list[str]:
+        """The steps after the setting that were not told; they do not keep a check from counting."""
+        state = self.state
+        left = [f"not told: {s.meaning}" for s in AfterStep if s not in state.after]
+        checked = any(valve.spot for valve in state.valves.values())
+        return left if checked else ["no spot-check", *left]
+
+    def action_hand_over(self) -> None:
+        """The page for whoever goes on."""
+        text = handover_text(self.state)
+        self.app.push_screen(HandoverScreen(self.state.opened.session, text))
 
     def _chosen(self, key: str | None) -> None:
         if key == "f":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from fractions import Fraction
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,37 +13,63 @@ from textual.content import Content
 from textual.widgets import Static
 
 from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
-from benchtui.domain.crank.plan import Plan, Stop, plan
-from benchtui.domain.crank.words import look_words, stop_words, to_compression
-from benchtui.domain.session.commands import ConfirmPosition, DoubtPosition
-from benchtui.domain.session.events import Evidence
+from benchtui.domain.session.commands import (
+    ConfirmPosition,
+    DoubtPosition,
+    SeeSign,
+    StrikeReading,
+    TurnCrank,
+)
+from benchtui.domain.session.events import Evidence, Sign
 from benchtui.domain.session.look import look
 from benchtui.domain.session.state import State
-from benchtui.text.say import degrees
+from benchtui.domain.session.stops import Ahead, evidence_for, stops_ahead
+from benchtui.text import measure
+from benchtui.text.crank_words import (
+    SHOWN,
+    doubt_words,
+    next_words,
+    place_words,
+    reason_words,
+    way_words,
+)
 from benchtui.text.show import inert
+from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
-from benchtui.tui.present import crank_dial, valve_map
+from benchtui.tui.present import valve_map
+from benchtui.tui.present_crank import crank_dial, map_at
+from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.crank_dial import CrankDialPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
-_ORDER = (Evidence.MARK, Evidence.SLACK, Evidence.INLET, Evidence.STILL)
+_SIGNS = {
+    "1": Sign.TIGHT,
+    "2": Sign.MOVES,
+    "3": Sign.OPEN,
+    "4": Sign.OPENS,
+    "5": Sign.STAYS,
+}
 
 
 class CrankScreen(WorkScreen):
-    """Puts the next cylinder on its stroke and makes sure that it is not one turn out."""
+    """Puts the next cylinder on its stroke and makes sure that it is not one turn out.
+
+    ``wanted`` names a valve whose stop is to come first.
+    """
 
     SCREEN = CRANK
     GUARDED = True
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(CRANK)
 
-    def __init__(self, doubted: str = "") -> None:
+    def __init__(self, wanted: str = "") -> None:
         super().__init__()
         self._seen: set[Evidence] = set()
-        self._ahead = 0
-        self._doubted = doubted
+        self._later = 0
+        self._wanted = wanted
 
     def body(self) -> ComposeResult:
         """The place in tall letters, the evidence, the way there; beside them dial and head."""
@@ -62,8 +90,9 @@ class CrankScreen(WorkScreen):
         return self.program.session_state
 
     def title_text(self) -> str:
-        """The engine."""
-        return self.state.opened.sheet.name
+        """The engine and the place in words."""
+        stop = self._ahead().stop
+        return f"{self.state.opened.sheet.name}  {stop.cylinder} {place_words(stop)}"
 
     def caution_text(self) -> str:
         """By hand, forward only."""
@@ -71,100 +100,197 @@ class CrankScreen(WorkScreen):
 
     def refresh_view(self) -> None:
         """Where to turn it and what has been seen."""
+        if self.program.live is None:
+            return
         super().refresh_view()
-        stop = self._stop()
-        sheet = self.state.opened.sheet
+        ahead, sheet = self._ahead(), self.state.opened.sheet
+        stop = ahead.stop
         place = "TDC" if stop.angle == 0 else f"+{degrees(stop.angle)}"
         self.query_one("#stop", BigText).show(Big(f"CYL {inert(stop.cylinder)} {place}"))
-        words = [
-            stop_words(stop),
-            f"Measure here: {', '.join(stop.valves)}, by {stop.authority.value}.",
-        ]
-        if not self._doubted and stop.angle == 0:
-            words.append(to_compression(sheet, stop.cylinder))
+        doubt = "\n".join(self._doubt_words())
+        self.query_one("#doubt", Static).update(plain(doubt, lines=True))
+        self.query_one("#doubt").display = bool(doubt)
+        words = [] if doubt else way_words(self.state, ahead)
         self.query_one("#where", Static).update(plain("\n".join(words), lines=True))
-        self.query_one("#evidence", Static).update(self._evidence())
-        self.query_one("#doubt", Static).update(plain(self._doubt_words(), lines=True))
-        self.query_one("#dial", CrankDialPicture).show(
-            crank_dial(dial(sheet, stop.crank_angle), sheet)
-        )
+        self.query_one("#evidence", Static).update(self._evidence(ahead))
+        now = stop.crank_angle if ahead.here or self.state.crank is None else self.state.crank
+        shown = crank_dial(dial(sheet, now), sheet, stop, text=self._dial_text(ahead))
+        self.query_one("#dial", CrankDialPicture).show(shown)
         views = {name: look(self.state, name) for name in self.state.valves}
-        shown = valve_map(self.state, views, stop.valves[0], flipped=self.program.flipped)
-        self.query_one("#map", ValveMapPicture).show(shown)
+        spots = map_at(stop, valve_map(self.state, views, "", flipped=self.program.flipped))
+        self.query_one("#map", ValveMapPicture).show(spots)
 
-    def _plan(self) -> Plan:
-        return plan(self.state.opened.sheet, fewest=self.state.opened.fewest)
+    def _ahead(self) -> Ahead:
+        """The stop asked for: the next that still has work, or the one chosen after it."""
+        stops = stops_ahead(self.state, wanted=self._wanted)
+        return stops[self._later % len(stops)]
 
-    def _stop(self) -> Stop:
-        """The stop asked for: the first that still has work, or the one chosen after it."""
-        stops = self._plan().stops
-        wanting = [
-            i for i, s in enumerate(stops) if not all(look(self.state, v).done for v in s.valves)
-        ]
-        start = wanting[0] if wanting else 0
-        return stops[(start + self._ahead) % len(stops)]
+    def _dial_text(self, ahead: Ahead) -> str:
+        if ahead.forward is not None and not ahead.here:
+            return f"It stands so: {degrees(ahead.forward)} to go"
+        return next_words(stops_ahead(self.state), ahead.stop)
 
-    def _evidence(self) -> Content:
+    def _doubt_words(self) -> list[str]:
+        cylinder = self.state.doubted or next((s.cylinder for s in self.state.signs), None)
+        return [] if cylinder is None else doubt_words(self.state, cylinder)
+
+    def _evidence(self, ahead: Ahead) -> Content:
         line = Content("Seen (two are wanted):\n")
-        for number, evidence in enumerate(_ORDER, start=1):
+        for number, evidence in enumerate(evidence_for(ahead.stop), start=1):
             seen = evidence in self._seen
             box = "[X]" if seen else "[ ]"
             style = "bold" if seen else ""
             line += Content.assemble(
-                (f" {number} ", "reverse"), (f" {box} {evidence.meaning}\n", style)
+                (f" {number} ", "reverse"), (f" {box} {SHOWN[evidence]}\n", style)
             )
-        line += Content.styled("Enter: measure here." if len(self._seen) > 1 else " ", "bold")
-        return line
+        line += Content.assemble((" X ", "reverse"), "  something does not fit\n")
+        return line + Content.styled("Enter: measure here." if len(self._seen) > 1 else " ", "bold")
 
-    def _doubt_words(self) -> str:
-        if not self._doubted:
-            return ""
-        sheet = self.state.opened.sheet
-        return f"{look_words(sheet, self._doubted)}\n{to_compression(sheet, self._doubted)}"
+    # Evidence
 
-    def _toggle(self, evidence: Evidence) -> None:
-        self._seen ^= {evidence}
-        self.refresh_view()
+    def _toggle(self, number: int) -> None:
+        offered = evidence_for(self._ahead().stop)
+        if number < len(offered):
+            self._seen ^= {offered[number]}
+            self.refresh_view()
 
     def action_mark_seen(self) -> None:
         """The mark lines up."""
-        self._toggle(Evidence.MARK)
+        self._toggle(0)
 
     def action_both_slack(self) -> None:
-        """Both rockers are slack."""
-        self._toggle(Evidence.SLACK)
+        """Both rockers are slack; at other stops the second line."""
+        self._toggle(1)
 
     def action_inlet_seen(self) -> None:
         """The inlet opened and closed before the mark."""
-        self._toggle(Evidence.INLET)
+        self._toggle(2)
 
     def action_still_seen(self) -> None:
         """Both valves stay still while the crank is rocked."""
-        self._toggle(Evidence.STILL)
+        self._toggle(3)
+
+    # Doubt
 
     def action_doubt(self) -> None:
-        """Something does not fit: what was read here no longer counts."""
-        stop = self._stop()
-        if self.state.place is not None:
-            self.do(DoubtPosition(self.state.place.confirmed.cylinder))
-        self._seen.clear()
-        self._doubted = stop.cylinder
-        self.refresh_view()
-        self.say("No screw is touched until the position is sure.", alarm=True)
+        """Something does not fit: what was it?"""
+        place = self.state.place
+        cylinder = self._ahead().stop.cylinder if place is None else place.confirmed.cylinder
+        cylinder = self.state.doubted or cylinder
+        offered = {key: sign.meaning for key, sign in _SIGNS.items()}
+        offered["6"] = "nothing certain, but it does not fit"
+
+        def told(key: str | None) -> None:
+            if key is None:
+                return
+            sign = _SIGNS.get(key)
+            command = DoubtPosition(cylinder) if sign is None else SeeSign(cylinder, sign)
+            self._seen.clear()
+            if self.do(command):
+                self.say("No screw is touched until the position is sure.", alarm=True)
+                if sign is not Sign.STAYS:
+                    self._offer_to_strike()
+
+        self.app.push_screen(Choose(f"What was seen at cylinder {cylinder}?", offered), told)
+
+    def _offer_to_strike(self) -> None:
+        """What was read in a position that is doubted now is struck, or stays on record unused."""
+        loose = [
+            (name, taken.reading)
+            for name, valve in self.state.valves.items()
+            for taken in valve.current.live
+            if taken.place is None
+        ]
+        if not loose:
+            return
+        listed = "\n".join(f"{name}  {reading}" for name, reading in loose)
+
+        def answered(key: str | None) -> None:
+            if key == "s":
+                for name, reading in reversed(loose):
+                    self.do(StrikeReading(name, reading.feeler))
+                self.say(f"{len(loose)} struck; they stay on record.")
+
+        self.app.push_screen(
+            Choose(
+                "These readings count for nothing now:",
+                {"s": "strike them out", "k": "keep them for now: they may belong elsewhere"},
+                listed,
+            ),
+            answered,
+        )
+
+    # Turning
 
     def action_turned_on(self) -> None:
-        """On to the next stop of the plan."""
-        self._ahead += 1
-        self._seen.clear()
-        self._doubted = ""
-        self.refresh_view()
+        """On to the next stop: how far was the crank turned?"""
+        ahead = self._ahead()
+        if ahead.forward is None:
+            self._later += 1
+            self._seen.clear()
+            self.refresh_view()
+            return
+        far = ahead.forward
+        if ahead.here:
+            others = [a for a in stops_ahead(self.state) if a.forward is not None and not a.here]
+            far = next((a.forward for a in others if a.forward is not None), Fraction(720))
+        self._ask_turn(far, lambda: None)
+
+    def _ask_turn(self, far: Fraction, then: Callable[[], None]) -> None:
+        def told(text: str | None) -> None:
+            if not text:
+                return
+            if self.do(TurnCrank(measure.angle(text))):
+                self._later = 0
+                if self._arrived():
+                    then()
+
+        self.app.push_screen(
+            Ask(
+                "How far forward was the crank turned? (degrees)",
+                value=degrees(far).removeprefix("about "),
+                hint="180, or 0.5 turn",
+                check=measure.angle,
+            ),
+            told,
+        )
+
+    def _arrived(self) -> bool:
+        """Whether the turn told leads to the stop; if not, how far it still is."""
+        ahead = self._ahead()
+        if ahead.forward is not None and not ahead.here:
+            self._seen.clear()
+            self.refresh_view()
+            self.say(f"Not there yet: {degrees(ahead.forward)} degrees on.", alarm=True)
+            return False
+        if Evidence.TURNED in evidence_for(ahead.stop) and ahead.forward == 0:
+            self._seen.add(Evidence.TURNED)
+            self.refresh_view()
+        return True
 
     def action_confirm(self) -> None:
-        """Confirm the position and measure."""
-        stop = self._stop()
-        seen = tuple(e for e in _ORDER if e in self._seen)
+        """Confirm the position and measure; a turn not told yet is asked for first."""
+        ahead = self._ahead()
+        place = self.state.place
+        if place is not None and ahead.forward == 0 and not self._seen:
+            self.app.pop_screen()
+        elif place is not None and ahead.forward is not None and not ahead.here and self._seen:
+            self._ask_turn(ahead.forward, self._confirm)
+        else:
+            self._confirm()
+
+    def _confirm(self) -> None:
+        stop = self._ahead().stop
+        seen = tuple(e for e in evidence_for(stop) if e in self._seen)
         if self.do(ConfirmPosition(stop.cylinder, seen, stop.angle)):
             self.app.pop_screen()
+
+    # Elsewhere
+
+    def action_reasons(self) -> None:
+        """Why each valve may be measured here or not."""
+        stop = self._ahead().stop
+        self.app.push_screen(ReadScreen("Why these valves", reason_words(self.state, stop)))
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""

@@ -1,4 +1,4 @@
-"""Before a check: made safe, cold, and with what in hand."""
+"""Before a check: what is due, how warm it is, and with what in hand."""
 
 from __future__ import annotations
 
@@ -13,21 +13,25 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Select, Static
 
-from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.history.due import sentence
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import AcknowledgeCaution, ChooseBand
+from benchtui.domain.session.commands import ChooseBand
 from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.gates import temperature_fault
 from benchtui.domain.sheet import Sheet
 from benchtui.text import measure
 from benchtui.text.show import inert
 from benchtui.tui.frame import program_of
+from benchtui.tui.screens.before import BeforeScreen
+from benchtui.tui.screens.cooling import CoolingScreen
 
 _RULES = [
     ("plain: blades taken as marked", DecisionRule.PLAIN),
     ("proved: blade errors kept clear", DecisionRule.PROVED),
 ]
+_KEYS = "Enter: begin.   Down: next line.   F2: when will it be cold?   Esc: leave."
 _STOPS = [("one cylinder at a time", False), ("the fewest stops", True)]
 
 
@@ -42,6 +46,7 @@ class _Line:
 
 
 _METAL = _Line("metal", "Metal temperature", "19 C, or 66 F", measure.temperature)
+_STOOD = _Line("stood", "Stood for", "6 h", lambda text: measure.hours(text, bare=True))
 _ODOMETER = _Line("odometer", "Odometer", "12400 km, or 7700 mi", measure.distance_km)
 _HOURS = _Line("hours", "Hour meter", "310", lambda text: measure.hours(text, bare=True))
 _WHO = _Line("who", "Who", "M.", str)
@@ -54,10 +59,11 @@ _BAND = _Line(
 
 
 class StartScreen(ModalScreen[None]):
-    """Asks what the record needs, shows the cautions, and opens the session."""
+    """Asks what the record needs and opens the session; the steps before it follow then."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave"),
+        Binding("f2", "cold_when", "Cold yet?"),
         Binding("down", "app.focus_next", "Next", show=False),
         Binding("up", "app.focus_previous", "Before", show=False),
     ]
@@ -65,10 +71,13 @@ class StartScreen(ModalScreen[None]):
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
         self._sheet = sheet
-        self._lines = (_METAL, _ODOMETER, _HOURS, _WHO, *((_BAND,) if _asks_band(sheet) else ()))
+        stood = (_STOOD,) if sheet.clearances.stood_hours is not None else ()
+        band = (_BAND,) if _asks_band(sheet) else ()
+        self._lines = (_METAL, *stood, _ODOMETER, _HOURS, _WHO, *band)
+        self._warned = ""
 
     def compose(self) -> ComposeResult:
-        """Cautions, then one line a question; what was answered last time stands there."""
+        """What is due, then one line a question; what was answered last time stands there."""
         workshop = program_of(self).workshop
         names = workshop.blade_names()
         last = workshop.last_row(self._sheet.key)
@@ -77,8 +86,9 @@ class StartScreen(ModalScreen[None]):
             yield Static(
                 f"{inert(self._sheet.name)}: before you begin", markup=False, classes="strong"
             )
-            for caution in cautions(Step.BEFORE, self._sheet):
-                yield Static(f"! {inert(caution)}", markup=False, classes="caution")
+            due = workshop.due(self._sheet)
+            why = "No interval on its sheet." if due is None else sentence(due)
+            yield Static(inert(f"Due: {why}"), markup=False)
             for line in self._lines:
                 field = Input(usual.get(line.id, ""), placeholder=line.hint, id=line.id)
                 yield Horizontal(Label(line.label), field)
@@ -93,7 +103,7 @@ class StartScreen(ModalScreen[None]):
                 stops = Select(_STOPS, value=False, allow_blank=False, id="stops")
                 yield Horizontal(Label("Crank"), stops)
         yield Static(
-            "Enter: all of this is true, begin.   Down: next line.   Esc: leave.",
+            _KEYS,
             id="told",
             markup=False,
         )
@@ -108,12 +118,21 @@ class StartScreen(ModalScreen[None]):
         if wrong:
             self._complain("\n".join(wrong))
             return
+        fault = temperature_fault(self._sheet.clearances, _fraction(read.get("metal")))
+        if fault and fault != self._warned:
+            self._warned = fault
+            self._complain(
+                f"No verdict will be given: {fault}. Enter again: begin all the same, the "
+                "readings are kept. F2: when will it be cold?"
+            )
+            return
         program = program_of(self)
         particulars = Particulars(
             odometer_km=_fraction(read.get("odometer")),
             hours=_fraction(read.get("hours")),
             metal_c=_fraction(read.get("metal")),
             who=str(read["who"]) if "who" in read else None,
+            stood_hours=_fraction(read.get("stood")),
         )
         try:
             opened = program.workshop.opening(
@@ -124,8 +143,6 @@ class StartScreen(ModalScreen[None]):
                 fewest=any(bool(s.value) for s in self.query("#stops").results(Select)),
             )
             live = program.workshop.open(opened)
-            for caution in cautions(Step.BEFORE, self._sheet):
-                live.bench.do(AcknowledgeCaution(caution))
             if isinstance(band := read.get("band"), Length):
                 live.bench.do(ChooseBand(band))
         except BenchError as error:
@@ -133,6 +150,7 @@ class StartScreen(ModalScreen[None]):
             return
         self.dismiss()
         program.begin(live)
+        self.app.push_screen(BeforeScreen())
 
     def _read(self) -> tuple[dict[str, object], list[str]]:
         """What the lines say, and everything in them that cannot be taken."""
@@ -152,6 +170,10 @@ class StartScreen(ModalScreen[None]):
         told.update(inert(text, lines=True))
         told.add_class("out")
         self.app.bell()
+
+    def action_cold_when(self) -> None:
+        """Two readings tell when it will be cold."""
+        self.app.push_screen(CoolingScreen(self._sheet))
 
     def action_leave(self) -> None:
         """Leave without opening anything."""

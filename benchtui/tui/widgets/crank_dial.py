@@ -19,11 +19,12 @@ class DialMark:
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """What a cylinder is doing, in words; ``ready`` where valves of it may be measured."""
+    """What a cylinder is doing, in words; ``ready`` where ``valves`` of it may be measured."""
 
     cylinder: str
     text: str
     ready: bool = False
+    valves: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,36 +47,56 @@ class CrankDial:
 
 _GAP = 2
 _LABEL_ROOM = 10
+_LOWEST_DIAL = 7
+"""Rows: the pointer's two, and five of the crank, below which it is no circle any more."""
+
 _HALF_TURN = 180
 _FARTHEST = 12
 
 
 def draw(dial: CrankDial, width: int, height: int) -> Grid:
-    """The dial on the left, the strokes on the right, the text below."""
+    """The dial on the left, the strokes on the right, the text below.
+
+    Where it is too narrow for that the strokes stand below the dial, all of them or only those of
+    cylinders that may be measured; without room for either, the strokes alone.
+    """
     grid = Grid(width, height)
     rows = height - (1 if dial.text else 0)
-    listed = [_stroke(s) for s in dial.strokes]
-    list_width = max((len(t) for t in listed), default=0)
+    listed = [(_stroke(s), s.ready) for s in dial.strokes]
+    list_width = max((len(t) for t, _ in listed), default=0)
     dial_width = width - list_width - _GAP if list_width else width
     smallest = 2 * _LABEL_ROOM + 6
+    below = _fitting(listed, rows)
     if dial_width >= smallest:
         dial_width = min(dial_width, rows * 2 + 2 * _LABEL_ROOM)
         _dial(grid, dial, dial_width, rows)
-        left = dial_width + _GAP
+        left, top = dial_width + _GAP, max(0, (rows - len(listed)) // 2)
+    elif width >= smallest and below is not None:
+        listed = below
+        _dial(grid, dial, width, rows - len(listed))
+        left, top = 0, rows - len(listed)
     else:
         # No room for both: the words matter more.
-        left = 0
-    top = max(0, (rows - len(listed)) // 2)
-    for at, text in enumerate(listed[:rows]):
-        ready = dial.strokes[at].ready
+        left, top = 0, max(0, (rows - len(listed)) // 2)
+    for at, (text, ready) in enumerate(listed[: max(0, rows)]):
         grid.put(left, top + at, text, Role.STRONG if ready else Role.FAINT)
     if dial.text:
         grid.put(0, height - 1, dial.text[:width], Role.STRONG)
     return grid
 
 
+def _fitting(listed: list[tuple[str, bool]], rows: int) -> list[tuple[str, bool]] | None:
+    """What can stand below a dial: all, or those that may be measured; None where neither can."""
+    ready = [(text, True) for text, is_ready in listed if is_ready]
+    for some in (listed, ready):
+        if rows - len(some) >= _LOWEST_DIAL:
+            return some
+    return None
+
+
 def _stroke(stroke: Stroke) -> str:
-    return f"{'►' if stroke.ready else ' '} {stroke.cylinder}  {stroke.text}"
+    valves = f": {stroke.valves}" if stroke.valves else ""
+    return f"{'►' if stroke.ready else ' '} {stroke.cylinder}  {stroke.text}{valves}"
 
 
 def _dial(grid: Grid, dial: CrankDial, width: int, rows: int) -> None:

@@ -1,0 +1,179 @@
+"""The steps before the measuring: cold, safe, opened up, with rags and tools counted in."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import DataTable
+
+from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.session.commands import AcknowledgeCaution, CountItem, EnterParticulars
+from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.readiness import UNREAD, Ready, cooled, sheet_read_twice
+from benchtui.domain.session.state import State
+from benchtui.text import measure
+from benchtui.text.show import inert
+from benchtui.tui.ask import Ask, Choose
+from benchtui.tui.frame import OUTRANK
+from benchtui.tui.keys import BEFORE, bindings_for
+from benchtui.tui.screens.cooling import CoolingScreen
+from benchtui.tui.screens.counting import counted_in, read_count
+from benchtui.tui.tables import TableScreen
+
+_CAUTION, _COUNT, _COLD, _SHEET = "caution", "count", "cold", "sheet"
+_SHAPES = {True: "ok", False: "!! NO", None: "?"}
+
+
+class BeforeScreen(TableScreen):
+    """Every caution is read and ticked by itself; the rest says how things stand."""
+
+    SCREEN = BEFORE
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(BEFORE)
+
+    def body(self) -> ComposeResult:
+        """One list of all of it."""
+        table: DataTable[object] = DataTable(cursor_type="row", id="before", show_header=False)
+        table.add_column("", key="done", width=7)
+        table.add_column("What", key="what", width=66)
+        yield table
+
+    @property
+    def state(self) -> State:
+        """The session as it stands."""
+        return self.program.session_state
+
+    def title_text(self) -> str:
+        """How many are still to be read."""
+        left = len(self._unread())
+        return f"{self.state.opened.sheet.name}  " + (f"{left} to tick" if left else "all ticked")
+
+    def caution_text(self) -> str:
+        """Who outranks us."""
+        return OUTRANK
+
+    def on_mount(self) -> None:
+        """Begin at the first caution."""
+        super().on_mount()
+        self.table().focus()
+        self._to_next()
+
+    def refresh_view(self) -> None:
+        """Fill the list anew, the cursor where it was."""
+        if self.program.live is None:
+            return
+        super().refresh_view()
+        table = self.table()
+        row = table.cursor_row
+        table.clear()
+        for key, *cells in self._rows():
+            table.add_row(*(inert(c) for c in cells), key=key, height=None)
+        table.move_cursor(row=row)
+
+    def _rows(self) -> list[tuple[str, str, str]]:
+        state = self.state
+        rows = [_row(_SHEET, sheet_read_twice(state))]
+        rows += [_row(f"{_COLD}:{n}", ready) for n, ready in enumerate(cooled(state))]
+        for caution in self._cautions():
+            done = "[X]" if caution in state.cautions else "[ ]"
+            rows.append((f"{_CAUTION}:{caution}", done, caution))
+        for item, (went, _) in state.tally.items():
+            rows.append((f"in:{item}", "in", f"{went} {item}"))
+        words = "opened up: count rags and tools in (Space), out again when you close up"
+        rows.append((f"{_COUNT}:", "+", words))
+        return rows
+
+    def _cautions(self) -> tuple[str, ...]:
+        return tuple(c for c in cautions(Step.BEFORE, self.state.opened.sheet) if c != OUTRANK)
+
+    def _unread(self) -> list[str]:
+        state = self.state
+        left = [f"{_CAUTION}:{c}" for c in self._cautions() if c not in state.cautions]
+        return left if sheet_read_twice(state).good else [_SHEET, *left]
+
+    def _to_next(self) -> None:
+        left = self._unread()
+        self.select(left[0] if left else f"{_COUNT}:")
+
+    def action_tick(self) -> None:
+        """This line is so."""
+        kind, _, text = (self.selected() or "").partition(":")
+        if kind == _CAUTION:
+            self.do(AcknowledgeCaution(text))
+            self._to_next()
+        elif kind == _SHEET:
+            if not sheet_read_twice(self.state).good:
+                self.do(AcknowledgeCaution(UNREAD))
+            self._to_next()
+        elif kind == _COLD:
+            self.action_temperature()
+        else:
+            self._count_in()
+
+    def _count_in(self) -> None:
+        def typed(text: str | None) -> None:
+            found = None if text is None else read_count(text)
+            if found is not None:
+                self.do(CountItem(found[1], found[0], inwards=True))
+
+        self.app.push_screen(counted_in(), typed)
+
+    def action_temperature(self) -> None:
+        """The metal's temperature now, the hours stood, or when it will be cold."""
+        sheet = self.state.opened.sheet
+
+        def chosen(key: str | None) -> None:
+            if key == "1":
+                ask = Ask("Metal temperature now", hint="19 C, or 66 F", check=measure.temperature)
+                self.app.push_screen(ask, self._metal)
+            elif key == "2":
+                ask = Ask("How long has it stood?", hint="6 h", check=_hours)
+                self.app.push_screen(ask, self._stood)
+            elif key == "3":
+                self.app.push_screen(CoolingScreen(sheet))
+
+        answers = {
+            "1": "enter the metal's temperature now",
+            "2": "enter how long it has stood",
+            "3": "tell from two readings when it will be cold",
+        }
+        self.app.push_screen(Choose("Is it cold?", answers), chosen)
+
+    def _metal(self, text: str | None) -> None:
+        if text:
+            self.do(EnterParticulars(Particulars(metal_c=measure.temperature(text))))
+
+    def _stood(self, text: str | None) -> None:
+        if text:
+            self.do(EnterParticulars(Particulars(stood_hours=_hours(text))))
+
+    def on_data_table_row_selected(self) -> None:
+        """Enter goes on; the table would take the key otherwise."""
+        self.action_go_on()
+
+    def action_go_on(self) -> None:
+        """On to the crank, once every caution has been read."""
+        left = self._unread()
+        if left:
+            self.select(left[0])
+            self.say(f"{len(left)} still to be read and ticked with Space.", alarm=True)
+            self.app.bell()
+            return
+        self.app.pop_screen()
+
+    def action_leave(self) -> None:
+        """Back to the engines; the session stays open on disk."""
+        program = self.program
+        while len(program.screen_stack) > 2:  # noqa: PLR2004  # the blank screen and the engines
+            program.pop_screen()
+        program.let_go()
+
+
+def _hours(text: str) -> Fraction:
+    return measure.hours(text, bare=True)
+
+
+def _row(key: str, ready: Ready) -> tuple[str, str, str]:
+    return key, _SHAPES[ready.good], ready.words

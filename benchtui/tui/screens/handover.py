@@ -1,0 +1,56 @@
+"""The page for whoever goes on with a session: what is loose, where it stopped, what is next."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from benchtui.domain.errors import BenchError
+from benchtui.text.handover import KEEP_OFF
+from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.keys import HANDOVER, bindings_for
+
+
+class HandoverScreen(WorkScreen):
+    """Shows the page as it would be printed, and writes it into a file on demand."""
+
+    SCREEN = HANDOVER
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(HANDOVER)
+
+    def __init__(self, session_id: str, text: str) -> None:
+        super().__init__()
+        self._session, self._text = session_id, text
+
+    def body(self) -> ComposeResult:
+        """The page."""
+        with VerticalScroll(can_focus=False, id="handover"):
+            yield Static(plain(self._text, lines=True), markup=False)
+
+    def title_text(self) -> str:
+        """Which session."""
+        return self._session
+
+    def caution_text(self) -> str:
+        """Nobody starts it."""
+        return KEEP_OFF if "Nobody starts" in self._text else ""
+
+    def action_row_before(self) -> None:
+        """One row up."""
+        self.query_one("#handover", VerticalScroll).scroll_relative(y=-1, animate=False)
+
+    def action_row_after(self) -> None:
+        """One row down."""
+        self.query_one("#handover", VerticalScroll).scroll_relative(y=1, animate=False)
+
+    def action_write_page(self) -> None:
+        """Write it beside the data."""
+        try:
+            path = self.program.workshop.write_handover(self._session, self._text)
+        except BenchError as error:
+            self.say(str(error), alarm=True)
+            return
+        self.say(f"Written: {path}")
