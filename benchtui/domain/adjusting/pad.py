@@ -54,7 +54,7 @@ class PadFinding:
     verdict: PadVerdict
 
     def __str__(self) -> str:
-        made = f"The thread made {_um(self.expected_low)} to {_um(self.expected_high)} mm"
+        made = f"The thread made {_um(self.expected_low)} to {_um(self.expected_high, up=True)} mm"
         match self.verdict:
             case PadVerdict.CLEAR:
                 return f"{made} and the blades find it: {self.verdict.value}."
@@ -131,5 +131,9 @@ def pad_hint(adjuster: Adjuster) -> str:
     return f"{float(degrees):g}, which makes about {PAD_GAP}"
 
 
-def _um(length: Length | None) -> str:
-    return "?" if length is None else f"{length.in_mm:.3f}"
+def _um(length: Length | None, *, up: bool = False) -> str:
+    """Three decimals, rounded outwards: no more is claimed than the figures bear."""
+    if length is None:
+        return "?"
+    um = -(-length.nm // 1000) if up else length.nm // 1000
+    return f"{Length.um(um).in_mm:.3f}"
