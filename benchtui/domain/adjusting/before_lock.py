@@ -13,7 +13,7 @@ from itertools import product
 from benchtui.domain.adjusting.turns import FULL_TURN, gap_per_turn
 from benchtui.domain.blades import JOINT, BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
-from benchtui.domain.length import ZERO, Length
+from benchtui.domain.length import ZERO, Length, midpoint
 from benchtui.domain.sheet import Adjuster, Band
 
 HAND = Fraction(5)
@@ -25,14 +25,17 @@ SCATTER = Length.um(10)
 DRAG = Length.um(14)
 """A blade drags over this much of clearance, of a hand that has not practised (design value)."""
 
+GIVE = Length.um(4)
+"""A blade may be drawn, dragging, through a gap so much narrower than itself (design value)."""
+
 DRAG_MIDDLE = Length.um(3)
 """In the middle of that the gap is so much wider than the blade (design value)."""
 
 NEAR = Length.um(6)
 """No blade further from the size aimed at is worth it: the drag would tell of another place."""
 
-WORTH = Fraction(1, 8)
-"""A lock in eight that fails costs as much as a blade a lock: each failure is a nut slackened, a
+WORTH = Fraction(1, 10)
+"""A lock in ten that fails costs as much as a blade a lock: each failure is a nut slackened, a
 turn, a nut tightened and the valve measured anew (own choice)."""
 
 
@@ -45,14 +48,14 @@ def hand_error(adjuster: Adjuster) -> Length:
     return Length(round(gap_per_turn(adjuster) * HAND / FULL_TURN))
 
 
-def chance_within(halves: tuple[Length, ...], limit: Length) -> Fraction:
-    """The chance that a sum of evenly spread errors stays within ``limit`` of nothing, exact.
+def chance_between(halves: tuple[Length, ...], low: Length, high: Length) -> Fraction:
+    """The chance that a sum of evenly spread errors lies from ``low`` to ``high``, exact.
 
     ``halves`` are the half widths; those of zero count for nothing.
     """
     widths = [h.nm for h in halves if h > ZERO]
     if not widths:
-        return Fraction(1)
+        return Fraction(low <= ZERO <= high)
     power = len(widths)
 
     def below(x: int) -> Fraction:
@@ -66,20 +69,21 @@ def chance_within(halves: tuple[Length, ...], limit: Length) -> Fraction:
             scale *= width * k
         return Fraction(total, scale)
 
-    return below(limit.nm) - below(-limit.nm)
+    return below(high.nm) - below(low.nm)
 
 
 def pays(reckoned: Bracket, band: Band, adjuster: Adjuster) -> bool:
     """Whether a blade before locking is worth its while.
 
-    ``reckoned`` is where the gap stands, the hand's error included; ``band`` is the range less what
-    the nut takes.
+    ``reckoned`` is where the gap stands, the hand's error included; its widened ends count here.
+    ``band`` is the range less what the nut takes.
     """
-    if reckoned.high is None or reckoned.clash:
+    if reckoned.wide_high is None or reckoned.clash_beyond_error:
         return False
     hand = hand_error(adjuster)
-    known = Length(max(0, (reckoned.high - reckoned.low).nm // 2 - hand.nm))
-    stays = chance_within((known, hand, SCATTER), Length(band.width.nm // 2))
+    known = Length(max(0, (reckoned.wide_high - reckoned.wide_low).nm // 2 - hand.nm))
+    middle = midpoint(reckoned.wide_low, reckoned.wide_high)
+    stays = chance_between((known, hand, SCATTER), band.low - middle, band.high - middle)
     return 1 - stays > WORTH
 
 
@@ -104,11 +108,21 @@ def left_by(reckoned: Bracket, reading: Reading) -> Bracket:
     """What is left of a reckoned bracket once a blade was tried in it; it clashes if they differ."""
     size = reading.feeler.nominal
     size += Length(JOINT.nm // 2 * (len(reading.feeler.leaves) - 1))
+    feeler = reading.feeler
     low, high = reckoned.low, reckoned.high
+    wide_low, wide_high = reckoned.wide_low, reckoned.wide_high
     if reading.answer.goes:
-        low = max(low, size)
+        low, wide_low = max(low, size), max(wide_low, feeler.thinnest)
         if reading.answer is Answer.DRAG:
-            high = size + DRAG if high is None else min(high, size + DRAG)
+            high = _lesser(high, size + DRAG)
+            # The widened ends say where it truly is: a thin blade is drawn through a gap a little
+            # narrower than itself, and brackets show such a gap that much too wide.
+            wide_low = max(reckoned.wide_low, feeler.thinnest - GIVE)
+            wide_high = _lesser(reckoned.wide_high, feeler.thickest + DRAG - GIVE)
     else:
-        high = size if high is None else min(high, size)
-    return Bracket(low, high, ZERO, None)
+        high, wide_high = _lesser(high, size), _lesser(wide_high, feeler.thickest)
+    return Bracket(low, high, wide_low, wide_high)
+
+
+def _lesser(a: Length | None, b: Length) -> Length:
+    return b if a is None else min(a, b)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
-from benchtui.domain.adjusting.before_lock import aim_feeler, hand_error, left_by, pays
+from benchtui.domain.adjusting.before_lock import NEAR, aim_feeler, hand_error, left_by, pays
 from benchtui.domain.adjusting.turns import Turn, gap_for, turn_for
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import Refusal
@@ -26,6 +27,9 @@ def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
         (k for k in range(len(stages) - 1, -1, -1) if stages[k].kind is not StageKind.TURNED), 0
     )
     here = bracket_of(counted(stages[begin]))
+    for reading in counted(stages[begin]):
+        if reading.answer is Answer.DRAG and reading.feeler.nominal == here.low:
+            here = left_by(replace(here, wide_low=ZERO), reading)
     for stage in stages[begin + 1 :]:
         here = _turned(here, stage, adjuster)
         for reading in counted(stage):
@@ -38,8 +42,14 @@ def _turned(here: Bracket, stage: Stage, adjuster: Adjuster) -> Bracket:
         return OPEN
     moved = sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)
     error = hand_error(adjuster) * len(stage.turns)
-    low = max(ZERO, here.low + moved - error)
-    return Bracket(low, max(low, here.high + moved + error))
+    low, wide_low = (max(ZERO, end + moved - error) for end in (here.low, here.wide_low))
+    wide_high = here.high if here.wide_high is None else here.wide_high
+    return Bracket(
+        low,
+        max(low, here.high + moved + error),
+        wide_low,
+        max(wide_low, wide_high + moved + error),
+    )
 
 
 def touch(stages: tuple[Stage, ...], judged: Band, adjuster: Adjuster) -> Turn | None:
@@ -53,8 +63,14 @@ def touch(stages: tuple[Stage, ...], judged: Band, adjuster: Adjuster) -> Turn |
         return None
     if stands_right(stages, judged, adjuster):
         return None
+    # A blade of about the size aimed at stands for the aim itself: free is above it, refused below.
+    aim = judged.middle
+    if here.low < aim <= here.low + NEAR:
+        here = replace(here, low=aim, high=max(aim, here.high))
+    elif here.high - NEAR <= aim < here.high:
+        here = replace(here, low=min(aim, here.low), high=aim)
     try:
-        return turn_for(here, judged.middle, judged, adjuster)
+        return turn_for(here, aim, judged, adjuster)
     except Refusal:
         return None
 
