@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import permutations
 
@@ -7,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchtui.domain.adjusting.shims import Shim
+from benchtui.domain.adjusting.shims import Shim, shim_fit
 from benchtui.domain.adjusting.swap import Origin, Seat, plan_swap
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
@@ -158,3 +159,58 @@ def _worth(
             bought += 1
             off += min(good) * 50
     return unserved, bought, off
+
+
+def settled(valve: str, low: str, high: str, shim: str) -> Seat:
+    return replace(seat(valve, low, high, shim), settled=True)
+
+
+def test_a_settled_valve_keeps_its_shim_though_another_would_land_nearer() -> None:
+    seats = (settled("1I", ".16", ".17", "2.83"), settled("2I", ".23", ".24", "2.80"))
+    assert {p.origin for p in plan_swap(seats).placed} == {Origin.KEPT}
+    unsettled = tuple(replace(s, settled=False) for s in seats)
+    assert {p.origin for p in plan_swap(unsettled).placed} != {Origin.KEPT}
+
+
+def test_a_settled_valve_gives_its_shim_where_that_saves_buying_one() -> None:
+    seats = (seat("1I", ".30", ".31", "2.80"), settled("1E", ".15", ".16", "2.88"))
+    plan = plan_swap(seats, buyable=(mm("2.90"),))
+    assert [p.taken_from for p in plan.placed] == ["1E", "1I"]
+    assert plan.buy == ()
+
+
+SIZES = st.sampled_from(["2.70", "2.75", "2.80", "2.85", "2.90"])
+LOWS = st.integers(3, 35)
+
+
+@given(st.lists(st.tuples(LOWS, SIZES), min_size=1, max_size=4))
+@settings(max_examples=60, deadline=None)
+def test_settled_valves_are_disturbed_no_more_than_buying_the_fewest_asks(
+    told: list[tuple[int, str]],
+) -> None:
+    """Against every way to lay the shims: first the fewest bought, then the fewest disturbed."""
+    seats = []
+    for number, (low, size) in enumerate(told):
+        made = seat(str(number), f"{low / 100:.2f}", f"{(low + 1) / 100:.2f}", size)
+        inside = BAND.low <= made.bracket.low and made.bracket.low + mm(".01") <= BAND.high
+        seats.append(replace(made, settled=inside))
+    buyable = tuple(mm(f"{2.4 + 0.05 * step:.2f}") for step in range(25))
+    plan = plan_swap(seats, buyable=buyable)
+    assert plan.unserved == ()
+    bought = sum(count for _, count in plan.buy)
+    kept = {p.valve for p in plan.placed if p.origin is Origin.KEPT}
+    disturbed = sum(s.settled and s.valve not in kept for s in seats)
+    fits = [shim_fit(s.bracket, s.band, s.fitted) for s in seats]
+    best = (len(seats) + 1, 0)
+    for order in permutations([*range(len(seats)), *[-1] * len(seats)], len(seats)):
+        ok = all(
+            source == -1
+            or (s.settled if source == row else fits[row].holds(seats[source].fitted.thickness))
+            for row, (s, source) in enumerate(zip(seats, order, strict=True))
+        )
+        if ok:
+            moved = sum(
+                s.settled and o != row for row, (s, o) in enumerate(zip(seats, order, strict=True))
+            )
+            best = min(best, (order.count(-1), moved))
+    assert (bought, disturbed) == best

@@ -1,0 +1,257 @@
+"""Setting, shims and torques on the screen: what the hand is told, and what it is refused."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from benchtui.domain.session.state import StageKind
+from benchtui.tui.app import BenchApp
+from benchtui.tui.screens.bench import BenchScreen
+from benchtui.tui.screens.setting import SettingScreen
+from benchtui.tui.screens.shims import ShimsScreen
+from benchtui.tui.screens.torques import TorquesScreen
+from tests.tui.kept_sessions import SIZE, keep, press, program, seen, settled
+
+Desk = Callable[..., AbstractAsyncContextManager[tuple[BenchApp, Pilot[int]]]]
+
+SHEET = """format = 1
+name = "Test bench"
+[layout]
+cylinders = ["1", "2"]
+firing = {{ 1 = 0, 2 = 360 }}
+valves = {{ 1 = ["1I", "1E"], 2 = ["2I", "2E"] }}
+[clearance]
+inlet = ["0.08 mm", "0.12 mm"]
+exhaust = ["0.08 mm", "0.12 mm"]
+metal_below = "35 degC"
+[adjuster]
+{adjuster}
+[[torque]]
+what = "adjuster locknuts"
+value = "18 N*m"
+[[torque]]
+what = "cover screws"
+value = "60 lbf*ft"
+thread = "1/4-28"
+"""
+SCREW = 'kind = "screw"\npitch = "0.75 mm"'
+SHIMS = 'kind = "shim"\nunder_bucket = true\nshims = { from = "2.50 mm", to = "3.50 mm", step = "0.01 mm" }'
+TIGHT = ("1I 0.08 refuses", "1I 0.04 free", "1I 0.06 refuses")
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    """The program with a session in hand that was written down so far, the bench on top."""
+
+    @asynccontextmanager
+    async def opened(
+        *lines: str,
+        adjuster: str = SCREW,
+        metal: int = 19,
+        size: tuple[int, int] = SIZE,
+        position: str = "position 1 mark slack",
+    ) -> AsyncIterator[tuple[BenchApp, Pilot[int]]]:
+        folder = tmp_path / "data"
+        (folder / "sheets").mkdir(parents=True)
+        text = SHEET.format(adjuster=adjuster)
+        (folder / "sheets" / "bench.toml").write_text(text, encoding="utf-8")
+        head = ("sheet bench", "blades fine-metric", f"metal {metal} C", position)
+        keep(folder, "\n".join([*head, *lines]) + "\n")
+        session = next(p.stem for p in (folder / "sessions").glob("*"))
+        async with program(folder, size) as (app, pilot):
+            live = app.workshop.resume(session)
+            app.begin(live)
+            await settled(app, pilot)
+            while not isinstance(app.screen, BenchScreen):
+                await press(app, pilot, "l")
+            yield app, pilot
+            live.release()
+
+    return opened
+
+
+def stage(app: BenchApp, valve: str) -> StageKind:
+    return app.session_state.valves[valve].current.kind
+
+
+async def test_a_turn_as_a_hand_uses_it(desk: Desk) -> None:
+    """0.05 mm on 0.75 is 24 degrees (geometry): 4 minutes on a clock, a bit over three eighths."""
+    async with desk(*TIGHT) as (app, pilot):
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, SettingScreen)
+        text = seen(app)
+        assert "Turn the screw OUT, anticlockwise: the gap opens." in text
+        assert "24.0 degrees (19.2 to 28.8)." in text
+        assert "4 minutes on a clock (3.2 to 4.8); 0.07 turn." in text
+        assert "three eighths of a flat" in text
+        assert "From 0.04 to 0.06 to 0.10 mm." in text
+        assert "18 N m (13.3 lbf ft)" in text
+        assert "dotted: now   solid: to here" in text
+        assert "out, anticlockwise" in text
+        assert "Never crank with a valve screwed open" in text
+        await press(app, pilot, "space")
+        assert stage(app, "1I") is StageKind.TURNED
+        assert "the nut is slack" in seen(app)
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, BenchScreen)
+        assert stage(app, "1I") is StageKind.LOCKED
+
+
+@pytest.mark.parametrize(
+    ("lines", "metal", "position", "said"),
+    [
+        (("1I 0.20 free",), 19, "", ("No turn from an open bracket", "blade that refuses")),
+        (
+            ("1I 0.08 refuses", "1I 0.03 free"),
+            19,
+            "",
+            ("at worst the turn would land out", "one more blade"),
+        ),
+        (TIGHT, 40, "", ("The metal is at 40 C", "Nothing is turned until")),
+        (TIGHT, 19, "position 1 doubt", ("position was not confirmed", "Nothing is turned")),
+        (("1I 0.10 refuses",), 19, "", ("Low side open", "Measure on")),
+        (("1I 0.03 refuses",), 19, "", ("No slack at all", "Touch no screw")),
+    ],
+)
+async def test_each_refusal_says_what_to_do_instead(
+    desk: Desk, lines: tuple[str, ...], metal: int, position: str, said: tuple[str, str]
+) -> None:
+    place = position or "position 1 mark slack"
+    async with desk(*lines, metal=metal, position=place) as (app, pilot):
+        app.push_screen(SettingScreen("1I"))
+        await settled(app, pilot)
+        text = " ".join(seen(app).split())
+        for words in said:
+            assert words in text
+        await press(app, pilot, "space")
+        assert stage(app, "1I") is StageKind.FOUND
+
+
+async def test_more_than_one_turn_is_refused(desk: Desk) -> None:
+    lines = ("1I 1.00 free", "1I 1.02 refuses")
+    async with desk(*lines) as (app, pilot):
+        await press(app, pilot, "enter")
+        text = " ".join(seen(app).split())
+        assert "more than one full turn" in text
+        assert "Check the pitch" in text
+
+
+async def test_a_doubt_stands_at_the_setting_step(desk: Desk) -> None:
+    lines = ("1I 0.04 free", "1I 0.05 refuses", "1I turn out 88", "1I 0.04 free", "1I 0.05 refuses")
+    async with desk(*lines) as (app, pilot):
+        await press(app, pilot, "enter")
+        text = " ".join(seen(app).split())
+        assert "! The turns do not fit the sheet" in text
+        assert "nothing moved" in text
+
+
+async def test_the_pad_test(desk: Desk) -> None:
+    async with desk("1I 0.04 free") as (app, pilot):
+        await press(app, pilot, "enter", "w")
+        assert "Wind the screw in by finger and thumb" in seen(app)
+        assert "72, which makes about 0.15 mm" in seen(app)
+        await press(app, pilot, *"72", "enter")
+        assert app.session_state.valves["1I"].current.backed_off == 72
+        assert "Wound to zero, backed off 72.0 degrees." in seen(app)
+        await press(app, pilot, "u")
+        assert app.session_state.valves["1I"].current.backed_off is None
+
+
+async def test_every_key_of_the_setting_step_is_in_its_help(desk: Desk) -> None:
+    async with desk(*TIGHT) as (app, pilot):
+        await press(app, pilot, "enter", "h")
+        text = seen(app)
+        assert "dished pad" in text
+        assert "swap" in text
+
+
+class TestShims:
+    LINES = (
+        "1I shim 2.80",
+        "1I 0.15 free",
+        "1I 0.16 refuses",
+        "1E 0.05 free",
+        "1E 0.06 refuses",
+    )
+
+    async def test_the_size_to_fit_and_the_whole_engine(self, desk: Desk) -> None:
+        async with desk(*self.LINES, adjuster=SHIMS) as (app, pilot):
+            app.push_screen(SettingScreen("1I"))
+            await settled(app, pilot)
+            text = " ".join(seen(app).split())
+            # 2.80 + 0.16 - 0.12 to 2.80 + 0.15 - 0.08, ideal 2.855 (arithmetic).
+            assert "Sure to land in range: 2.84 mm to 2.87 mm." in text
+            assert "come out with the cams only" in text
+            await press(app, pilot, "s")
+            assert isinstance(app.screen, ShimsScreen)
+            text = seen(app)
+            assert "2.84 to 2.87" in text
+            assert "not known" in text
+            assert "To order: 1 of 2.85 mm." in text
+
+    async def test_an_unknown_size_is_the_one_it_was_gauged_with(self, desk: Desk) -> None:
+        async with desk(*self.LINES, adjuster=SHIMS) as (app, pilot):
+            app.push_screen(SettingScreen("1E"))
+            await settled(app, pilot)
+            assert "is not known" in seen(app)
+            await press(app, pilot, "g")
+            assert "when it was gauged" in seen(app)
+            await press(app, pilot, *"2.75", "space", *"measured", "space", *"2.74", "enter")
+            valve = app.session_state.valves["1E"]
+            assert valve.current.kind is StageKind.FOUND
+            assert (str(valve.shim), str(valve.shim_measured)) == ("2.75 mm", "2.74 mm")
+            assert "2.75 mm (measures 2.74 mm)" in seen(app)
+
+    async def test_a_screw_engine_has_no_shims(self, desk: Desk) -> None:
+        async with desk(*TIGHT) as (app, pilot):
+            await press(app, pilot, "enter", "s")
+            assert isinstance(app.screen, SettingScreen)
+            assert "not set by shims" in seen(app)
+
+
+class TestTorques:
+    async def test_units_wrench_and_crowfoot(self, desk: Desk) -> None:
+        async with desk(*TIGHT) as (app, pilot):
+            await press(app, pilot, "enter", "t")
+            assert isinstance(app.screen, TorquesScreen)
+            row = next(line for line in seen(app).splitlines() if "adjuster locknuts" in line)
+            assert row.split()[2:] == ["18", "N", "m", "13.3", "lbf", "ft", "159.3", "lbf", "in"]
+            await press(app, pilot, "w", *"300", "space", "m", "m", "comma", "space")
+            await press(
+                app, pilot, *"10", "space", *"to", "space", *"50", "space", "N", "asterisk", "m"
+            )
+            await press(app, pilot, "enter")
+            assert "set 18 N m (13.3 lbf ft)" in seen(app)
+            # 18 x 300 / (300 + 100): 13.5; square to it, nothing changes (TM 9-254).
+            await press(app, pilot, "e", *"100", "space", *"mm", "enter")
+            assert "set 13.5 N m" in seen(app)
+            await press(
+                app, pilot, "e", *"100", "space", *"mm", "space", *"at", "space", *"90", "enter"
+            )
+            assert "set 18 N m" in seen(app)
+
+    async def test_below_the_wrenchs_range_is_refused(self, desk: Desk) -> None:
+        async with desk(*TIGHT) as (app, pilot):
+            await press(app, pilot, "enter", "t", "w", *"300", "space", "m", "m", "comma", "space")
+            await press(
+                app, pilot, *"20", "space", *"to", "space", *"90", "space", "N", "asterisk", "m"
+            )
+            await press(app, pilot, "enter")
+            text = " ".join(seen(app).split())
+            assert "below its range from 20.0 N m" in text
+            assert "Use a smaller wrench" in text
+
+    async def test_a_figure_far_off_is_doubted(self, desk: Desk) -> None:
+        async with desk(*TIGHT) as (app, pilot):
+            await press(app, pilot, "enter", "t", "down", "down")
+            text = " ".join(seen(app).split())
+            assert "far above what is usual" in text
+            assert "lbf in read as lbf ft" in text
+            assert "E: a crowfoot" in text
+            await press(app, pilot, "e")
+            assert "First the wrench" in seen(app)
