@@ -112,7 +112,9 @@ FLEET: tuple[Case, ...] = (
         COARSE,
     ),
     Case(
-        engine("dredger", 3, band("0.2032", "0.254"), band("0.28", "0.34"), pitch="1.0", ratio="1.4"),
+        engine(
+            "dredger", 3, band("0.2032", "0.254"), band("0.28", "0.34"), pitch="1.0", ratio="1.4"
+        ),
         INCH,
     ),
     Case(engine("crane", 2, band("0.10", "0.15"), band("0.15", "0.20")), MIXED),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from fractions import Fraction
 from random import Random
@@ -24,9 +25,9 @@ def drawn(prior: Prior, random: Random) -> int:
     outside = float(1 - prior.inside) / 2
     low, high, tail = prior.low.nm, prior.high.nm, prior.tail.nm
     if u < outside:
-        return max(0, round(low - tail * ((outside / max(u, 1e-12)) ** 0.5 - 1)))
+        return max(0, round(low - tail * (math.sqrt(outside / max(u, 1e-12)) - 1)))
     if u > 1 - outside:
-        return min(FURTHEST, round(high + tail * ((outside / max(1 - u, 1e-12)) ** 0.5 - 1)))
+        return min(FURTHEST, round(high + tail * (math.sqrt(outside / max(1 - u, 1e-12)) - 1)))
     return round(low + (high - low) * (u - outside) / float(prior.inside))
 
 

@@ -133,5 +133,3 @@ def _verdict(bracket: Bracket, band: Band) -> str:
 
 def _entropy(masses: list[float]) -> float:
     return -sum(m * math.log2(m) for m in masses if m > 0)
-
-

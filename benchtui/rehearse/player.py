@@ -170,10 +170,20 @@ class Player:
         if self.metal.turn_on():
             self.overlaps_seen += 1
             self.bench.do(DoubtPosition(cylinder))
+            self._strike_all(cylinder)
             self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.INLET)))
         else:
             self.bench.do(SeeSign(cylinder, Sign.STAYS))
             self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.STILL)))
+
+    def _strike_all(self, cylinder: str) -> None:
+        """What was read at overlap tells nothing."""
+        stands = self.bench.state.opened.sheet.layout.cylinder(cylinder)
+        assert stands is not None
+        for valve in stands.valves:
+            for taken in self.bench.look(valve.name).readings:
+                if taken.place is None:
+                    self.bench.do(StrikeReading(valve.name, taken.reading.feeler))
 
     def _strike(self, view: ValveView, log: ValveLog) -> None:
         for reading in view.verdict.heals[0]:

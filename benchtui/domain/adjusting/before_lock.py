@@ -111,16 +111,15 @@ def left_by(reckoned: Bracket, reading: Reading) -> Bracket:
     feeler = reading.feeler
     low, high = reckoned.low, reckoned.high
     wide_low, wide_high = reckoned.wide_low, reckoned.wide_high
-    if reading.answer.goes:
-        low, wide_low = max(low, size), max(wide_low, feeler.thinnest)
-        if reading.answer is Answer.DRAG:
-            high = _lesser(high, size + DRAG)
-            # The widened ends say where it truly is: a thin blade is drawn through a gap a little
-            # narrower than itself, and brackets show such a gap that much too wide.
-            wide_low = max(reckoned.wide_low, feeler.thinnest - GIVE)
-            wide_high = _lesser(reckoned.wide_high, feeler.thickest + DRAG - GIVE)
-    else:
-        high, wide_high = _lesser(high, size), _lesser(wide_high, feeler.thickest)
+    match reading.answer:
+        case Answer.FREE:
+            low, wide_low = max(low, size), max(wide_low, feeler.thinnest)
+        case Answer.DRAG:
+            low, wide_low = max(low, size - GIVE), max(wide_low, feeler.thinnest - GIVE)
+            high = _lesser(high, size + DRAG - GIVE)
+            wide_high = _lesser(wide_high, feeler.thickest + DRAG - GIVE)
+        case Answer.REFUSES:
+            high, wide_high = _lesser(high, size), _lesser(wide_high, feeler.thickest)
     return Bracket(low, high, wide_low, wide_high)
 
 

@@ -18,8 +18,10 @@ from benchtui.domain.sheet import Adjuster, Band
 
 
 def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
-    """Where the gap stands: the last reading before the nut was slackened, what was turned since
-    with the hand's own error, and what blades have said between; open where nothing tells.
+    """Where the gap stands by reckoning; open where nothing tells.
+
+    It is what was read before the nut was slackened, moved by what was turned since with the hand's
+    own error, and narrowed by what blades have said between.
     """
     if not adjuster.turned or adjuster.pitch is None:
         return OPEN
@@ -29,7 +31,7 @@ def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
     here = bracket_of(counted(stages[begin]))
     for reading in counted(stages[begin]):
         if reading.answer is Answer.DRAG and reading.feeler.nominal == here.low:
-            here = left_by(replace(here, wide_low=ZERO), reading)
+            here = left_by(replace(here, low=ZERO, wide_low=ZERO), reading)
     for stage in stages[begin + 1 :]:
         here = _turned(here, stage, adjuster)
         for reading in counted(stage):
@@ -67,7 +69,7 @@ def touch(stages: tuple[Stage, ...], judged: Band, adjuster: Adjuster) -> Turn |
     aim = judged.middle
     if here.low < aim <= here.low + NEAR:
         here = replace(here, low=aim, high=max(aim, here.high))
-    elif here.high - NEAR <= aim < here.high:
+    elif here.high is not None and here.high - NEAR <= aim < here.high:
         here = replace(here, low=min(aim, here.low), high=aim)
     try:
         return turn_for(here, aim, judged, adjuster)

@@ -1,0 +1,102 @@
+"""Many rehearsed sessions counted up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+
+from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
+from benchtui.domain.session.events import Opened, Particulars
+from benchtui.rehearse.fleet import Case
+from benchtui.rehearse.hand import Hand
+from benchtui.rehearse.metal import Metal, draw_gaps, true_leaves
+from benchtui.rehearse.player import Choice, Played, by_the_bench, play
+
+
+@dataclass(slots=True)
+class Tally:
+    """Counts over valves, verdicts and brackets; see the report for what they mean."""
+
+    sessions: int = 0
+    valves: int = 0
+    insertions: int = 0
+    halves: int = 0
+    undecided: int = 0
+    done: int = 0
+    brackets: int = 0
+    missed: int = 0
+    worst_miss: int = 0
+    in_plain: int = 0
+    false_in_plain: int = 0
+    in_proved: int = 0
+    false_in_proved: int = 0
+    out: int = 0
+    false_out: int = 0
+    overlaps: int = 0
+    overlaps_seen: int = 0
+    struck: int = 0
+
+    def take(self, played: Played) -> None:
+        """Count one session in."""
+        self.sessions += 1
+        self.overlaps += played.overlaps
+        self.overlaps_seen += played.overlaps_seen
+        for log in played.valves:
+            self.valves += 1
+            self.insertions += log.insertions
+            self.halves += log.halves
+            self.undecided += not log.settled
+            self.done += log.done
+            self.brackets += log.held + log.missed
+            self.missed += log.missed
+            self.worst_miss = max(self.worst_miss, log.worst_miss)
+            self.struck += log.struck
+            for said in log.said:
+                if said.kind is VerdictKind.IN and said.proved:
+                    self.in_proved += 1
+                    self.false_in_proved += not said.truly_in
+                elif said.kind is VerdictKind.IN:
+                    self.in_plain += 1
+                    self.false_in_plain += not said.truly_in
+                elif said.kind.out:
+                    self.out += 1
+                    self.false_out += said.truly_in
+
+    @property
+    def a_valve(self) -> float:
+        """Insertions a valve, as found."""
+        return self.insertions / self.valves
+
+    @property
+    def cost_a_valve(self) -> float:
+        """The same with a stack of two as 1.5 and of three as 2."""
+        return self.halves / self.valves / 2
+
+
+def rehearse(
+    fleet: Sequence[Case],
+    hand: Hand,
+    seed: int,
+    *,
+    sessions: int,
+    rule: DecisionRule = DecisionRule.PLAIN,
+    choose: Choice = by_the_bench,
+) -> Tally:
+    """So many sessions on each engine of the fleet.
+
+    The same seed draws the same clearances and leaves whatever the hand, the rule and the way of
+    choosing.
+    """
+    tally = Tally()
+    for number, case in enumerate(fleet):
+        for session in range(sessions):
+            truth = Random(f"{seed}/{number}/{session}")
+            gaps = draw_gaps(case.sheet, truth)
+            leaves = true_leaves(case.blades, truth)
+            metal = Metal(case.sheet, case.blades, hand, truth, gaps=gaps, leaves=leaves)
+            opened = Opened(
+                "rehearsal", case.sheet, case.blades.name, case.blades, Particulars(), rule=rule
+            )
+            tally.take(play(opened, metal, choose=choose))
+    return tally
