@@ -16,6 +16,7 @@ from benchtui.domain.sheet import (
     Sheet,
 )
 from benchtui.domain.threads import UnknownThread, is_listed, odd_pitch
+from benchtui.domain.torque import torque_doubt
 
 
 def warnings_of(sheet: Sheet) -> list[str]:
@@ -32,6 +33,7 @@ def warnings_of(sheet: Sheet) -> list[str]:
         found += _clearances(sheet.clearances)
         found += _adjuster(sheet.adjuster)
         found += _positions(sheet)
+    found += [str(doubt) for t in sheet.torques if (doubt := torque_doubt(t)) is not None]
     if sheet.interval is None:
         found.append("No interval is given, so no check will ever be due.")
     return found

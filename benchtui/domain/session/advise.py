@@ -111,5 +111,6 @@ def _thinnest(state: State) -> NextBlade:
 def _window(state: State, view: ValveView) -> Length | None:
     """The widest bracket that one turn, or one shim, brings wholly into range."""
     adjuster = state.opened.sheet.adjuster
-    settable = adjuster.turned or adjuster.kind is AdjusterKind.SHIM
+    swapped_or_learned = adjuster.kind in (AdjusterKind.SHIM, AdjusterKind.ECCENTRIC)
+    settable = adjuster.turned or swapped_or_learned
     return view.judged.width if settable and view.judged is not None else None

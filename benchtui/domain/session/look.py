@@ -101,6 +101,10 @@ def _verdict(state: State, stage: Stage, judged: Band | None) -> Verdict:
             return no_verdict("locked: measure it again, tightening the nut may have moved it")
         if stage.kind is StageKind.SHIMMED:
             return no_verdict("shim fitted: measure it again")
+        if stage.backed_off is not None:
+            return no_verdict("backed off from zero: measure it now")
+        if stage.kind is StageKind.TURNED:
+            return no_verdict("turned, the nut slack: lock it and measure it again")
         return no_verdict("not measured yet")
     readings = counted(stage)
     if not readings:
