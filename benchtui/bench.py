@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
-from typing import Protocol
+from typing import Protocol, Self
 
 from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.session.commands import Command
@@ -41,7 +41,7 @@ class Bench:
         self._stopped: str | None = None
 
     @classmethod
-    def open(cls, journal: KeepsEvents, clock: Callable[[], datetime], opened: Opened) -> Bench:
+    def open(cls, journal: KeepsEvents, clock: Callable[[], datetime], opened: Opened) -> Self:
         """Begin a session.
 
         Raises:

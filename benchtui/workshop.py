@@ -28,7 +28,7 @@ from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.clock import new_session_id
-from benchtui.store.hands import load_hand, save_hand
+from benchtui.store.hands import check_name, load_hand, save_hand
 from benchtui.store.journal import SUFFIX, Damage, FileJournal, SessionBusy, read_session
 from benchtui.store.library import NAME, library, template, text_of_file, write_text
 from benchtui.store.paths import DataFolder
@@ -285,6 +285,26 @@ class Workshop:
     def hand(self, who: str) -> PractisedHand | None:
         """This person's latest practice; see ``feel``."""
         return load_hand(self.data, who)
+
+    @staticmethod
+    def check_hand(who: str) -> None:
+        """Whether a hand can go by this name; Refusal if not."""
+        check_name(who)
+
+    def last_who(self) -> str:
+        """Who was last at the bench, whatever the engine; "" where nobody was named."""
+        return next((r.who for r in self.rows() if r.who and not r.practice), "")
+
+    def set_in_hand(self) -> BladeSet | None:
+        """The blade set used last, whatever the engine, else the first sound one."""
+        names = self.blade_names()
+        last = [r.blades for r in self.rows() if r.blades in names]
+        for name in (*last[:1], *names):
+            try:
+                return self.blades(name)
+            except FaultyInput:
+                continue
+        return None
 
     def keep_hand(self, who: str, tries: Sequence[Try]) -> Path:
         """Keep a practice on known gaps in place of the one before.

@@ -110,6 +110,13 @@ class BladeSet:
         """
         return Feeler(tuple(self.leaf(m) or Leaf(m, borrowed=True) for m in marked))
 
+    def beside(self, thickness: Length, *, thicker: bool) -> Feeler:
+        """The nearest leaf that is thicker, or thinner; the outermost where there is none."""
+        singles = self.singles()
+        if thicker:
+            return next((f for f in singles if f.nominal > thickness), singles[-1])
+        return next((f for f in reversed(singles) if f.nominal < thickness), singles[0])
+
     def singles(self) -> tuple[Feeler, ...]:
         """Each leaf by itself, thinnest first."""
         return tuple(Feeler((leaf,)) for leaf in self.leaves)

@@ -31,6 +31,11 @@ class DataFolder:
         return self.root / "sessions"
 
     @property
+    def hands(self) -> Path:
+        """One TOML file a person who has practised on known gaps."""
+        return self.root / "hands"
+
+    @property
     def register(self) -> Path:
         """What can be rebuilt from the sessions; local to this machine."""
         return self.root / "register"

@@ -32,6 +32,7 @@ class BenchApp(App[int]):
         "styles/widgets.tcss",
         "styles/screens.tcss",
         "styles/review.tcss",
+        "styles/feel.tcss",
     ]
     ENABLE_COMMAND_PALETTE = False
     TITLE = "benchtui"
@@ -132,12 +133,25 @@ class BenchApp(App[int]):
         """The session in hand was closed: into the register with it, and back to the engines."""
         if self.live is None:
             return
-        session = self.live.session
+        live, session = self.live, self.live.session
         self.let_go()
         while len(self.screen_stack) > _HOME_DEPTH:
             self.pop_screen()
+        if live.bench.state.opened.practice:
+            self._compare(live)
+            return
         self.run_worker(lambda: self.workshop.store(session), thread=True, exclusive=True)
         self.notify("Filed.")
+
+    def _compare(self, live: LiveSession) -> None:
+        """Nothing of a practice is filed: it is held against what was true instead."""
+        from benchtui.practice import Rehearsal
+        from benchtui.text.practice_words import outcome_paragraphs
+        from benchtui.tui.screens.reasons import ReadScreen
+
+        if isinstance(live, Rehearsal):
+            told = outcome_paragraphs(live.outcomes())
+            self.push_screen(ReadScreen("Practice: said and true", told))
 
     async def action_quit(self) -> None:
         """End the program."""

@@ -222,6 +222,9 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(_W, _on(SHIMS), "g", "fitted", "Size", "Type the size of the shim at this valve."),
     _command(
+        _W, _on(SHIMS), "a", "spare", "In the drawer", "Type a shim that lies in the drawer."
+    ),
+    _command(
         _W,
         _on(TORQUES),
         "w",

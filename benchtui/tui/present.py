@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from benchtui.domain.gauging.bracket import Answer, Bracket
-from benchtui.domain.gauging.feel import FeelBand, bracket_by_feel
+from benchtui.domain.gauging.feel import FeelBand, Practice, bracket_by_feel, on_scale
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Cylinder, ValveKind
+from benchtui.text import show
 from benchtui.text.say import bare, bracket_words
 from benchtui.text.show import inert
 from benchtui.tui.widgets.bigtext import Big
@@ -94,6 +95,25 @@ def ruler(view: ValveView, upcoming: NextBlade | None, feel: FeelBand | None = N
         by_feel=None if felt is None else Bar(felt.low, felt.high),
         feel_label="" if felt is None else f"{FEEL_STROKE} by feel {bracket_words(felt)}",
     )
+
+
+def feel_ruler(practice: Practice) -> Ruler:
+    """The tries of a practice on a scale of gap less blade, and the band of drag they show."""
+    band = practice.band
+    readings = tuple(
+        Tried(Figure(on_scale(t.excess), show.figure(t.excess, signed=True)), t.answer)
+        for t in practice.tries
+    )
+    ends = None if band is None else (band.floor, band.ceiling)
+    return Ruler(
+        band=None if ends is None else (_excess(ends[0]), _excess(ends[1])),
+        band_label="drag, as gap less blade",
+        readings=readings,
+    )
+
+
+def _excess(excess: Length) -> Figure:
+    return Figure(on_scale(excess), show.figure(excess, signed=True))
 
 
 def _felt(view: ValveView, feel: FeelBand) -> Bracket | None:

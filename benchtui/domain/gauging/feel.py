@@ -8,14 +8,14 @@ it decides nothing unless its owner has practised and has chosen the grade *by f
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
 from benchtui.domain.gauging.prior import Prior
-from benchtui.domain.length import ZERO, Length
+from benchtui.domain.length import ZERO, Length, midpoint
 from benchtui.domain.sheet import Band
 
 LEAST_TRIES = 8
@@ -67,6 +67,15 @@ class FeelBand:
         return cls(low, low, high, high)
 
 
+ON_SCALE = Length.um(1000)
+"""Where gap and blade are alike on a scale that draws no length below zero."""
+
+
+def on_scale(excess: Length) -> Length:
+    """A gap less a blade, moved up so that it can be drawn on a scale of lengths."""
+    return max(ZERO, ON_SCALE + excess)
+
+
 def learn(tries: Iterable[Try]) -> FeelBand | None:
     """The band that these tries show, or None while they are too few to tell.
 
@@ -84,11 +93,85 @@ def learn(tries: Iterable[Try]) -> FeelBand | None:
     return FeelBand(floor, refused_to, free_from, ceiling)
 
 
+FIRST_LOW, FIRST_HIGH = Length.um(-5), Length.um(15)
+"""Where practice begins to look for a refusal, and for a free blade (own choice)."""
+
+FINE = Length.um(2)
+"""Ends of a band that are known so closely need no more practice (own choice)."""
+
+
+def next_excess(tries: Iterable[Try]) -> Length | None:
+    """Gap less blade to try next, where most is to be learned; None: enough is known.
+
+    First a refusal and a free blade are looked for, farther out each time, then whichever end of the
+    band is less well known is halved.
+    """
+    taken = tuple(tries)
+    felt = {answer: [t.excess for t in taken if t.answer is answer] for answer in Answer}
+    drags, free, refused = felt[Answer.DRAG], felt[Answer.FREE], felt[Answer.REFUSES]
+    every = [t.excess for t in taken]
+    if not refused:
+        return min([FIRST_LOW, *(e - Length.um(5) for e in every)])
+    if not free:
+        return max([FIRST_HIGH, *(e + Length.um(5) for e in every)])
+    if not drags:
+        return _whole(midpoint(max(refused), min(free)))
+    below, above = min(drags) - max(refused), min(free) - max(drags)
+    if max(below, above) > FINE:
+        if below >= above:
+            return _whole(midpoint(max(refused), min(drags)))
+        return _whole(midpoint(max(drags), min(free)))
+    if learn(taken) is None:
+        return _whole(midpoint(min(drags), max(drags)))
+    return None
+
+
+def _whole(excess: Length) -> Length:
+    """To the whole micrometre, as fine as a micrometer is read."""
+    return Length.um(round(Fraction(excess.nm, 1000)))
+
+
 def steady(tries: Iterable[Try]) -> bool:
     """Whether refusals, drags and free blades follow each other without overlapping."""
     order = [Answer.REFUSES, Answer.DRAG, Answer.FREE]
     taken = [(t.excess, order.index(t.answer)) for t in tries]
     return all(a <= b for e, a in taken for f, b in taken if e < f)
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """Tries in a row, and the gap that is set now."""
+
+    tries: tuple[Try, ...] = ()
+    gap: Length | None = None
+
+    @property
+    def band(self) -> FeelBand | None:
+        """What it shows so far."""
+        return learn(self.tries)
+
+    def at(self, gap: Length) -> Practice:
+        """With another gap set."""
+        return replace(self, gap=gap)
+
+    def felt(self, blade: Length, answer: Answer) -> Practice:
+        """With one more try in the gap that is set.
+
+        Raises:
+            ValueError: no gap is set.
+        """
+        if self.gap is None:
+            raise ValueError("a try needs a gap")
+        return replace(self, tries=(*self.tries, Try(self.gap, blade, answer)))
+
+    def without_last(self) -> Practice:
+        """With the last try forgotten."""
+        return replace(self, tries=self.tries[:-1])
+
+    def wanted(self, blade: Length) -> Length | None:
+        """The gap in which most is to be learned with this blade; None: enough is known."""
+        excess = next_excess(self.tries)
+        return None if excess is None else max(Length.um(1), blade + excess)
 
 
 def bracket_by_feel(readings: Iterable[Reading], band: FeelBand) -> Bracket:

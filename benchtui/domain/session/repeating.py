@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.feel import OwnSpread, own_spread
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
-from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.gauging.verdict import VerdictKind, no_verdict
 from benchtui.domain.session.commands import (
     AddNote,
     Command,
@@ -21,8 +21,8 @@ from benchtui.domain.session.commands import (
     Undo,
 )
 from benchtui.domain.session.events import RepeatBegun, RepeatEnded
-from benchtui.domain.session.look import look
-from benchtui.domain.session.state import State
+from benchtui.domain.session.look import ValveView, look
+from benchtui.domain.session.state import State, Taken
 
 _MEANWHILE = (
     TakeReading,
@@ -123,3 +123,21 @@ def repeated(state: State, valve: str) -> Repeated | None:
     brackets = (look(state, valve).bracket, *again)
     spread = own_spread(brackets)
     return None if spread is None else Repeated(brackets, spread)
+
+
+def as_blind(state: State, view: ValveView) -> ValveView:
+    """The valve as it may be shown: while a blind repeat of it is open, only what that has read."""
+    repeat = state.repeat
+    if repeat is None or repeat.valve != view.valve.name:
+        return view
+    place = None if state.place is None else state.place.number
+    return replace(
+        view,
+        bracket=repeat.bracket,
+        verdict=no_verdict("blind repeat: what was read before is hidden, and counts all the same"),
+        readings=tuple(Taken(r, place, state.particulars.metal_c) for r in repeat.readings),
+        done=False,
+        turn=None,
+        no_turn="",
+        turn_note="",
+    )

@@ -10,7 +10,6 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from benchtui.bench import Bench
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
@@ -24,21 +23,22 @@ from benchtui.domain.session.commands import (
     TakeReading,
 )
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.state import State
+from benchtui.domain.session.ruling import feel_of
 from benchtui.text.say import aside_of, degrees, turn_words, verdict_words, view_message
 from benchtui.text.script import answer_of, marks_of
 from benchtui.text.show import inert
 from benchtui.tui.ask import Ask, Choose
-from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.frame import plain
 from benchtui.tui.keys import BENCH, bindings_for
 from benchtui.tui.present import big_verdict, blade_words, ruler, valve_map
+from benchtui.tui.screens.bench_sure import SureSteps
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
 
-class BenchScreen(WorkScreen):
+class BenchScreen(SureSteps):
     """The heart of the program, to be read from 1.5 m."""
 
     SCREEN = BENCH
@@ -67,23 +67,11 @@ class BenchScreen(WorkScreen):
             yield Static(" D  DRAG ", id="answer-drag", markup=False)
             yield Static(" F  FREE ", id="answer-free", markup=False)
 
-    @property
-    def bench(self) -> Bench:
-        """The session at work."""
-        live = self.program.live
-        if live is None:
-            raise LookupError("no session is in hand")
-        return live.bench
-
-    @property
-    def state(self) -> State:
-        """The session as it stands."""
-        return self.bench.state
-
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
-        parts = [state.opened.sheet.name]
+        parts = ["PRACTICE"] if state.opened.practice else []
+        parts.append(state.opened.sheet.name)
         if state.place is not None:
             place = state.place.confirmed
             after = f" +{degrees(place.angle)}" if place.angle else ""
@@ -105,7 +93,7 @@ class BenchScreen(WorkScreen):
         super().refresh_view()
         if self._valve not in self.state.valves:
             self._valve = self.first_wanting()
-        view = self.bench.look(self._valve)
+        view = self.shown(self._valve)
         self._advice = advise(self.state, view)
         feeler = self._feeler(view)
         name = inert(self._valve).upper()
@@ -114,8 +102,8 @@ class BenchScreen(WorkScreen):
         self.query_one("#verdict", BigText).show(big_verdict(view))
         self.query_one("#why", Static).update(self._why(view, feeler))
         shown = self._advice if isinstance(self._advice, NextBlade) else None
-        self.query_one("#ruler", RulerPicture).show(ruler(view, shown))
-        views = {name: self.bench.look(name) for name in self.state.valves}
+        self.query_one("#ruler", RulerPicture).show(ruler(view, shown, feel_of(self.state)))
+        views = {name: self.shown(name) for name in self.state.valves}
         self.query_one("#map", ValveMapPicture).show(
             valve_map(self.state, views, self._valve, flipped=self.program.flipped)
         )
@@ -146,6 +134,10 @@ class BenchScreen(WorkScreen):
     def _why(self, view: ValveView, feeler: Feeler | None) -> Content:
         """One line on the blade or the turn, one on the verdict."""
         place = self.state.place
+        if self.blind:
+            return Content.assemble(
+                (inert(self.blind_first()), "bold"), "\n", plain(view.verdict.because)
+            )
         if view.turn is not None:
             first = f"Enter: {turn_words(view.turn)}"
         elif place is None or self._valve not in place.confirmed.valves:
@@ -166,9 +158,13 @@ class BenchScreen(WorkScreen):
 
     # Answers
 
-    def _answer(self, answer: Answer) -> None:
-        view = self.bench.look(self._valve)
-        feeler = self._feeler(view)
+    def in_hand(self) -> Feeler | None:
+        """The blade in hand."""
+        return self._feeler(self.shown(self._valve))
+
+    def take_answer(self, answer: Answer) -> None:
+        """What the blade in hand said."""
+        feeler = self.in_hand()
         if feeler is None:
             self.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
             self.app.bell()
@@ -178,22 +174,22 @@ class BenchScreen(WorkScreen):
 
     def action_refuses(self) -> None:
         """The blade does not go."""
-        self._answer(Answer.REFUSES)
+        self.take_answer(Answer.REFUSES)
 
     def action_drag(self) -> None:
         """It goes and drags."""
-        self._answer(Answer.DRAG)
+        self.take_answer(Answer.DRAG)
 
     def action_free(self) -> None:
         """It goes freely."""
-        self._answer(Answer.FREE)
+        self.take_answer(Answer.FREE)
 
     def on_click(self, event: object) -> None:
         """A click on one of the three answers."""
         widget = getattr(event, "widget", None)
         name = "" if widget is None or widget.id is None else str(widget.id)
         if name.startswith("answer-"):
-            self._answer(Answer(name.removeprefix("answer-")))
+            self.take_answer(Answer(name.removeprefix("answer-")))
 
     # Which valve
 
@@ -235,7 +231,7 @@ class BenchScreen(WorkScreen):
 
     def _shift_blade(self, by: int) -> None:
         singles = list(self.state.opened.blades.singles())
-        now = self._feeler(self.bench.look(self._valve))
+        now = self.in_hand()
         sizes = [f.nominal for f in singles]
         if now is None:
             at = len(singles) // 2
@@ -323,17 +319,6 @@ class BenchScreen(WorkScreen):
         from benchtui.tui.screens.crank import CrankScreen
 
         self.app.push_screen(CrankScreen())
-
-    def action_why(self) -> None:
-        """Say why this blade comes next, in full."""
-        advice = self._advice
-        if isinstance(advice, NextBlade):
-            self.say(
-                f"{advice.why}. If it goes: {advice.if_goes}. If it refuses: {advice.if_refuses}."
-            )
-        else:
-            view = self.bench.look(self._valve)
-            self.say(view_message(view, advice, aside_of(self.state, view, setting=False)))
 
     def action_close_up(self) -> None:
         """Enough for today."""

@@ -178,6 +178,20 @@ class HomeScreen(TableScreen):
 
         self.app.push_screen(BladesScreen())
 
+    def action_open_feel(self) -> None:
+        """Learn on a known gap what one's own drag tells."""
+        from benchtui.tui.screens.feel import FeelScreen
+
+        self.app.push_screen(FeelScreen())
+
+    def action_practise(self) -> None:
+        """Check an engine like this one that is not real."""
+        from benchtui.tui.screens.practice import practise
+
+        engine = self._shown.get(self.selected() or "")
+        if engine is not None and engine.sheet is not None:
+            practise(self, engine.sheet)
+
     def action_filter(self) -> None:
         """Show only the engines that hold the words typed."""
 

@@ -14,6 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Select, Static
 
 from benchtui.domain.errors import BenchError
+from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.due import sentence
 from benchtui.domain.length import Length
@@ -30,8 +31,9 @@ from benchtui.tui.screens.cooling import CoolingScreen
 _RULES = [
     ("plain: blades taken as marked", DecisionRule.PLAIN),
     ("proved: blade errors kept clear", DecisionRule.PROVED),
+    ("by feel: your own practised drag", DecisionRule.FEEL),
 ]
-_KEYS = "Enter: begin.   Down: next line.   F2: when will it be cold?   Esc: leave."
+_KEYS = "Enter: begin.   Down: next line.   F2: when cold?   Esc: leave."
 _STOPS = [("one cylinder at a time", False), ("the fewest stops", True)]
 
 
@@ -72,7 +74,7 @@ class StartScreen(ModalScreen[None]):
         super().__init__()
         self._sheet = sheet
         stood = (_STOOD,) if sheet.clearances.stood_hours is not None else ()
-        band = (_BAND,) if _asks_band(sheet) else ()
+        band = (_BAND,) if asks_band(sheet) else ()
         self._lines = (_METAL, *stood, _ODOMETER, _HOURS, _WHO, *band)
         self._warned = ""
 
@@ -97,8 +99,10 @@ class StartScreen(ModalScreen[None]):
             yield Horizontal(
                 Label("Blades"), Select(sets, value=chosen, allow_blank=False, id="blades")
             )
-            rule = Select(_RULES, value=DecisionRule.PLAIN, allow_blank=False, id="rule")
+            usual_rule = self._sheet.clearances.rule or DecisionRule.PLAIN
+            rule = Select(_RULES, value=usual_rule, allow_blank=False, id="rule")
             yield Horizontal(Label("In range is"), rule)
+            yield Static(rule_in_words(usual_rule), markup=False, id="rule-words", classes="faint")
             if len(self._sheet.layout.cylinders) > 1:
                 stops = Select(_STOPS, value=False, allow_blank=False, id="stops")
                 yield Horizontal(Label("Crank"), stops)
@@ -111,6 +115,12 @@ class StartScreen(ModalScreen[None]):
     def on_mount(self) -> None:
         """Begin at the temperature: the rest is mostly the same as last time."""
         self.query_one("#metal", Input).focus()
+
+    def on_select_changed(self, event: Select.Changed) -> None:
+        """Say what the rule chosen asks of the blades."""
+        if event.select.id == "rule":
+            told = rule_in_words(DecisionRule(event.value))
+            self.query_one("#rule-words", Static).update(told)
 
     def on_input_submitted(self) -> None:
         """Open the session, if every line can be read; all that cannot are named at once."""
@@ -180,7 +190,8 @@ class StartScreen(ModalScreen[None]):
         self.dismiss()
 
 
-def _asks_band(sheet: Sheet) -> bool:
+def asks_band(sheet: Sheet) -> bool:
+    """Whether a single figure is printed and the sheet gives no band of its owner's."""
     printed = sheet.clearances
     singles = any(printed.of(valve).single for valve in sheet.layout.valves)
     return singles and printed.owner_band is None

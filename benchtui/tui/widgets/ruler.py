@@ -41,7 +41,8 @@ class Ruler:
     """What the ruler shows. A single figure has ``band`` with two equal ends.
 
     ``band_label`` is what the band is called (``setting range``, ``no tolerance printed``);
-    ``bracket_label`` says the bracket in words. ``readings`` come oldest first.
+    ``bracket_label`` says the bracket in words. ``readings`` come oldest first. ``by_feel`` is
+    where the drags, as one hand's practice reads them, put it; ``feel_label`` says so.
     """
 
     band: tuple[Figure, Figure] | None = None
@@ -51,13 +52,15 @@ class Ruler:
     widened: Bar | None = None
     bracket_label: str = ""
     upcoming: Figure | None = None
+    by_feel: Bar | None = None
+    feel_label: str = ""
 
     @property
     def lengths(self) -> tuple[Length, ...]:
         """Every length that must be in the picture."""
         found: list[Length] = [f.at for f in self.band or ()]
         found += [t.blade.at for t in self.readings]
-        for bar in (self.bracket, self.widened):
+        for bar in (self.bracket, self.widened, self.by_feel):
             if bar is not None:
                 # A low end at nothing would squeeze all the rest: it is drawn as an arrow.
                 found += [end for end in (bar.low, bar.high) if end is not None and end > ZERO]
@@ -83,6 +86,9 @@ class _Scale:
         whole = (2 * (length.nm - self.low) * self.last + self.span) // (2 * self.span)
         return max(0, min(self.last, whole))
 
+
+FEEL_STROKE = "≈"
+"""What stands where a bracket by feel lies, on the ruler and in its words."""
 
 _ORDER = ("scale", "marks", "bracket", "limits", "next", "words", "said")
 """Which rows are given up first, last named first, as the ruler gets lower."""
@@ -223,8 +229,13 @@ def _bracket(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> N
     nothing_known = ruler.bracket.low <= ZERO and ruler.bracket.high is None
     stroke = "·" if nothing_known else "█"
     left, right = _bar(grid, scale, ruler.bracket, y, (stroke, stroke, stroke))
+    if ruler.by_feel is not None:
+        # Drawn last: a thin wave on the thick bar, so that both ends of both can be seen.
+        _bar(grid, scale, ruler.by_feel, y, (FEEL_STROKE, FEEL_STROKE, FEEL_STROKE))
     if "said" in rows:
-        grid.centre((left + right) // 2, rows["said"], ruler.bracket_label, Role.BRACKET)
+        for label in (f"{ruler.bracket_label}  {ruler.feel_label}".strip(), ruler.bracket_label):
+            if grid.centre((left + right) // 2, rows["said"], label, Role.BRACKET):
+                return
 
 
 def _bracket_ends(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
