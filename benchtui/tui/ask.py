@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
@@ -75,13 +76,13 @@ class Choose(ModalScreen[str | None]):
                 yield Static(f" {key.upper()}  {inert(words)}", markup=False, classes="answer")
             yield Static("Esc leaves it.", markup=False, classes="faint")
 
-    def on_key(self, event: object) -> None:
-        """A key that answers."""
-        key = getattr(event, "key", "").lower()
-        if key in self._answers:
-            self.dismiss(key)
-        elif key == "escape":
-            self.dismiss(None)
+    def on_key(self, event: events.Key) -> None:
+        """A key that answers; it goes no further, or the screen below would take it as well."""
+        key = event.key.lower()
+        if key in self._answers or key == "escape":
+            event.stop()
+            event.prevent_default()
+            self.dismiss(key if key in self._answers else None)
 
     def on_click(self, event: object) -> None:
         """A click on an answer."""

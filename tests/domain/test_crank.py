@@ -153,7 +153,7 @@ def test_reasons_are_given_both_ways() -> None:
     no = may_measure(sheet, valve(sheet, "3I"), F(0))
     assert not no.allowed
     assert no.reason == (
-        "3I: open from 28 before overlap TDC to 71 after BDC; cylinder 3 is BDC now"
+        "3I: open from 28 before overlap TDC to 71 after BDC; cylinder 3 is at BDC now"
     )
     rocking = may_measure(sheet, valve(sheet, "4E"), F(0))
     assert not rocking.allowed

@@ -6,6 +6,7 @@ The weighing is that of ``crank.overlap``; here the session's facts are put befo
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 
 from benchtui.domain.crank.angles import (
@@ -74,7 +75,9 @@ def finding(state: State, cylinder: str) -> Finding | None:
     """
     if not any(s.cylinder == cylinder for s in state.signs):
         return None
-    return judge(state.opened.sheet, cylinder, seen_of(state, cylinder))
+    # Signs are looked for with the mark in place.
+    seen = replace(seen_of(state, cylinder), at_mark=True)
+    return judge(state.opened.sheet, cylinder, seen)
 
 
 def check_evidence(
