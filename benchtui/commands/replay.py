@@ -163,6 +163,8 @@ class PlainLines:
                 said += f"  next {advice.why}"
             if view.turn is not None:
                 said += f"  {turn_words(view.turn)}"
+            if view.turn_note:
+                said += f"  {view.turn_note}"
             if not isinstance(advice, NextBlade) and view.turn is None:
                 said += f"  {view_message(view, advice, aside)}"
             elif aside.sentences:

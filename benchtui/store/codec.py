@@ -39,6 +39,7 @@ TAGS: dict[str, tuple[int, type[Any]]] = {
     "screw-turned": (1, facts.ScrewTurned),
     "locked": (1, facts.Locked),
     "shim-fitted": (1, facts.ShimFitted),
+    "spare-told": (1, facts.SpareTold),
     "wound-back": (1, facts.WoundBack),
     "whole-play-read": (1, facts.WholePlayRead),
     "item-counted": (1, facts.ItemCounted),

@@ -33,6 +33,7 @@ from benchtui.domain.session.events import (
     ScrewTurned,
     ShimFitted,
     SignSeen,
+    SpareTold,
     SpotChecked,
     StepUndone,
     TorqueDone,
@@ -101,6 +102,9 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             by_measure = "" if measured is None else f", which measures {length(measured)}"
             done = "was in" if found else "fitted"
             return f"{valve}: shim of {length(size)}{by_measure} {done}"
+        case SpareTold(size, measured):
+            by_measure = "" if measured is None else f", which measures {length(measured)}"
+            return f"In the drawer: a shim of {length(size)}{by_measure}"
         case WoundBack(valve, degrees):
             return f"{valve}: wound to zero, then backed off {angle(degrees, 1)} for the pad test"
         case WholePlayRead(valve, feeler, answer, forced):

@@ -37,6 +37,7 @@ from benchtui.domain.session.commands import (
     Pause,
     Resume,
     SeeSign,
+    TellSpare,
     TickAfterStep,
     TickTorque,
     TurnCrank,
@@ -240,6 +241,7 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
     "look": _look,
     "forward": lambda rest: TurnCrank(measure.angle(rest)),
     "count": _count,
+    "spare": lambda rest: TellSpare(*spare_of(rest)),
     "torque": lambda rest: TickTorque(_text(rest)),
     "turned": lambda rest: TickAfterStep(_among({"over": AfterStep.TURNED_OVER}, rest)),
     "first": lambda rest: TickAfterStep(_among({"run": AfterStep.FIRST_RUN}, rest)),
@@ -299,6 +301,18 @@ def answer_of(text: str) -> tuple[tuple[Length, ...], Answer, bool]:
     except _Wrong as wrong:
         raise FaultyQuantity(wrong.found, wrong.wanted) from None
     return tried.marks, tried.answer, tried.forced
+
+
+def spare_of(text: str) -> tuple[Length, Length | None]:
+    """A shim in the drawer as people write it: ``2.80``, ``2.80 measured 2.79``.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    size, measured, found = shim_of(text)
+    if found:
+        raise FaultyQuantity(measure.quoted(text), "a size, as in 2.80 or 2.80 measured 2.79")
+    return size, measured
 
 
 def shim_of(text: str) -> tuple[Length, Length | None, bool]:

@@ -221,9 +221,7 @@ COMMANDS: tuple[Command, ...] = (
         _O, _on(SETTING, CLOSING), "t", "open_torques", "Torques", "Show the torques in every unit."
     ),
     _command(_W, _on(SHIMS), "g", "fitted", "Size", "Type the size of the shim at this valve."),
-    _command(
-        _W, _on(SHIMS), "a", "spare", "In the drawer", "Type a shim that lies in the drawer."
-    ),
+    _command(_W, _on(SHIMS), "a", "spare", "In the drawer", "Type a shim that lies in the drawer."),
     _command(
         _W,
         _on(TORQUES),

@@ -56,6 +56,7 @@ from benchtui.domain.session.events import (
     Particulars,
     Sign,
     SignSeen,
+    SpareTold,
     SpotChecked,
     WholePlayRead,
     WoundBack,
@@ -151,12 +152,15 @@ BY_FEEL: tuple[Command, ...] = (
     ChooseRule(DecisionRule.FEEL),
 )
 
+SPARES: tuple[Fact, ...] = (SpareTold(mm("2.80")), SpareTold(mm("2.75"), mm("2.74")))
+
 
 def main() -> int:
     """Write the records that are not there yet."""
     make("screws-1", "harbour-van", SCREWS, fewest=True)
     make("shims-1", "ferry-tender", SHIMS, practice=True)
     make_of_facts("facts-2", LATER)
+    make_of_facts("spares-4", SPARES)
     make("feel-3", "harbour-van", BY_FEEL, feel=HAND, drift=(Length.um(-9), Length.um(-4)))
     return 0
 
@@ -193,7 +197,10 @@ def make(
         "record-set",
         BLADES,
         Particulars(Fraction(61_200), Fraction(3301, 2), Fraction(4), "M."),
-        left_last=(LeftLast("1I", mm("0.15"), mm("0.20"), *drift), LeftLast("1E", mm("0.35"), None)),
+        left_last=(
+            LeftLast("1I", mm("0.15"), mm("0.20"), *drift),
+            LeftLast("1E", mm("0.35"), None),
+        ),
         past_shifts=(Shift(mm("-0.03"), mm("0.01")),),
         fewest=fewest,
         practice=practice,

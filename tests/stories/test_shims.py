@@ -249,3 +249,42 @@ class TestTheNextSession:
         self.first(play)
         fitted = shims_of(play(script("1I shim 3.00", "1I 0.20 free")))["fitted"]
         assert fitted["1I"] == {"stamp_mm": 3.0, "measured_mm": None}
+
+
+class TestTheDrawer:
+    LINES = ("1I shim 2.80", *gauged("1I", "0.30", "0.31"))
+
+    def test_what_lies_there_is_not_bought(self, play: Play, sheet: WriteSheet) -> None:
+        sheet(STEPS)
+        assert shims_of(play(script(*self.LINES)))["buy"] == [{"size_mm": 2.9, "count": 1}]
+        shims = shims_of(play(script(*self.LINES, "spare 2.85 measured 2.87")))
+        (placed,) = shims["plan"]
+        assert (placed["origin"], placed["fit_mm"]) == ("from the stock", 2.85)
+        assert (placed["measured_mm"], shims["buy"]) == (2.87, [])
+
+    def test_a_stamp_that_does_not_hold_is_of_no_use(self, play: Play, sheet: WriteSheet) -> None:
+        sheet(STEPS)
+        # 2.86 to 2.95 are sure to land (arithmetic); this one is worn down to 2.83.
+        shims = shims_of(play(script(*self.LINES, "spare 2.90 measured 2.83")))
+        assert len(shims["buy"]) == 1
+
+    def test_it_is_used_once(self, play: Play, sheet: WriteSheet) -> None:
+        sheet(STEPS)
+        lines = [*self.LINES, "1E shim 2.80", *gauged("1E", "0.30", "0.31"), "spare 2.90"]
+        plan = shims_of(play(script(*lines)))
+        assert sum(b["count"] for b in plan["buy"]) == 1
+        # Fitted, the plan stands until it is gauged; then the drawer is empty.
+        fitted = shims_of(play(script(*lines, "1I shim 2.90")))
+        assert fitted["buy"] == plan["buy"]
+        read = shims_of(play(script(*lines, "1I shim 2.90", *gauged("1I", "0.20", "0.21"))))
+        assert {p["valve"]: p["origin"] for p in read["plan"]} == {"1I": "stays", "1E": "to buy"}
+
+    def test_undone_it_was_never_there(self, play: Play, sheet: WriteSheet) -> None:
+        sheet(STEPS)
+        assert len(shims_of(play(script(*self.LINES, "spare 2.90", "undo")))["buy"]) == 1
+
+    def test_only_for_shims_and_only_sizes(self, play: Play, sheet: WriteSheet) -> None:
+        sheet(STEPS)
+        assert "up to 20.00 mm" in play(script("spare 28"))[-2]["refused"]
+        text = "sheet plain-single\nblades leaves-f\nspare 2.80\n"
+        assert "not set by shims" in play(text)[-2]["refused"]

@@ -130,6 +130,14 @@ class FitShim:
 
 
 @dataclass(frozen=True, slots=True)
+class TellSpare:
+    """A shim lies in the drawer and may be used; ``measured`` is what a micrometer says of it."""
+
+    size: Length
+    measured: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class WindBack:
     """The screw was wound to zero clearance and backed off so far, to test pad and thread."""
 
@@ -238,6 +246,7 @@ Command = (
     | TurnScrew
     | LockNut
     | FitShim
+    | TellSpare
     | WindBack
     | ReadWholePlay
     | CountItem

@@ -34,6 +34,7 @@ from benchtui.domain.session.commands import (
     SpotCheck,
     StrikeReading,
     TakeReading,
+    TellSpare,
     TickAfterStep,
     TickTorque,
     TurnCrank,
@@ -66,6 +67,7 @@ from benchtui.domain.session.events import (
     ScrewTurned,
     ShimFitted,
     SignSeen,
+    SpareTold,
     SpotChecked,
     StepUndone,
     TorqueDone,
@@ -161,6 +163,9 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
             return _locked(state, valve)
         case FitShim():
             return _shim(state, command)
+        case TellSpare(size, measured):
+            _check_shim(state, size, measured)
+            return SpareTold(size, measured)
         case WindBack():
             return _wound_back(state, command)
         case ReadWholePlay(valve, feeler, answer, forced):
@@ -367,17 +372,20 @@ def _locked(state: State, valve: str) -> Locked:
 
 def _shim(state: State, command: FitShim) -> ShimFitted:
     valve_of(state.opened.sheet, command.valve)
+    _check_shim(state, command.size, command.measured)
+    return ShimFitted(command.valve, command.size, command.measured, command.found)
+
+
+def _check_shim(state: State, size: Length, measured: Length | None) -> None:
     if state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM:
         raise Refusal("This engine is not set by shims.", "Turn its adjuster instead.")
-    if not ZERO < command.size <= LARGEST_SHIM:
-        raise Refusal(f"A shim is above 0 and up to {LARGEST_SHIM}, not {command.size}.")
-    measured = command.measured
-    if measured is not None and abs(measured - command.size) > MOST_WORN:
+    if not ZERO < size <= LARGEST_SHIM:
+        raise Refusal(f"A shim is above 0 and up to {LARGEST_SHIM}, not {size}.")
+    if measured is not None and abs(measured - size) > MOST_WORN:
         raise Refusal(
-            f"A shim stamped {command.size} does not measure {measured}.",
+            f"A shim stamped {size} does not measure {measured}.",
             f"Read both again: more than {MOST_WORN} apart is another shim.",
         )
-    return ShimFitted(command.valve, command.size, measured, command.found)
 
 
 def _wound_back(state: State, command: WindBack) -> WoundBack:

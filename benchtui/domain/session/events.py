@@ -262,6 +262,14 @@ class ShimFitted:
 
 
 @dataclass(frozen=True, slots=True)
+class SpareTold:
+    """A shim lies in the drawer: its stamp, and a micrometer's word."""
+
+    size: Length
+    measured: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class WoundBack:
     """The screw was wound to zero clearance, then backed off so many degrees: the pad test."""
 
@@ -408,6 +416,7 @@ Fact = (
     | ScrewTurned
     | Locked
     | ShimFitted
+    | SpareTold
     | WoundBack
     | WholePlayRead
     | ItemCounted

@@ -103,7 +103,7 @@ def shim_plan(state: State) -> ShimPlan | None:
         else:
             seats.append(seat)
             fits[valve.name] = fit
-    plan = plan_swap(seats, buyable=adjuster.shim_sizes)
+    plan = plan_swap(seats, spares=_spares(state), buyable=adjuster.shim_sizes)
     note = UNDER_BUCKET if adjuster.under_bucket else ""
     return ShimPlan(plan, fits, tuple(left_out), note)
 
@@ -132,6 +132,22 @@ def _seat(state: State, valve: Valve) -> Seat:
     bracket = bracket_of(readings)
     settled = verdict.kind.settled and not verdict.kind.out and verdict.at_limit is None
     return Seat(valve.name, bracket, setting.band, fitted, lever, settled)
+
+
+def _spares(state: State) -> list[Shim]:
+    """What lies in the drawer, less what went in before a valve was last gauged.
+
+    What has gone in since is still reckoned as lying there: so the plan stands while it is followed.
+    """
+    spares = [Shim(s.size, s.measured) for s in state.spares]
+    for history in state.valves.values():
+        gauged = [at for at, stage in enumerate(history.stages) if counted(stage)]
+        for stage in history.stages[: gauged[-1] + 1] if gauged else ():
+            if stage.kind is StageKind.SHIMMED and stage.shim is not None:
+                fitted = Shim(stage.shim, stage.shim_measured)
+                if fitted in spares:
+                    spares.remove(fitted)
+    return spares
 
 
 def _last_gauged(history: ValveState) -> tuple[Stage, Shim | None] | None:

@@ -45,6 +45,7 @@ from benchtui.domain.session.events import (
     ShimFitted,
     Sign,
     SignSeen,
+    SpareTold,
     SpotChecked,
     StepUndone,
     TorqueDone,
@@ -197,6 +198,8 @@ class State:
     undoable: tuple[int, ...] = ()
     whole: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
     """The whole free play of valves with two gaps, by the valve's name without the gap."""
+    spares: tuple[SpareTold, ...] = ()
+    """Every shim that was told to lie in the drawer, those fitted since among them."""
     repeat: Repeat | None = None
     repeats: tuple[Repeat, ...] = ()
 
@@ -294,6 +297,8 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             shimmed = _shimmed(after.valves[valve], fact)
             same = len(shimmed.stages) == len(after.valves[valve].stages)
             after = (_with_valve if same else _touched)(after, valve, shimmed)
+        case SpareTold():
+            after = replace(after, spares=(*state.spares, fact))
         case WholePlayRead():
             after = _whole_read(after, event.number, fact)
         case ItemCounted(item, count, inwards):

@@ -8,11 +8,16 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
+from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.session.commands import TellSpare
 from benchtui.domain.session.shimming import ShimPlan, shim_plan
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
+from benchtui.text.script import spare_of
 from benchtui.text.shim_words import order_words, shim_rows
 from benchtui.text.show import inert
+from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SHIMS, bindings_for
 from benchtui.tui.screens.setting import ask_shim, plain_lines
@@ -62,7 +67,7 @@ class ShimsScreen(TableScreen):
             for cells in shim_rows(state, plan):
                 table.add_row(*(inert(c) for c in cells), key=cells[0], height=None)
         table.move_cursor(row=row)
-        self.query_one("#order", Static).update(_order(plan))
+        self.query_one("#order", Static).update(_order(state, plan))
         doubts = self.query_one("#doubts", Static)
         note = "" if plan is None else plan.note
         doubts.update(plain_lines([f"! {note}"]))
@@ -74,6 +79,22 @@ class ShimsScreen(TableScreen):
         if valve is not None:
             ask_shim(self, valve)
 
+    def action_spare(self) -> None:
+        """Type a shim that lies in the drawer."""
+
+        def typed(text: str | None) -> None:
+            if text:
+                self.do(TellSpare(*spare_of(text)))
+
+        self.app.push_screen(
+            Ask(
+                "Which shim lies in the drawer?",
+                hint="2.80, or 2.80 measured 2.79",
+                check=spare_of,
+            ),
+            typed,
+        )
+
 
 def open_shims(screen: WorkScreen) -> None:
     """Show the shims, or say that there are none."""
@@ -83,5 +104,8 @@ def open_shims(screen: WorkScreen) -> None:
         screen.say("This engine is not set by shims.", alarm=True)
 
 
-def _order(plan: ShimPlan | None) -> str:
-    return "" if plan is None else f"To order: {order_words(plan)}."
+def _order(state: State, plan: ShimPlan | None) -> str:
+    if plan is None:
+        return ""
+    drawer = ", ".join(str(Shim(s.size, s.measured)) for s in state.spares) or "nothing"
+    return f"To order: {order_words(plan)}. In the drawer: {drawer}."
