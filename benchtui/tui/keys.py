@@ -316,7 +316,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         _O,
-        _on(CLOSING),
+        _on(CLOSING, SESSION),
         "p",
         "hand_over",
         "Hand over",

@@ -47,7 +47,7 @@ class BeforeScreen(TableScreen):
 
     def title_text(self) -> str:
         """How many are still to be read."""
-        left = len(self._unread())
+        left = len(still_to_tick(self.state))
         return f"{self.state.opened.sheet.name}  " + (f"{left} to tick" if left else "all ticked")
 
     def caution_text(self) -> str:
@@ -76,7 +76,7 @@ class BeforeScreen(TableScreen):
         state = self.state
         rows = [_row(_SHEET, sheet_read_twice(state))]
         rows += [_row(f"{_COLD}:{n}", ready) for n, ready in enumerate(cooled(state))]
-        for caution in self._cautions():
+        for caution in _cautions(state):
             done = "[X]" if caution in state.cautions else "[ ]"
             rows.append((f"{_CAUTION}:{caution}", done, caution))
         for item, (went, _) in state.tally.items():
@@ -85,16 +85,8 @@ class BeforeScreen(TableScreen):
         rows.append((f"{_COUNT}:", "+", words))
         return rows
 
-    def _cautions(self) -> tuple[str, ...]:
-        return tuple(c for c in cautions(Step.BEFORE, self.state.opened.sheet) if c != OUTRANK)
-
-    def _unread(self) -> list[str]:
-        state = self.state
-        left = [f"{_CAUTION}:{c}" for c in self._cautions() if c not in state.cautions]
-        return left if sheet_read_twice(state).good else [_SHEET, *left]
-
     def _to_next(self) -> None:
-        left = self._unread()
+        left = still_to_tick(self.state)
         self.select(left[0] if left else f"{_COUNT}:")
 
     def action_tick(self) -> None:
@@ -155,7 +147,7 @@ class BeforeScreen(TableScreen):
 
     def action_go_on(self) -> None:
         """On to the crank, once every caution has been read."""
-        left = self._unread()
+        left = still_to_tick(self.state)
         if left:
             self.select(left[0])
             self.say(f"{len(left)} still to be read and ticked with Space.", alarm=True)
@@ -169,6 +161,16 @@ class BeforeScreen(TableScreen):
         while len(program.screen_stack) > 2:  # noqa: PLR2004  # the blank screen and the engines
             program.pop_screen()
         program.let_go()
+
+
+def still_to_tick(state: State) -> list[str]:
+    """The rows that stand between this session and the crank."""
+    left = [f"{_CAUTION}:{c}" for c in _cautions(state) if c not in state.cautions]
+    return left if sheet_read_twice(state).good else [_SHEET, *left]
+
+
+def _cautions(state: State) -> tuple[str, ...]:
+    return tuple(c for c in cautions(Step.BEFORE, state.opened.sheet) if c != OUTRANK)
 
 
 def _hours(text: str) -> Fraction:

@@ -22,6 +22,7 @@ from benchtui.domain.session.commands import (
     StrikeReading,
     TakeReading,
 )
+from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of
 from benchtui.text.say import aside_of, degrees, turn_words, verdict_words, view_message
@@ -148,6 +149,8 @@ class BenchScreen(SureSteps):
             first = f"Try {self._advice.why}"
         elif view.done:
             first = "Settled. Space: next valve."
+        elif no_slack(self.state, self._valve):
+            first = "No screw yet. P, then X: say what 45 degrees on has shown."
         elif feeler is None:
             first = "B: type a borrowed blade. Up and Down: choose one of the set."
         else:

@@ -6,6 +6,7 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.session.commands import Pause, Resume
 from benchtui.domain.session.events import Crank
 from benchtui.tui.frame import WorkScreen
+from benchtui.tui.screens.before import BeforeScreen, still_to_tick
 
 _CRANK = {"1": Crank.UNMOVED, "2": Crank.MOVED, "3": Crank.UNSURE}
 
@@ -26,6 +27,8 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
         screen.say(str(error), alarm=True)
         return
     program.begin(live)
+    if not live.read_only and still_to_tick(live.bench.state):
+        program.push_screen(BeforeScreen())
     if live.read_only:
         program.notify(
             "Open in another program: here it can only be looked at.", severity="warning"

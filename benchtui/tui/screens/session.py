@@ -12,13 +12,16 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.domain.history.due import sentence
+from benchtui.domain.session.state import fold
 from benchtui.domain.sheet import Sheet
+from benchtui.text.handover import handover_text
 from benchtui.text.show import inert
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SESSION, bindings_for
 from benchtui.tui.present_history import circumstances, row_of_valve, session_bars
 from benchtui.tui.present_steps import Steps, log_lines, step_ruler
+from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.widgets.gap_bars import GapBarsPicture
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.workshop import PastSession
@@ -95,6 +98,12 @@ class SessionScreen(WorkScreen):
             f"DAMAGED at line {damage.line}: {damage.reason}. What could be read is shown; "
             "it does not count as a check."
         )
+
+    def action_hand_over(self) -> None:
+        """The page for whoever goes on, as the session stood at its end."""
+        if self._past is not None:
+            text = handover_text(fold(self._past.events))
+            self.app.push_screen(HandoverScreen(self._session, text))
 
     def refresh_view(self) -> None:
         """Show the state after the step shown."""
