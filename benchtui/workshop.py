@@ -124,7 +124,7 @@ class Workshop:
 
     def titles(self) -> list[tuple[str, str]]:
         """Key and name of every engine, quickly: the sheets are not checked."""
-        return [(key, self._library.title(key)) for key in self._library.sheet_names()]
+        return self._library.titles()
 
     def shown(self) -> list[Shown]:
         """Every engine with what is due, the most pressing first; faulty and hydraulic ones last."""

@@ -29,10 +29,10 @@ def on_a_terminal() -> bool:
 
 def open_program(folder: DataFolder) -> int:
     """Run the program on the screen until it is left; its exit status."""
+    from benchtui.shop_front import shop_front
     from benchtui.store.clock import wall_clock
     from benchtui.tui.app import BenchApp
-    from benchtui.workshop import Workshop
 
-    app = BenchApp(Workshop(folder, wall_clock))
+    app = BenchApp(shop_front(folder, wall_clock))
     status = app.run()
     return (app.return_code or 0) if status is None else status

@@ -8,16 +8,14 @@ import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import Fault, FaultyInput
-from benchtui.domain.sheet import Sheet
-from benchtui.store.journal import WriteFailed
 from benchtui.store.paths import DataFolder, shipped_specs
-from benchtui.store.storage import write_whole
-from benchtui.text.blades_file import parse_blades
-from benchtui.text.sheet_file import parse_sheet
+
+if TYPE_CHECKING:  # the first picture needs names only; the rest is loaded when it is asked for
+    from benchtui.domain.blades import BladeSet
+    from benchtui.domain.sheet import Sheet
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 """What a sheet or blade set may be filed under: safe as a file's name everywhere."""
@@ -56,13 +54,17 @@ class Library:
             return name
         return found if isinstance(found, str) and found.strip() else name
 
+    def titles(self) -> list[tuple[str, str]]:
+        """Key and name of every engine, quickly: the sheets are not checked."""
+        return [(key, self.title(key)) for key in self.sheet_names()]
+
     def sheet(self, name: str) -> Sheet:
         """The sheet of that name.
 
         Raises:
             FaultyInput: no such sheet, or it has faults (all are listed).
         """
-        return _load(self.sheet_path(name), parse_sheet)
+        return sheet_of_file(self.sheet_path(name))
 
     def blades(self, name: str) -> BladeSet:
         """The blade set of that name.
@@ -70,6 +72,8 @@ class Library:
         Raises:
             FaultyInput: no such set, or it has faults (all are listed).
         """
+        from benchtui.text.blades_file import parse_blades
+
         return _load(self.blades_path(name), parse_blades)
 
     def blades_path(self, name: str) -> Path:
@@ -93,6 +97,8 @@ def sheet_of_file(path: Path) -> Sheet:
     Raises:
         FaultyInput: it cannot be read, or has faults.
     """
+    from benchtui.text.sheet_file import parse_sheet
+
     return _load(path, parse_sheet)
 
 
@@ -120,6 +126,9 @@ def write_text(path: Path, text: str) -> None:
     Raises:
         WriteFailed: the disk would not take it; whatever was there is as it was.
     """
+    from benchtui.store.journal import WriteFailed
+    from benchtui.store.storage import write_whole
+
     try:
         write_whole(path, text.encode())
     except OSError as error:

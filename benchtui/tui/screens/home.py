@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -10,13 +10,15 @@ from textual.binding import BindingType
 from textual.widgets import DataTable
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.history.due import Due
 from benchtui.text.show import inert
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK
 from benchtui.tui.keys import HOME, bindings_for
 from benchtui.tui.tables import TableScreen
-from benchtui.workshop import Shown
+
+if TYPE_CHECKING:  # the first picture does without them
+    from benchtui.domain.history.due import Due
+    from benchtui.workshop import Shown
 
 
 class HomeScreen(TableScreen):
@@ -57,7 +59,7 @@ class HomeScreen(TableScreen):
     def on_screen_resume(self) -> None:
         """Find out again what is due: a session may have been filed."""
         super().on_screen_resume()
-        self.load()
+        self.call_after_refresh(self.load)
 
     @work(thread=True, exclusive=True)
     def load(self) -> None:
