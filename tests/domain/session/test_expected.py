@@ -1,0 +1,104 @@
+"""What past checks let one expect: the prior of a valve, and the chance that a verdict is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from scipy.integrate import quad
+
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.gauging.prior import Prior, from_left
+from benchtui.domain.length import Length
+from benchtui.domain.session.advise import advise
+from benchtui.domain.session.commands import LockNut, TurnScrew
+from benchtui.domain.session.events import LeftLast
+from benchtui.domain.session.expected import chance_wrong, expected
+
+mm, um = Length.mm, Length.um
+
+
+def desk_after(desk: Any, *last: LeftLast) -> Any:
+    made = type(desk)(replace(desk.state.opened, left_last=last))
+    made.confirm("1")
+    return made
+
+
+def prior(desk: Any, valve: str = "1I") -> Prior | None:
+    return expected(desk.state, desk.look(valve))
+
+
+def test_what_was_left_is_expected_moved_by_the_drift_since(desk: Any) -> None:
+    plain = desk_after(desk, LeftLast("1I", mm("0.08"), mm("0.09")))
+    assert prior(plain) == from_left(mm("0.08"), mm("0.09"))
+    moved = desk_after(desk, LeftLast("1I", mm("0.08"), mm("0.09"), um(-30), um(-20)))
+    assert prior(moved) == Prior(mm("0.05"), mm("0.07"), tail=um(20))
+    assert prior(moved, "1E") is None
+
+
+def test_the_next_blade_follows_the_drift(desk: Any) -> None:
+    """Left at 0.09 to 0.10, closing up by 0.04 to 0.05 since: a blade near 0.05 comes first, not one
+    near 0.10."""
+    plain = desk_after(desk, LeftLast("1I", mm("0.09"), mm("0.10")))
+    moved = desk_after(desk, LeftLast("1I", mm("0.09"), mm("0.10"), um(-50), um(-40)))
+    first: dict[str, Any] = {
+        name: advise(d.state, d.look("1I")) for name, d in (("plain", plain), ("moved", moved))
+    }
+    assert first["moved"].feeler.nominal <= mm("0.06") < first["plain"].feeler.nominal
+
+
+def test_an_open_bracket_or_a_touched_valve_leaves_nothing_to_expect(desk: Any) -> None:
+    assert prior(desk_after(desk, LeftLast("1I", mm("0.08"), None))) is None
+    touched = desk_after(desk, LeftLast("1I", mm("0.08"), mm("0.09")))
+    touched.read("1I", "0.05 free", "0.06 refuses")
+    touched.do(TurnScrew("1I", Way.OUT, Fraction(12)), LockNut("1I"))
+    assert prior(touched) is None
+
+
+def by_hand() -> float:
+    """Left 0.09 to 0.10; 0.06 went and 0.10 refused; out of 0.06 to 0.10 all the same (scipy, in um).
+
+    A blade lies anywhere within 5 um of its mark, so its answer is a ramp; three valves in four are
+    where they were left, the rest in tails that fall with the cube of 20 / (20 + d).
+    """
+
+    def density(x: float) -> float:
+        if 90 <= x <= 100:
+            return 0.75 / 10
+        out = 90 - x if x < 90 else x - 100
+        return 0.25 / 20 * (20 / (20 + out)) ** 3
+
+    def answered(x: float) -> float:
+        goes = min(1.0, max(0.0, (x - 55) / 10))
+        return goes * (1 - min(1.0, max(0.0, (x - 95) / 10)))
+
+    def mass(low: float, high: float) -> float:
+        edges = [low, *(e for e in (55, 65, 90, 95, 100) if low < e < high), high]
+        parts = (quad(lambda x: density(x) * answered(x), a, b)[0] for a, b in pairwise(edges))
+        return float(sum(parts))
+
+    outside = mass(55, 60) + mass(100, 105)
+    return outside / (outside + mass(60, 100))
+
+
+def test_the_chance_of_a_false_accept_falls_as_the_blades_tell_more(desk: Any) -> None:
+    made = desk_after(desk, LeftLast("1I", mm("0.09"), mm("0.10")))
+    assert chance_wrong(made.state, made.look("1I")) is None  # nothing is said yet
+    made.read("1I", "0.06 free", "0.10 refuses")
+    near = chance_wrong(made.state, made.look("1I"))
+    made.read("1I", "0.07 free", "0.09 refuses")
+    proved = chance_wrong(made.state, made.look("1I"))
+    assert near is not None
+    assert proved is not None
+    assert near == pytest.approx(by_hand(), rel=1e-3)
+    assert proved == pytest.approx(0, abs=1e-9)
+
+
+def test_without_a_prior_there_is_no_chance_to_speak_of(desk: Any) -> None:
+    view = desk.read("1I", "0.06 free", "0.10 refuses")
+    assert chance_wrong(desk.state, view) is None
+    out = desk_after(desk, LeftLast("1I", mm("0.08"), mm("0.09")))
+    assert chance_wrong(out.state, out.read("1I", "0.06 refuses")) is None
