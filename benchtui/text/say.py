@@ -106,13 +106,14 @@ def view_message(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> st
     if view.readings and view.readings[-1].reading.forced:
         parts.append(FORCED)
     parts.append(_sentence(view.verdict.because))
+    parts += aside.doubts
     parts.append(view.no_turn)
     parts.append(view.turn_note)
     if view.turn is not None and view.turn.small:
         parts.append("Under 8 degrees: less than a hand turns reliably; measure before and after.")
     if view.turn is not None and view.shift is not None:
         parts.append(f"Aimed at {view.turn.aim}: locking is known to move it.")
-    parts += aside.sentences
+    parts += [text for text in aside.sentences if text not in aside.doubts]
     if view.stage is StageKind.TURNED and view.readings:
         parts.append("The nut is slack: lock it and measure again.")
     if isinstance(advice, CannotDecide):

@@ -8,7 +8,7 @@ from fractions import Fraction
 from benchtui.domain.adjusting.shims import UNDER_BUCKET
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.session.advise import advise
+from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.shimming import ShimPlan, fitted_shim
 from benchtui.domain.session.state import State
@@ -73,11 +73,10 @@ def _to_turn(state: State, view: ValveView, turn: Turn, aside: Aside) -> Setting
     gap = "closes" if turn.closes else "opens"
     now = bracket_words(view.bracket) if view.readings else ""
     aim = f"From {now} to " if now else "To "
-    lines = [
-        *turn_spans(turn),
-        f"On the nut: {flats(turn.degrees)}.",
-        f"{aim}{turn.aim}.",
-    ]
+    lines = [*turn_spans(turn)]
+    if adjuster.turned:
+        lines.append(f"On the nut: {flats(turn.degrees)}.")
+    lines.append(f"{aim}{turn.aim}.")
     if turn.small:
         lines.append("Under 8 degrees: less than a hand turns reliably.")
     if view.turn_note:
@@ -110,7 +109,7 @@ def _to_lock(state: State, view: ValveView, aside: Aside) -> Setting:
     advice = advise(state, view)
     lines = [""]
     if view.no_turn:
-        lines += [view.no_turn, ""]
+        return _not_yet(view, headline, advice, aside)
     if isinstance(advice, NextBlade):
         lines += [f"L: back to the bench first, and try {advice.why}.", ""]
     lines += [
@@ -123,6 +122,17 @@ def _to_lock(state: State, view: ValveView, aside: Aside) -> Setting:
     return Setting(
         Big(f"{_name(view)} LOCK IT", Role.CAUTION), headline, tuple(lines), doubts=aside.doubts
     )
+
+
+def _not_yet(view: ValveView, headline: str, advice: Advice, aside: Aside) -> Setting:
+    """Turned, read, and out of range still: nothing to lock, and no turn to tell."""
+    lines = ["", view.no_turn, ""]
+    if isinstance(advice, NextBlade):
+        lines.append(f"L: back to the bench, and try {advice.why}.")
+    else:
+        lines.append(_BACK_TO_BENCH)
+    big = Big(f"{_name(view)} MEASURE", Role.CAUTION)
+    return Setting(big, headline, tuple(lines), doubts=aside.doubts)
 
 
 def _pad_test(view: ValveView, backed_off: Fraction) -> Setting:

@@ -56,6 +56,10 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
     (ev.ShimFitted("1E", Length.mm("2.80")), "1E: shim of 2.80 mm fitted"),
     (ev.ShimFitted("1E", Length.mm("2.80"), None, found=True), "1E: shim of 2.80 mm was in"),
     (
+        ev.SpareTold(Length.mm("2.75"), Length.mm("2.74")),
+        "In the drawer: a shim of 2.75 mm, which measures 2.74 mm",
+    ),
+    (
         ev.WoundBack("1E", Fraction(38)),
         "1E: wound to zero, then backed off 38.0 degrees for the pad test",
     ),

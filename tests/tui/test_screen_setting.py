@@ -255,3 +255,26 @@ class TestTorques:
             assert "E: a crowfoot" in text
             await press(app, pilot, "e")
             assert "First the wrench" in seen(app)
+
+
+async def test_turned_and_still_out_is_not_locked(desk: Desk) -> None:
+    lines = (*TIGHT, "1I turn out 90", "1I 0.20 free", "1I 0.40 refuses")
+    async with desk(*lines) as (app, pilot):
+        await press(app, pilot, "enter")
+        text = " ".join(seen(app).split())
+        assert "at worst the turn would land out of range" in text
+        assert "back to the bench, and try" in text
+        assert "Enter: locked." not in text
+
+
+async def test_an_eccentric_is_shown_by_its_rotation(desk: Desk) -> None:
+    lines = ("1I 0.04 free", "1I 0.05 refuses", "1I turn out 15", "1I 0.06 free", "1I 0.07 refuses")
+    async with desk(*lines, adjuster='kind = "eccentric"') as (app, pilot):
+        await press(app, pilot, "enter")
+        text = " ".join(seen(app).split())
+        # 0.02 in 15 degrees by the middles, 0.035 more is wanted (arithmetic).
+        assert (
+            "Turn the eccentric anticlockwise: the gap opens. 26.2 degrees (15.0 to 30.0)" in text
+        )
+        assert "On the nut" not in text
+        assert "turning point" in text
