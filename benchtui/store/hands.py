@@ -11,7 +11,10 @@ from benchtui.store.paths import DataFolder
 from benchtui.text.hand_file import PractisedHand, hand_text, parse_hand
 
 LONGEST_NAME = 40
-"""Characters of a name, so that its file's name stays within every disk's bounds (design value)."""
+"""Characters of a name (design value)."""
+
+LONGEST_FILE = 200
+"""Characters that a name may take in a file's name, within every disk's bounds (design value)."""
 
 
 def check_name(who: str) -> None:
@@ -21,7 +24,8 @@ def check_name(who: str) -> None:
         Refusal: none, too long a one, or one that cannot be printed.
     """
     name = who.strip()
-    if not name or len(name) > LONGEST_NAME or not name.isprintable():
+    fits = bool(name) and len(name) <= LONGEST_NAME and name.isprintable()
+    if not fits or len(_as_file(name)) > LONGEST_FILE:
         raise Refusal(
             f"A hand goes by a name of 1 to {LONGEST_NAME} letters that can be printed.",
             "Use the name, or the initials, that stands on the record.",
@@ -35,8 +39,11 @@ def path_of_hand(data: DataFolder, who: str) -> Path:
         Refusal: no name that a hand could go by.
     """
     check_name(who)
-    name = quote(who.strip().casefold(), safe="")
-    return data.hands / f"hand-{name}.toml"
+    return data.hands / f"hand-{_as_file(who)}.toml"
+
+
+def _as_file(who: str) -> str:
+    return quote(who.strip().casefold(), safe="")
 
 
 def load_hand(data: DataFolder, who: str) -> PractisedHand | None:
