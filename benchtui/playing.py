@@ -67,7 +67,7 @@ class Playing:
             self._live.release()
             self._workshop.store(self._live.session)
 
-    def _begin(self, particulars: Particulars, rule: DecisionRule | None) -> Bench:
+    def _begin(self, particulars: Particulars, rule: DecisionRule) -> Bench:
         script = self.script
         opened = self._workshop.opening(
             script.sheet, script.blades_key, particulars, rule=rule, fewest=script.fewest

@@ -109,16 +109,14 @@ class Player:
     ``begin`` opens a session with the circumstances that the header told.
     """
 
-    def __init__(
-        self, script: Script, begin: Callable[[Particulars, DecisionRule | None], Bench]
-    ) -> None:
+    def __init__(self, script: Script, begin: Callable[[Particulars, DecisionRule], Bench]) -> None:
         self._script, self._begin = script, begin
         self.bench: Bench | None = None
 
     def play(self) -> Iterator[Played]:
         """Each step in turn. Header lines are gathered until the first step at the bench."""
         header = Particulars()
-        rule: DecisionRule | None = None
+        rule = self._script.sheet.clearances.rule or DecisionRule.PLAIN
         for step in self._script.steps:
             deed = step.deed
             refused: Refusal | None = None

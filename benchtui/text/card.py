@@ -11,9 +11,14 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.risk import odds
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.due import Due, sentence
+from benchtui.domain.rule import DecisionRule
+from benchtui.domain.session.expected import chance_wrong
+from benchtui.domain.session.look import look
 from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord, record_of
+from benchtui.domain.session.ruling import rule_of
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band
 from benchtui.text import show
@@ -190,6 +195,10 @@ def _facts(state: State, record: SessionRecord) -> Iterator[tuple[str, str]]:
     yield "metal", "not taken" if metal is None else show.temperature(metal)
     yield "figures from", source_words(opened.sheet.source)
     yield "blades", opened.blades.name
+    yield "decision rule", _RULES[rule_of(state)]
+    chances = _chances(state)
+    if chances:
+        yield "in range, yet", chances
     owners = [v.name for v in record.valves if v.owners_band]
     if owners:
         yield (
@@ -197,6 +206,23 @@ def _facts(state: State, record: SessionRecord) -> Iterator[tuple[str, str]]:
             f"no tolerance is printed for {', '.join(owners)}; the band is the owner's",
         )
     yield "session", record.session
+
+
+_RULES = {
+    DecisionRule.PLAIN: "plain: blades taken at their known thickness, no guard band",
+    DecisionRule.PROVED: "proved: the blades' own errors kept clear of both limits",
+    DecisionRule.FEEL: "by feel: drags read as one practised hand's own band, the weakest grade",
+}
+
+
+def _chances(state: State) -> str:
+    """For each valve called in range, where the past is known, how likely it is out all the same."""
+    told = []
+    for name in state.valves:
+        chance = chance_wrong(state, look(state, name))
+        if chance is not None:
+            told.append(f"{name} {odds(chance)}")
+    return f"out of range all the same: {', '.join(told)}" if told else ""
 
 
 def _card_valve(valve: ValveRecord) -> CardValve:
@@ -251,6 +277,8 @@ def short_verdict(verdict: Verdict) -> str:
     """In a column's width: ``in, proved``, ``at limit``, ``tight``."""
     if verdict.at_limit is not None:
         return "at limit"
+    if verdict.by_feel:
+        return "by feel"
     return "in, proved" if verdict.proved else _SHORT[verdict.kind]
 
 

@@ -87,7 +87,7 @@ async def test_a_practice_as_asked_for_is_learned_and_kept(workshop: Workshop) -
         assert tries <= 14
         assert "That is enough: Enter keeps it." in words(pilot)
         await pilot.press("enter")
-        assert "Kept for M." in words(pilot)
+        assert "The hand of M. is kept" in words(pilot)
         assert "decides nothing unless you choose" in words(pilot)
     band = workshop.feel("M.")
     assert band is not None

@@ -196,6 +196,9 @@ def risk_in_words(chance: float) -> str:
     """The chance of a false accept for the screen, as one in so many."""
     if math.isnan(chance):
         return "these readings do not fit each other: no chance can be given"
-    if chance <= LEAST_SHOWN:
-        return "out of range all the same: less than 1 in 10 000"
-    return f"out of range all the same: about 1 in {round(1 / chance)}"
+    return f"out of range all the same: {odds(chance)}"
+
+
+def odds(chance: float) -> str:
+    """``about 1 in 400``; what is rarer than 1 in 10 000 is not told apart."""
+    return "less than 1 in 10 000" if chance <= LEAST_SHOWN else f"about 1 in {round(1 / chance)}"

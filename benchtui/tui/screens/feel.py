@@ -218,8 +218,8 @@ class FeelScreen(WorkScreen):
             return
         self._kept = self._practice
         self.say(
-            f"Kept for {self._who}. It decides nothing unless you choose 'by feel' for yourself, "
-            "when a check begins or with 8 at the bench."
+            f"The hand of {self._who} is kept. It decides nothing unless you choose 'by feel' for "
+            "yourself, when a check begins or with 8 at the bench."
         )
 
     def action_leave(self) -> None:
