@@ -27,7 +27,7 @@ from benchtui.domain.session.events import Evidence, Sign
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import FULL_CYCLE
 
-NEAR_ENOUGH = Fraction(45)
+NEAR_ENOUGH = Fraction(30)
 """A turn made by hand may be told so far out, in degrees, and still fit a mark (design value)."""
 
 

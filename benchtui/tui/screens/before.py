@@ -81,13 +81,15 @@ class BeforeScreen(TableScreen):
             rows.append((f"{_CAUTION}:{caution}", done, caution))
         for item, (went, _) in state.tally.items():
             rows.append((f"in:{item}", "in", f"{went} {item}"))
-        words = "opened up: count rags and tools in (Space), out again when you close up"
+        words = "opened up: count rags and tools in here, out when you close up"
         rows.append((f"{_COUNT}:", "+", words))
         return rows
 
     def _to_next(self) -> None:
         left = still_to_tick(self.state)
         self.select(left[0] if left else f"{_COUNT}:")
+        if not left:
+            self.say("All ticked. Enter goes on to the crank; Space counts rags and tools in.")
 
     def action_tick(self) -> None:
         """This line is so."""

@@ -32,6 +32,9 @@ from benchtui.tui.tables import TableScreen
 
 _TORQUE, _ITEM, _AFTER, _SPOT = "torque", "item", "after", "spot"
 _ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
+_MOST_NAMED = 14
+"""Lines of what is missing, so that the answers stay on a low screen."""
+
 _AFTER_HOW = {
     AfterStep.TURNED_OVER: "by hand, forward only",
     AfterStep.FIRST_RUN: "cover on, tally out",
@@ -49,8 +52,8 @@ class ClosingScreen(TableScreen):
         """One list of all of it."""
         table: DataTable[object] = DataTable(cursor_type="row", id="closing")
         table.add_column("", key="done", width=7)
-        table.add_column("What", key="what", width=40)
-        table.add_column("How", key="how", width=28)
+        table.add_column("What", key="what", width=38)
+        table.add_column("How", key="how", width=26)
         yield table
 
     @property
@@ -86,7 +89,8 @@ class ClosingScreen(TableScreen):
         lacking = missing(state)
         if lacking:
             rows = [(f"valve:{n}", "MISSING", what, "") for n, what in enumerate(lacking)]
-        rows += [self._after_row(AfterStep.TURNED_OVER), *self._spot_rows()]
+        spots = [] if lacking else self._spot_rows()
+        rows += [self._after_row(AfterStep.TURNED_OVER), *spots]
         left = unticked(state)
         for torque in state.opened.sheet.torques:
             ticked = "to do" if torque.what in left else "tight"
@@ -206,6 +210,8 @@ class ClosingScreen(TableScreen):
             if lacking
             else "File it all the same?"
         )
+        if len(what) > _MOST_NAMED:
+            what = [*what[: _MOST_NAMED - 1], f"and {len(what) - _MOST_NAMED + 1} more"]
         self.app.push_screen(
             Choose(question, {"f": "file it", "b": "back to the bench"}, "\n".join(what)),
             self._chosen,

@@ -1,0 +1,281 @@
+"""The screens before, at the crank and after: nothing is touched or filed that should not be."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input, Select
+
+from benchtui.domain.session.events import AfterStep, CrankTurned, Sign, SignSeen
+from benchtui.domain.session.readiness import UNREAD
+from benchtui.domain.session.state import StageKind
+from benchtui.tui.screens.before import BeforeScreen
+from benchtui.tui.screens.bench import BenchScreen
+from benchtui.tui.screens.closing import ClosingScreen
+from benchtui.tui.screens.cooling import CoolingScreen
+from benchtui.tui.screens.crank import CrankScreen
+from benchtui.tui.screens.handover import HandoverScreen
+from benchtui.tui.screens.home import HomeScreen
+from benchtui.tui.screens.start import StartScreen
+from benchtui.tui.widgets.crank_dial import CrankDialPicture
+from benchtui.tui.widgets.valve_map import ValveMapPicture
+from tests.tui.shed import Shed, Tell, teller
+
+
+@pytest.fixture
+def tell(tmp_path: Path) -> Tell:
+    return teller(tmp_path / "data")
+
+
+async def form(shed: Shed, engine: str, metal: str) -> None:
+    await shed.settle()
+    await shed.keys("slash", f"'{engine}", "enter", "enter")
+    shed.app.screen.query_one("#metal", Input).value = metal
+
+
+def test_what_is_warm_is_said_before_anything_is_opened_and_when_it_will_be_cold(
+    tell: Tell,
+) -> None:
+    async def story(shed: Shed) -> None:
+        await form(shed, "plain", "62 C")
+        await shed.keys("enter")
+        assert isinstance(shed.app.screen, StartScreen)
+        assert "No verdict will be given: the metal is at 62 C" in shed.screen()
+        assert not list((shed.folder / "sessions").glob("*.session"))
+        await shed.keys("f2", "'62 C", "tab", "'30", "tab", "'48 C", "tab", "'15 C", "enter")
+        # T = 15 + 47 exp(-kt), 33 after 30 min; 20 then: 30 ln(33/20) / ln(47/33) = 42 (closed form).
+        assert "cold in about 0 h 42 min" in shed.screen()
+        assert "Assumed" in shed.screen()
+        await shed.keys("escape", "enter")
+        assert isinstance(shed.app.screen, BeforeScreen)
+        assert "wait until it has cooled" in shed.screen()
+        assert "!! NO" in shed.screen()
+
+    tell(story)
+
+
+def test_every_caution_is_ticked_by_itself_and_resuming_asks_for_those_left(tell: Tell) -> None:
+    async def first(shed: Shed) -> None:
+        await form(shed, "plain", "19 C")
+        await shed.keys("enter")
+        assert "4 to tick" in shed.screen()
+        await shed.keys("enter")
+        assert isinstance(shed.app.screen, BeforeScreen)
+        assert "still to be read" in shed.screen()
+        await shed.keys("space", "space")
+        assert UNREAD in shed.stored().cautions
+        assert len(shed.stored().cautions) == 2
+
+    async def then(shed: Shed) -> None:
+        await shed.settle()
+        await shed.keys("slash", "'plain", "enter", "enter", "1")
+        assert isinstance(shed.app.screen, BeforeScreen)
+        assert "2 to tick" in shed.screen()
+        await shed.keys("space", "space", "space", "'4 rags", "enter")
+        assert "4 rags" in shed.screen()
+        assert dict(shed.stored().short) == {"rags": 4}
+        await shed.keys("enter")
+        assert isinstance(shed.app.screen, CrankScreen)
+
+    tell(first, then)
+
+
+def test_hours_stood_and_temperature_are_taken_again_where_they_are_asked(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await form(shed, "quay pump", "40 C")
+        shed.app.screen.query_one("#stood", Input).value = "1 h"
+        await shed.keys("enter", "enter")
+        assert "stood 1 h; the sheet wants it to have stood 4 h" in shed.screen()
+        await shed.keys("t", "1", "'18 C", "enter", "t", "2", "'5 h", "enter")
+        assert "metal at 18 C, as it wants" in shed.screen()
+        assert "!! NO" not in shed.screen()
+        taken = shed.stored().particulars
+        assert (taken.metal_c, taken.stood_hours) == (Fraction(18), Fraction(5))
+        await shed.keys("t", "3")
+        assert isinstance(shed.app.screen, CoolingScreen)
+        await shed.keys("enter")
+        assert "wanted" in shed.screen()
+
+    tell(story)
+
+
+def test_the_dial_is_drawn_beside_the_words_on_a_small_screen(tell: Tell) -> None:
+    """A circle under its pointer, the cylinders under it, the head below, all at 80 by 24."""
+
+    async def story(shed: Shed) -> None:
+        for engine in ("plain", "four"):
+            await shed.begin(engine, "leaves-c", ("metal", "19 C"))
+            dial = shed.app.screen.query_one(CrankDialPicture)
+            assert dial.view is not None
+            drawn = "\n".join(dial.draw(dial.view, *dial.size).lines())
+            assert "▼" in drawn
+            assert "⠉" in drawn
+            assert "TDC 1" in drawn
+            assert "► 1  compression TDC: 1I 1E" in drawn
+            assert "power" not in drawn
+            spots = shed.app.screen.query_one(ValveMapPicture).view
+            assert spots is not None
+            ready = [
+                v.name for row in spots.rows for c in row for v in (*c.far, *c.near) if v.ready
+            ]
+            assert ready == ["1E", "1I"]
+            await shed.keys("m")
+            flipped = shed.app.screen.query_one(ValveMapPicture).view
+            assert flipped is not None
+            assert flipped.flipped
+            await shed.keys("m", "l", "l", "slash", *["backspace"] * 8, "enter")
+
+    tell(story)
+
+
+def test_moving_on_asks_for_the_turn_and_says_where_that_leads(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("four", "leaves-c", ("metal", "19 C"))
+        assert "Then 3 compression TDC, 180 on" in shed.screen()
+        await shed.keys("1", "2", "enter")
+        await shed.read("1I", "0.15 f", "0.25 s")
+        await shed.read("1E", "0.25 f", "0.35 s")
+        await shed.keys("space")
+        assert "Turn 180 degrees forward to 3 compression TDC" in shed.screen()
+        assert "It stands so: 180 to go" in shed.screen()
+        # Ticked before the turn was told: it is asked for then.
+        await shed.keys("1", "2", "enter")
+        ask = shed.app.screen.query_one(Input)
+        assert ask.value == "180"
+        ask.value = "100"
+        await shed.keys("enter")
+        assert "Not there yet: 80 degrees on" in shed.screen()
+        assert shed.stored().place is None
+        await shed.keys("1", "2", "space", "enter", "enter")
+        assert isinstance(shed.app.screen, BenchScreen)
+        turns = [f.degrees for f in shed.facts() if isinstance(f, CrankTurned)]
+        assert turns == [100, 80]
+        place = shed.stored().place
+        assert place is not None
+        assert place.confirmed.cylinder == "3"
+
+    tell(story)
+
+
+def test_a_gone_clearance_is_set_only_after_the_look(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "2", "enter")
+        await shed.read("1E", "0.08 s", "0.03 s")
+        assert "P, then X" in shed.screen()
+        await shed.keys("p", "x", "5")
+        assert SignSeen("1", Sign.STAYS) in shed.facts()
+        assert "Looks like: compression" in shed.screen() or "clearance gone" in shed.screen()
+        # The key that answered went no further: nothing is ticked by it.
+        assert "[X]" not in shed.screen()
+        await shed.keys("space", "enter", "1", "4", "enter")
+        assert CrankTurned(Fraction(675)) in shed.facts()
+        assert shed.valve("1E").turn is not None
+
+    tell(story)
+
+
+def test_a_moving_valve_stops_the_bench_until_the_crank_is_turned(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "x", "2")
+        assert "360 degrees forward" in shed.screen()
+        await shed.keys("1", "2", "enter")
+        assert isinstance(shed.app.screen, CrankScreen)
+        assert "Touch no screw" in shed.screen()
+        assert shed.stored().place is None
+
+    tell(story)
+
+
+def test_why_names_each_valve_and_the_rules_known_by_heart(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("harbour van", "leaves-c", ("metal", "12 C"))
+        words = " ".join(shed.screen().split())
+        assert "Touch here: 1I, 1E, 2I, 3E, by the manual's own table" in words
+        await shed.keys("i")
+        words = " ".join(shed.screen().split())
+        assert '2I: in the manual\'s table at "1 compression TDC"' in words
+        assert '4E: not in the row "1 compression TDC"' in words
+        assert "Companions" in words
+        await shed.keys("escape")
+        assert isinstance(shed.app.screen, CrankScreen)
+
+    tell(story)
+
+
+def test_a_spot_check_that_does_not_fit_sends_back_to_the_bench(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "2", "enter")
+        await shed.read("1I", "0.06 f", "0.10 s")
+        await shed.read("1E", "0.08 f", "0.12 s")
+        await shed.keys("full_stop")
+        assert "nothing was set today" in " ".join(shed.screen().split())
+        await shed.keys("down", "down", "space")
+        assert "after the engine was turned over" in shed.screen()
+        await shed.keys("up", "space", "down", "space", "1", "2", "enter", "space", "f")
+        assert "measure it afresh" in shed.screen()
+        assert "files as partial" in shed.screen()
+        doubted = [n for n, v in shed.stored().valves.items() if v.current.kind is StageKind.AGAIN]
+        assert doubted == ["1I"]
+
+    tell(story)
+
+
+def test_closing_counts_out_and_no_engine_runs_with_a_rag_inside(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "2", "enter", "full_stop")
+        screen = shed.app.screen
+        assert isinstance(screen, ClosingScreen)
+        screen.select("count:")
+        await shed.keys("space", "'2 rags", "enter")
+        assert "2 rags not counted out" in shed.screen()
+        screen.select("after:first run")
+        await shed.keys("space")
+        assert "Count it out before the engine runs" in shed.screen()
+        screen.select("item:rags")
+        await shed.keys("space", "right")
+        assert "rags: 2 in, 2 out" in shed.screen()
+        screen.select("after:first run")
+        await shed.keys("space")
+        assert AfterStep.FIRST_RUN in shed.stored().after
+
+    tell(story)
+
+
+def test_the_handover_page_from_closing_up_and_from_a_past_session(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "2", "enter")
+        await shed.read("1E", "0.08 s", "0.05 f", "0.06 s")
+        await shed.keys("enter", "space", "l", "full_stop", "p")
+        assert isinstance(shed.app.screen, HandoverScreen)
+        page = " ".join(shed.screen().split())
+        assert "LOOSE: the locknut is slack on 1E" in page
+        assert "Nobody starts or cranks this engine" in page
+        assert "cylinder 1 at its compression TDC" in page
+        await shed.keys("w")
+        (written,) = (shed.folder / "handovers").glob("*.txt")
+        assert "LOOSE" in written.read_text(encoding="utf-8")
+        await shed.keys("l", "enter", "f")
+        assert isinstance(shed.app.screen, HomeScreen)
+        await shed.keys("p", "enter", "p")
+        assert isinstance(shed.app.screen, HandoverScreen)
+        assert "LOOSE: the locknut is slack on 1E" in " ".join(shed.screen().split())
+
+    tell(story)
+
+
+def test_a_single_by_the_fewest_stops_is_reached_by_its_own_tdc(tell: Tell) -> None:
+    """Nothing else is offered where one stop serves every valve; the choice is not even asked."""
+
+    async def story(shed: Shed) -> None:
+        await form(shed, "plain", "19 C")
+        assert not list(shed.app.screen.query("#stops").results(Select))
+        assert "Due:" in shed.screen()
+
+    tell(story)
