@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from benchtui.domain.adjusting.screw_check import ScrewFinding, Turned, check_screw
 from benchtui.domain.adjusting.turns import closing_way
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
-from benchtui.domain.length import Length
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.events import ScrewTurned
 from benchtui.domain.session.gates import counted
 from benchtui.domain.session.locking import shift_known
@@ -34,29 +35,40 @@ def turns_seen(state: State) -> list[Turned]:
     return [t for valve in state.valves.values() for t in _of_valve(valve.stages, adjuster, nut)]
 
 
+@dataclass(slots=True)
+class _Since:
+    """What was done at a valve since it was gauged ``at``; ``locks`` counts the lockings."""
+
+    at: Bracket
+    slack: bool
+    made: list[ScrewTurned] = field(default_factory=list)
+    locks: int = 0
+
+
 def _of_valve(stages: tuple[Stage, ...], adjuster: Adjuster, nut: Length) -> list[Turned]:
+    """Each bracket against the last one before it, and while that is open against those before too."""
     found: list[Turned] = []
-    before: Bracket | None = None
-    made: list[ScrewTurned] = []
-    still_slack = False
+    since: list[_Since] = []
     for stage in stages:
-        slack = stage.kind is StageKind.TURNED
         if stage.backed_off is not None:  # how far it went to zero nobody knows
-            before, made = None, []
-        made += stage.turns
-        still_slack = still_slack and slack
+            since = []
+        slack = stage.kind is StageKind.TURNED
+        for start in since:
+            start.made += stage.turns
+            start.locks += stage.kind is StageKind.LOCKED
         if not counted(stage):
             continue
-        after = bracket_of(counted(stage))
-        if before is not None and made:
-            found.append(_turned(made, adjuster, before, after, Length(0) if still_slack else nut))
-        before, made, still_slack = after, [], slack
+        here = bracket_of(counted(stage))
+        found += [_turned(start, adjuster, here, slack, nut) for start in since if start.made]
+        if here.high is not None and here.low > ZERO:
+            since = []
+        since.append(_Since(here, slack))
     return found
 
 
-def _turned(
-    made: list[ScrewTurned], adjuster: Adjuster, before: Bracket, after: Bracket, nut: Length
-) -> Turned:
+def _turned(start: _Since, adjuster: Adjuster, here: Bracket, slack: bool, nut: Length) -> Turned:
     closing = closing_way(adjuster)
-    net = sum((t.degrees if t.way is closing else -t.degrees for t in made), Fraction(0))
-    return Turned(net > 0, abs(net), before, after, nut, len(made))
+    net = sum((t.degrees if t.way is closing else -t.degrees for t in start.made), Fraction(0))
+    # A nut that is slackened, or tightened, or both ends in the other state once; each locking anew.
+    worked = start.locks or int(start.slack is not slack)
+    return Turned(net > 0, abs(net), start.at, here, nut * worked, len(start.made))

@@ -67,6 +67,21 @@ def test_locking_alone_is_no_turn(desk: Any) -> None:
     assert turns_seen(desk.state) == []
 
 
+def test_one_blade_between_does_not_hide_what_was_read_before_it(desk: Any) -> None:
+    """An open bracket tells little, so the closed one before it stays in use until the next."""
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(out(24))
+    desk.read("1E", "0.10 free")
+    desk.do(LockNut("1E"))
+    desk.read("1E", "0.12 free", "0.15 refuses")
+    desk.do(LockNut("1E"))
+    closed = Length.mm("0.05"), Length.mm("0.15")
+    ends = [(t.before.low, t.after.high) for t in turns_seen(desk.state)]
+    assert ends == [(closed[0], None), closed]
+    # The second is read locked, as the first was: one locking in between.
+    assert [t.nut for t in turns_seen(desk.state)] == [NUT, NUT]
+
+
 def test_a_pad_test_begins_afresh(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
     desk.do(out(20), WindBack("1E", Fraction(72)))
