@@ -15,6 +15,7 @@ from benchtui.domain.sheet import AdjusterKind
 from benchtui.store.bundle import put_new
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import data_folder
+from benchtui.text.blade_words import history_lines
 from benchtui.text.ics import DueDay, calendar
 from benchtui.text.show import inert
 from benchtui.workshop import Engine, Workshop
@@ -73,6 +74,8 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
             print(json.dumps(_document(each)))
     else:
         _print(standings)
+        for line in blade_lines(workshop):
+            print(inert(line))
     return OVERDUE if any(s.due is not None and s.due.overdue for s in standings) else 0
 
 
@@ -82,6 +85,15 @@ def standing(workshop: Workshop) -> list[Standing]:
     found = [_standing(workshop, engine, today) for engine in workshop.engines()]
     known = sorted((s for s in found if s.due is not None), key=_by_urgency)
     return [*known, *(s for s in found if s.due is None)]
+
+
+def blade_lines(workshop: Workshop) -> list[str]:
+    """What past sessions say of the blades: leaves to doubt, and sizes that would have decided."""
+    lines = []
+    for shelved in workshop.shelf.sets():
+        told = workshop.blade_history(shelved)
+        lines += [f"{shelved.key}: {t}" for t in history_lines(told.suspects, told.to_get)]
+    return ["", "Blades", *lines] if lines else []
 
 
 def _by_urgency(standing: Standing) -> tuple[int, int, Any]:

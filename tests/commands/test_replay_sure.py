@@ -187,3 +187,39 @@ def test_a_set_that_cannot_decide_says_what_would(
     assert last["lacking"]["wanted_mm"] == [0.06, 0.1]
     assert last["lacking"]["between_mm"] == [0.05, 0.15]
     assert "This set cannot decide, stacks included: blades of 0.06 and 0.10 mm" in last["message"]
+
+
+def test_what_is_due_names_the_blades_to_get(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    blades = tmp_path / "blades" / "two.toml"
+    blades.parent.mkdir()
+    blades.write_text(
+        'format = 1\nname = "Two"\nleaves = ["0.05 mm", "0.15 mm"]\n', encoding="utf-8"
+    )
+    header = HEADER.format(day="2026-05-01", km=100, who="M.").replace("fine-metric", "two")
+    capsys.readouterr()
+    main(["--data", str(tmp_path), "due"])
+    assert "Blades to get" not in capsys.readouterr().out
+    play(tmp_path, header + "1I 0.05 free\n1I 0.15 refuses\nclose\n", keep=True)
+    capsys.readouterr()
+    main(["--data", str(tmp_path), "due"])
+    told = capsys.readouterr().out
+    # 1I, 0.06 to 0.10, stayed open at both limits.
+    assert "two: Blades to get: 0.06 mm (once), 0.10 mm (once)." in told
+    main(["--data", str(tmp_path), "due", "--json"])
+    for line in capsys.readouterr().out.splitlines():
+        assert "engine" in json.loads(line)
+
+
+def test_the_card_tells_the_rule_and_the_chance(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    closing_up(tmp_path)
+    header = HEADER.format(day="2026-01-10", km=14_000, who="M.")
+    play(tmp_path, header + "1E 0.08 free\n1E 0.10 refuses\nclose\n", keep=True)
+    capsys.readouterr()
+    assert main(["--data", str(tmp_path), "card", "last"]) == 0
+    told = capsys.readouterr().out
+    assert "plain: blades taken at their known thickness, no guard band" in told
+    assert "out of range all the same: 1E about 1 in " in told

@@ -48,7 +48,7 @@ class Verdict:
     is the limit whose blade dragged. ``heals`` are the smallest sets of readings to doubt in a
     contradiction. ``disagree`` says that two blades clash within their errors. ``by_feel`` is only
     ever true of UNDECIDED: the drags, read as the owner's own band, put it in range, where the
-    blades alone have not shown it.
+    blades alone have not shown it. ``disagreeing`` are the readings that clash within their errors.
     """
 
     kind: VerdictKind
@@ -58,6 +58,7 @@ class Verdict:
     heals: tuple[tuple[Reading, ...], ...] = ()
     disagree: bool = False
     by_feel: bool = False
+    disagreeing: tuple[Reading, ...] = ()
 
 
 def no_verdict(because: str) -> Verdict:
@@ -87,12 +88,25 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
         proved=inside and _inside(bracket.wide_low, bracket.wide_high, band),
         at_limit=_limit_dragged(readings, plain, band) if inside else None,
         disagree=bracket.clash,
+        disagreeing=_disagreeing(readings, bracket),
         by_feel=(
             kind is VerdictKind.UNDECIDED
             and feel is not None
             and not bracket.clash
             and in_range_by_feel(readings, feel, band)
         ),
+    )
+
+
+def _disagreeing(readings: Sequence[Reading], bracket: Bracket) -> tuple[Reading, ...]:
+    """What goes and is thicker than something that refuses, and what it clashes with."""
+    low, high = bracket.low, bracket.high
+    if high is None or not bracket.clash:
+        return ()
+    return tuple(
+        r
+        for r in readings
+        if (r.feeler.nominal > high if r.answer.goes else r.feeler.nominal < low)
     )
 
 

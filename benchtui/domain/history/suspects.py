@@ -28,9 +28,9 @@ class Suspect:
 def suspects(records: Iterable[SessionRecord], blades: str) -> tuple[Suspect, ...]:
     """The leaves of one set that are often in doubt, the most often first.
 
-    A leaf is in doubt in a session where taking its reading away would heal a contradiction, or
-    where its reading was struck out. It may be bent, dirty, worn or stamped wrongly; a micrometer
-    tells.
+    A leaf is in doubt in a session where taking its reading away would heal a contradiction, where
+    it disagreed with another within their errors, or where its reading was struck out. It may be
+    bent, dirty, worn or stamped wrongly; a micrometer tells.
     """
     count = Counter(
         mark for r in records if r.blades == blades and not r.practice for mark in _doubted(r)
@@ -45,6 +45,7 @@ def _doubted(record: SessionRecord) -> set[Length]:
     for valve in record.valves:
         for gauged in _told(valve):
             readings += [r for heal in gauged.verdict.heals for r in heal]
+            readings += gauged.verdict.disagreeing
     return {r.feeler.marks[0] for r in readings if len(r.feeler.marks) == 1}
 
 

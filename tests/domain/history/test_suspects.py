@@ -48,6 +48,22 @@ def test_a_leaf_that_contradicts_its_neighbours_twice_is_doubted() -> None:
     assert named == (Suspect(Length.mm("0.10"), 2), Suspect(Length.mm("0.15"), 2))
 
 
+def test_a_leaf_that_often_disagrees_within_its_error_is_doubted_too() -> None:
+    """0.105 goes and 0.10 refuses, which 0.005 of error on each explains: once no matter, often one."""
+    within = _record(
+        _reading("0.05", Answer.FREE),
+        _reading("0.10", Answer.REFUSES),
+        _reading("0.105", Answer.DRAG),
+        _reading("0.15", Answer.REFUSES),
+    )
+    assert within.valves[0].found is not None
+    assert within.valves[0].found.verdict.disagree
+    assert within.valves[0].found.verdict.heals == ()
+    assert suspects([within], "coarse") == ()
+    named = suspects([within, within], "coarse")
+    assert named == (Suspect(Length.mm("0.10"), 2), Suspect(Length.mm("0.105"), 2))
+
+
 def test_struck_readings_count_and_stacks_do_not() -> None:
     single, stack = _reading("0.10", Answer.FREE), _reading("0.05", Answer.FREE, "0.10")
     sound = _reading("0.05", Answer.FREE)
