@@ -74,7 +74,9 @@ class BenchApp(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Hold back keys that are locked, repeated by themselves, or struck twice by a glove."""
-        if isinstance(event, events.Key) and not self._let_through(event.key):
+        # A key comes by a second time, forwarded, where no widget wanted it: it was let through then.
+        first = isinstance(event, events.Key) and not event.is_forwarded
+        if first and isinstance(event, events.Key) and not self._let_through(event.key):
             return
         await super().on_event(event)
 
