@@ -12,7 +12,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import Advice
-from benchtui.domain.session.doubts import doubts, setting_notes
+from benchtui.domain.session.doubts import doubts, pair_notes, setting_notes
 from benchtui.domain.session.expected import chance_wrong
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.repeating import Repeated, repeated
@@ -89,7 +89,10 @@ def aside_of(state: State, view: ValveView, *, setting: bool = True) -> Aside:
         chance=chance_wrong(state, view),
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
-        notes=setting_notes(state, view) if setting else (),
+        notes=(
+            *pair_notes(state, view.valve),
+            *(setting_notes(state, view) if setting else ()),
+        ),
     )
     try:
         return replace(told, shim=advise_shim(state, view))

@@ -20,10 +20,7 @@ def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
         lines.append(f"Order: {order_words(plan)}.")
         if plan.note:
             lines.append(plan.note)
-    lines += [
-        f"  {name}: no size is sure to land in range; measure it finer, or look for other sizes"
-        for name in plan.swap.unserved
-    ]
+    lines += [f"  {name}: {unserved_words(plan, name)}" for name in plan.swap.unserved]
     return (*lines, *(f"  {name}: no shim reckoned: {why}" for name, why in plan.left_out))
 
 
@@ -47,10 +44,18 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
             if now is not None and now != gauged_with(valve):
                 do = "changed: measure it again" if now == placed[name].shim else do
         else:
-            do = left_out.get(name, "measure finer, or look for other sizes")
+            do = left_out[name] if name in left_out else unserved_words(plan, name)
         gauged = "" if fit is None else bracket_words(fit.bracket)
         rows.append((name, gauged, _in_now(now), sure, do))
     return tuple(rows)
+
+
+def unserved_words(plan: ShimPlan, name: str) -> str:
+    """What to do at a valve for which there is no shim to be had."""
+    fit = plan.fits[name]
+    if fit.sure:
+        return f"fit {bare(fit.low)} to {bare(fit.high)}: find one"
+    return "no size is sure: measure finer"
 
 
 def _in_now(shim: Shim | None) -> str:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from benchtui.domain.adjusting.shims import UNDER_BUCKET
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.shimming import ShimPlan, fitted_shim
@@ -151,9 +152,13 @@ def shim_setting(state: State, view: ValveView, aside: Aside, plan: ShimPlan | N
     """A shim to be changed."""
     fitted = fitted_shim(state.valves[view.valve.name])
     lines = [f"In now: {fitted or 'not known. G: enter its size'}."]
-    size, headline = "---", f"{verdict_words(view.verdict)}: no other shim is called for."
-    if view.unread_after_lock:
-        headline = "The shim was changed: measure this valve again."
+    size, (headline, instead) = "---", no_turn_words(view)
+    if view.verdict.kind is VerdictKind.IN:
+        headline, instead = f"{verdict_words(view.verdict)}: no other shim is called for.", ""
+    elif view.unread_after_lock:
+        headline, instead = "The shim was changed: measure this valve again.", ""
+    if instead and not aside.no_shim:
+        lines.append(instead)
     if aside.no_shim:
         headline = aside.no_shim
     if aside.shim is not None:

@@ -43,6 +43,18 @@ def setting_notes(state: State, view: ValveView) -> tuple[str, ...]:
     return tuple(text for text in notes if text)
 
 
+def pair_notes(state: State, valve: Valve) -> tuple[str, ...]:
+    """What the whole free play of a valve with two gaps says of this one."""
+    whole = _whole(state, valve.name)
+    if whole is None:
+        return ()
+    told = f"Whole free play {_told(whole)}"
+    rest = None if counted(state.valves[valve.name].current) else derived_gap(state, valve)
+    if rest is None or rest.high is None or rest.high < rest.low:
+        return (f"{told}.",)
+    return (f"{told}: less the other gap it leaves {_bare(rest.low)} to {rest.high} here.",)
+
+
 def pad_finding(state: State, name: str) -> PadFinding | None:
     """What the last pad test at this valve found; None where there was none, or it is not read."""
     for stage in reversed(state.valves[name].stages):
@@ -87,14 +99,10 @@ def _pair(state: State, valve: Valve) -> str:
         return ""
     gaps = [bracket_of(counted(state.valves[v.name].current)) for v in pair]
     if not all(counted(state.valves[v.name].current) for v in pair):
-        rest = None if counted(state.valves[valve.name].current) else derived_gap(state, valve)
-        if rest is None or rest.high is None:
+        rest = derived_gap(state, valve)
+        if rest is None or rest.high is None or rest.high >= rest.low:
             return ""
-        if rest.high < rest.low:
-            return "The whole free play is less than the other gap alone: gauge both again."
-        return (
-            f"The whole free play less the other gap leaves {_bare(rest.low)} to {rest.high} here."
-        )
+        return "The whole free play is less than the other gap alone: gauge both again."
     if agree(whole, gaps[0], gaps[1]):
         return ""
     return (

@@ -139,6 +139,7 @@ class BenchScreen(SureSteps):
             return Content.assemble(
                 (inert(self.blind_first()), "bold"), "\n", plain(view.verdict.because)
             )
+        aside = aside_of(self.state, view, setting=False)
         if view.turn is not None:
             first = f"Enter: {turn_words(view.turn)}"
         elif place is None or self._valve not in place.confirmed.valves:
@@ -147,6 +148,8 @@ class BenchScreen(SureSteps):
             first = f"your own choice: {blade_words(self._chosen.marks)}"
         elif isinstance(self._advice, NextBlade):
             first = f"Try {self._advice.why}"
+        elif aside.shim is not None or aside.no_shim:
+            first = "Enter: the shim to fit."
         elif view.done:
             first = "Settled. Space: next valve."
         elif no_slack(self.state, self._valve):
@@ -155,7 +158,6 @@ class BenchScreen(SureSteps):
             first = "B: type a borrowed blade. Up and Down: choose one of the set."
         else:
             first = "Try this one again, or strike it with -."
-        aside = aside_of(self.state, view, setting=False)
         words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice, aside)}"
         return Content.assemble((inert(first), "bold"), "\n", plain(words))
 

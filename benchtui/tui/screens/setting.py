@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
+from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import Refusal
 from benchtui.domain.session.commands import FitShim, LockNut, TurnScrew, WindBack
@@ -104,6 +105,7 @@ class SettingScreen(WorkScreen):
 
     def action_turned_otherwise(self) -> None:
         """Type the turn that was made instead."""
+        out = rotation_of(Way.OUT, self.state.opened.sheet.adjuster)
 
         def typed(text: str | None) -> None:
             if text:
@@ -113,7 +115,7 @@ class SettingScreen(WorkScreen):
         self.app.push_screen(
             Ask(
                 "Which way and how far was it turned?",
-                hint="out 22, or in 0.25 turn",
+                hint=f"out 22, or in 0.25 turn; out is {out.value}",
                 check=turn_of,
             ),
             typed,
