@@ -16,6 +16,7 @@ from benchtui.domain.session.shimming import ShimPlan, shim_plan
 from benchtui.playing import Playing, script_of_file
 from benchtui.replay import Played, Script
 from benchtui.store.paths import data_folder
+from benchtui.text.crank_words import step_words
 from benchtui.text.say import (
     Aside,
     aside_of,
@@ -82,6 +83,9 @@ def print_steps(playing: Playing, out: Lines) -> None:
         view, advice = _looked(playing.bench, played)
         bench = playing.bench
         aside = Aside() if bench is None or view is None else aside_of(bench.state, view)
+        if bench is not None and view is None and played.refused is None:
+            told = step_words(bench.state, played.step.deed)
+            aside = Aside(notes=(told,) if told else ())
         out.step(number, played, view, advice, aside)
 
 
@@ -169,6 +173,8 @@ class PlainLines:
                 said += f"  {view_message(view, advice, aside)}"
             elif aside.sentences:
                 said += "  " + " ".join(inert(text) for text in aside.sentences)
+        else:
+            said += "  " + " ".join(inert(text) for text in aside.sentences)
         print(said.rstrip())
 
     def summary(

@@ -15,10 +15,18 @@ from benchtui.domain.crank.words import (
     stop_words,
     to_compression,
 )
-from benchtui.domain.session.events import Evidence
+from benchtui.domain.session.commands import (
+    ConfirmPosition,
+    DoubtPosition,
+    SeeSign,
+    TickAfterStep,
+    TurnCrank,
+)
+from benchtui.domain.session.events import AfterStep, Evidence
 from benchtui.domain.session.position import finding
+from benchtui.domain.session.spot import riskiest
 from benchtui.domain.session.state import State
-from benchtui.domain.session.stops import Ahead
+from benchtui.domain.session.stops import Ahead, stops_ahead
 
 AUTHORITIES = {
     Authority.PRINTED: "the manual's own table, which outranks the timing",
@@ -91,6 +99,28 @@ def reason_words(state: State, stop: Stop) -> list[str]:
         paragraphs.append("Not here:\n" + "\n".join(waiting))
     rules = (companion_words(sheet.layout), rule_of_nine(sheet), decompressor_words(sheet.layout))
     return [*paragraphs, *(rule for rule in rules if rule)]
+
+
+def step_words(state: State, step: object) -> str:
+    """What came of a step at the crank, or of turning the engine over; empty for any other."""
+    match step:
+        case ConfirmPosition() if state.place is not None:
+            placed = state.place.confirmed
+            return f"Touch {', '.join(placed.valves)}, by {placed.why}."
+        case DoubtPosition(cylinder) | SeeSign(cylinder):
+            return " ".join(doubt_words(state, cylinder))
+        case TurnCrank():
+            nearest = stops_ahead(state)[0]
+            if nearest.forward is None:
+                return "Where the crank stands is not known: confirm it."
+            if nearest.here:
+                return f"This should be {nearest.stop.at}: {nearest.stop.mark}. Confirm it."
+            return f"{degrees(nearest.forward)} degrees on to {nearest.stop.at}."
+        case TickAfterStep(AfterStep.TURNED_OVER):
+            spot = riskiest(state)
+            return "" if spot is None else f"Spot-check {spot.valve}: {spot.wanted}; {spot.why}."
+        case _:
+            return ""
 
 
 def _left_alone(stop: Stop) -> list[str]:

@@ -43,7 +43,7 @@ def step_document(
             "false_accept": None,
             "blind": None,
             "lacking": None,
-            "message": "",
+            "message": " ".join(aside.sentences),
         }
     return {
         **_gauged_document(view.bracket, view.verdict),

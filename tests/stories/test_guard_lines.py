@@ -51,6 +51,21 @@ def test_the_look_that_shows_a_clearance_that_is_gone(play: Play) -> None:
     assert left["verdict"] == "in"
 
 
+def test_what_came_of_a_step_at_the_crank_is_said(play: Play) -> None:
+    lines = play(
+        FOUR
+        + "position 1 mark slack\nforward 350\nlook 4 opens\nforward 315\nposition 4 mark inlet\n"
+    )
+    assert after(lines, "position 1 mark slack")["message"] == (
+        "Touch 1I, 1E, 2I, 3E, by the valve timing in the sheet."
+    )
+    assert "This should be 4 compression TDC" in after(lines, "forward 350")["message"]
+    look = after(lines, "look 4 opens")["message"]
+    assert "Looks like: overlap" in look
+    assert "next there 315 degrees forward" in look
+    assert refused(lines) == {}
+
+
 @pytest.mark.parametrize("sign", ["tight 1I", "moves 1E", "moves", "open"])
 def test_a_sign_against_it_stops_the_bench(play: Play, sign: str) -> None:
     lines = play(
@@ -98,6 +113,9 @@ def test_the_steps_after_the_setting(play: Play) -> None:
         "1E spot 0.15 refuses\nfirst run\ncount out 2 rags\nfirst run\nno leaks\nclose\n"
     )
     told = [line["refused"] for line in lines if "refused" in line]
+    # 1E widened: 0.115 to 0.155 in 0.12 to 0.18; 1I: 0.065 to 0.125 in 0.07 to 0.13 (arithmetic).
+    over = after(lines, "turned over")["message"]
+    assert over.startswith("Spot-check 1I: 0.07 must go; nothing was set today")
     assert len(told) == 3
     assert "turned over" in told[0]
     assert "not confirmed for 1E" in told[1]
