@@ -21,7 +21,10 @@ def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
         if plan.note:
             lines.append(plan.note)
     lines += [f"  {name}: {unserved_words(plan, name)}" for name in plan.swap.unserved]
-    return (*lines, *(f"  {name}: no shim reckoned: {why}" for name, why in plan.left_out))
+    lines += [
+        f"  {name}: no shim reckoned: {w}" for name, w in plan.left_out if name in plan.wanting
+    ]
+    return tuple(lines)
 
 
 def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, str], ...]:

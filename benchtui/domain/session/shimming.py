@@ -12,7 +12,7 @@ from benchtui.domain.gauging.bracket import bracket_of
 from benchtui.domain.gauging.verdict import judge
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.gates import check_touchable, counted, temperature_fault
-from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.look import ValveView, look
 from benchtui.domain.session.state import Stage, StageKind, State, ValveState
 from benchtui.domain.sheet import AdjusterKind, Valve, setting_range
 
@@ -32,13 +32,15 @@ class ShimPlan:
 
     Reckoned from what each valve was last gauged at, with the shim that was in then; so it stands
     while the shims are being changed. ``left_out`` names the valves that no shim can be reckoned for
-    yet, with the reason. ``fits`` are the sizes that are sure to land in range.
+    yet, with the reason; of these ``wanting`` are known to be out of range. ``fits`` are the sizes
+    that are sure to land in range.
     """
 
     swap: SwapPlan
     fits: dict[str, ShimFit]
     left_out: tuple[tuple[str, str], ...]
     note: str = ""
+    wanting: frozenset[str] = frozenset()
 
     @property
     def moves(self) -> tuple[Placed, ...]:
@@ -105,7 +107,8 @@ def shim_plan(state: State) -> ShimPlan | None:
             fits[valve.name] = fit
     plan = plan_swap(seats, spares=_spares(state), buyable=adjuster.shim_sizes)
     note = UNDER_BUCKET if adjuster.under_bucket else ""
-    return ShimPlan(plan, fits, tuple(left_out), note)
+    wanting = frozenset(name for name, _ in left_out if look(state, name).verdict.kind.out)
+    return ShimPlan(plan, fits, tuple(left_out), note, wanting)
 
 
 def _seat(state: State, valve: Valve) -> Seat:
