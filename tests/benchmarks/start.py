@@ -11,10 +11,11 @@ import argparse
 import statistics
 import tempfile
 from collections.abc import Sequence
+from fractions import Fraction
 from pathlib import Path
 
 from bare_app import ENGINES
-from terminal import PYTHON, Watched, environment
+from terminal import PYTHON, Watched, environment, without_numpy
 
 from benchtui.domain.session.commands import ConfirmPosition
 from benchtui.domain.session.events import Evidence, Particulars
@@ -48,7 +49,7 @@ def ours_complete(names: Sequence[str]) -> object:
 def prepare(folder: Path) -> Workshop:
     """A session in progress, with its position confirmed."""
     shop = Workshop(DataFolder(folder), wall_clock)
-    opened = shop.opening(shop.sheet(ENGINE), "fine-metric", Particulars(metal_c=None))
+    opened = shop.opening(shop.sheet(ENGINE), "fine-metric", Particulars(metal_c=Fraction(19)))
     live = shop.open(opened)
     live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
     live.release()
@@ -72,6 +73,12 @@ def to_the_bench(program: Watched) -> None:
         program.press("\x1b[B", 0.2)
     program.press("\r", 0.4)
     program.press("1", 0.5)
+    for _ in range(8):  # by way of the page before the work, every caution ticked
+        lines = program.screen.display
+        if any("to tick" in line for line in lines[:3]):
+            program.press(" ", 0.4)
+        elif any("Go on" in line for line in lines[-3:]):
+            program.press("\r", 0.4)
     if not any("efuses" in line for line in program.screen.display):
         raise RuntimeError("\n".join(program.screen.display))
 
@@ -85,6 +92,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as made:
         folder = wanted.data or Path(made)
         shop = prepare(Path(made))
+        env = environment(PYTHONPATH=without_numpy(Path(made) / "python"))
         names = [name for _, name in shop.titles()][:7]
         starts: dict[str, list[float]] = {"bare": [], "ours": []}
         peaks: dict[str, list[int]] = {"bare": [], "ours": []}
@@ -92,15 +100,15 @@ def main() -> None:
             for name in starts:
                 argv = [PYTHON, str(BARE)] if name == "bare" else ours(folder)
                 complete = bare_complete if name == "bare" else ours_complete(names)
-                program = Watched(argv, environment())
+                program = Watched(argv, env)
                 try:
                     starts[name].append(program.until(complete))  # type: ignore[arg-type]
                     peaks[name].append(program.peak_kb())
                 finally:
                     program.end()
         keys: dict[str, list[float]] = {"bare": [], "ours": []}
-        bench = Watched(ours(Path(made)), environment())
-        bare = Watched([PYTHON, str(BARE)], environment())
+        bench = Watched(ours(Path(made)), env)
+        bare = Watched([PYTHON, str(BARE)], env)
         try:
             bench.until(ours_complete(names))  # type: ignore[arg-type]
             bare.until(bare_complete)

@@ -107,6 +107,18 @@ def _plain(data: bytes) -> bytes:
     return bytes(out)
 
 
+def without_numpy(folder: Path) -> str:
+    """A folder for PYTHONPATH under which numpy cannot be imported.
+
+    The program's own installation has no numpy; the tests' oracles bring it in, and the units
+    library would load it wherever it is found.
+    """
+    package = folder / "numpy"
+    package.mkdir(parents=True, exist_ok=True)
+    (package / "__init__.py").write_text('raise ImportError("as installed")\n', encoding="utf-8")
+    return str(folder)
+
+
 def environment(**more: str) -> dict[str, str]:
     """A plain terminal's environment."""
     kept = {k: v for k, v in os.environ.items() if k in ("PATH", "HOME", "LANG", "PYTHONPATH")}
