@@ -115,8 +115,7 @@ def main() -> None:
             to_the_bench(bench)
             for k in range(KEYS):
                 keys["bare"].append(bare.press("f", 0.15))
-                keys["ours"].append(bench.press("s" if k % 2 else "f", 0.25))
-            peaks["ours"].append(bench.peak_kb())
+                keys["ours"].append(bench.press("fusudu"[k % 6], 0.25))  # a reading, undone, ...
             bench_peak = bench.peak_kb()
         finally:
             bench.end()
