@@ -10,12 +10,17 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.advise import advise
 from benchtui.domain.session.decide import unticked
+from benchtui.domain.session.events import AfterStep
 from benchtui.domain.session.look import ValveView, look
 from benchtui.domain.session.record import record_of
+from benchtui.domain.session.spot import riskiest
 from benchtui.domain.session.state import State
+from benchtui.domain.session.stops import stops_ahead
 from benchtui.text import show
 from benchtui.text.sheet_page import OUTRANKED
 from benchtui.text.show import inert
+
+CONFIRM = "Confirm it by two pieces of evidence."
 
 KEEP_OFF = (
     "Nobody starts or cranks this engine until the check is finished: tie the key away, battery "
@@ -78,7 +83,7 @@ def _crank(state: State) -> str:
             f"{to_compression(state.opened.sheet, state.doubted)}"
         )
     if state.place is None:
-        return "Crank: its position is not confirmed. Confirm it by two pieces of evidence."
+        return f"Crank: its position is not confirmed. {_reckoned(state)}{CONFIRM}"
     placed = state.place.confirmed
     after = f"{show.angle(placed.angle)} after " if placed.angle else "at "
     how = " and ".join(e.meaning for e in placed.evidence)
@@ -107,6 +112,30 @@ def _next(state: State, views: list[ValveView]) -> Iterator[str]:
             yield f"Then measure {', '.join(wanted)}. {far}"
     if not left and not state.closed:
         yield "Every valve is in range and locked: close up, tick the torques, close the session."
+        yield from _after(state)
+
+
+def _reckoned(state: State) -> str:
+    """Where the crank should stand by the turns told since it was last confirmed."""
+    if state.crank is None:
+        return ""
+    nearest = stops_ahead(state)[0]
+    if nearest.here:
+        return f"By the turns told it should be at {nearest.stop.at}. "
+    if nearest.forward is None:
+        return ""
+    return f"By the turns told, {nearest.stop.at} is {show.angle(nearest.forward)} on. "
+
+
+def _after(state: State) -> Iterator[str]:
+    """What is still to be done once every valve is set."""
+    spot = riskiest(state)
+    if AfterStep.TURNED_OVER not in state.after:
+        yield "Turn the engine over twice by hand, forward only."
+    if spot is not None and not any(valve.spot for valve in state.valves.values()):
+        yield f"Spot-check {spot.valve}: {spot.wanted} ({spot.why})."
+    if AfterStep.FIRST_RUN not in state.after:
+        yield "First run, when everything is counted out and tight; then look for leaks."
 
 
 def _next_on(state: State, view: ValveView) -> str:

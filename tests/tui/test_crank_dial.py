@@ -81,3 +81,18 @@ def test_any_room_will_do(width: int, height: int) -> None:
     drawn = lines(DIAL, width, height)
     assert len(drawn) == height
     assert all(len(line) <= width for line in drawn)
+
+
+def test_narrow_and_high_the_strokes_stand_below_the_dial() -> None:
+    """The circle with its pointer and names above, the four cylinders under it."""
+    drawn = lines(DIAL, 34, 14)
+    assert "▼  T 1.4" in drawn[1]
+    assert [line[:3].strip(" ►") for line in drawn[-5:-1]] == ["1", "2", "3", "4"]
+    assert any("⠉" in line for line in drawn)
+
+
+def test_lower_still_only_what_may_be_measured_stands_there() -> None:
+    drawn = lines(DIAL, 34, 9)
+    assert any("⠉" in line for line in drawn)
+    assert "► 1  compression TDC" in drawn
+    assert not any("overlap" in line for line in drawn)

@@ -1,0 +1,62 @@
+"""What the crank's picture says of an engine: names, strokes, which valves may be touched."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from benchtui.domain.crank.dial import dial
+from benchtui.domain.crank.plan import plan
+from benchtui.domain.sheet import Sheet
+from benchtui.store.library import library
+from benchtui.store.paths import DataFolder
+from benchtui.tui.present_crank import crank_dial, map_at
+from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveSpot
+
+
+@pytest.fixture
+def van(tmp_path: Path) -> Sheet:
+    return library(DataFolder(tmp_path)).sheet("harbour-van")
+
+
+def test_cylinders_that_come_up_together_share_a_name(van: Sheet) -> None:
+    stop = plan(van).stops[0]
+    shown = crank_dial(dial(van, Fraction(0)), van, stop)
+    assert [(m.name, m.ahead) for m in shown.marks] == [
+        ("TDC 1,4", Fraction(0)),
+        ("TDC 3,2", Fraction(180)),
+    ]
+    turned = crank_dial(dial(van, Fraction(405)), van, stop)
+    assert [(m.name, m.ahead) for m in turned.marks] == [
+        ("TDC 2,3", Fraction(135)),
+        ("TDC 1,4", Fraction(315)),
+    ]
+
+
+def test_compression_tdc_is_called_that_and_overlap_is_left_alone(van: Sheet) -> None:
+    stop = plan(van).stops[0]
+    shown = crank_dial(dial(van, Fraction(0)), van, stop)
+    told = {s.cylinder: (s.text, s.ready, s.valves) for s in shown.strokes}
+    assert told == {
+        "1": ("compression TDC", True, "1I 1E"),
+        "2": ("BDC", True, "2I"),
+        "3": ("BDC", True, "3E"),
+        "4": ("rocking: leave alone", False, ""),
+    }
+    between = crank_dial(dial(van, Fraction(90)), van, stop)
+    assert [s.text for s in between.strokes] == [
+        "power stroke",
+        "exhaust stroke",
+        "compression stroke",
+        "inlet stroke",
+    ]
+
+
+def test_the_head_shows_the_valves_of_the_stop_whatever_was_confirmed(van: Sheet) -> None:
+    spots = tuple(ValveSpot(n, ready=False) for n in ("1E", "4E"))
+    head = ValveMap(((CylinderSpot("1", spots[:1]), CylinderSpot("4", spots[1:])),), current="1E")
+    shown = map_at(plan(van).stops[0], head)
+    assert shown.current is None
+    assert [v.ready for c in shown.rows[0] for v in c.far] == [True, False]
