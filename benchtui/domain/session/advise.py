@@ -5,15 +5,16 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.feel_plan import next_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length, midpoint
 from benchtui.domain.session.expected import expected
-from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
+from benchtui.domain.session.gates import counted, no_slack, slack_unseen, thinnest_leaf
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.repeating import next_blind
-from benchtui.domain.session.ruling import rule_of
+from benchtui.domain.session.ruling import feel_in_force, rule_of
 from benchtui.domain.session.slack_nut import before_locking, reckoned, stands_right
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
@@ -44,7 +45,7 @@ def advise(state: State, view: ValveView) -> Advice:
         return _inside(state, view) if view.turn is None else None
     if view.verdict.by_feel:
         return None
-    planned = next_blade(
+    planned = _by_feel(state, view) or next_blade(
         view.bracket,
         state.opened.blades,
         view.judged,
@@ -105,6 +106,21 @@ def _thinnest(state: State) -> NextBlade:
         "tight: open it up",
         "no slack: overlap, or the clearance is gone",
         Fraction(1),
+    )
+
+
+def _by_feel(state: State, view: ValveView) -> NextBlade | None:
+    """Up to the verdict, the leaf that this hand's three answers make the most of; else None."""
+    band = feel_in_force(state)
+    if band is None or view.judged is None or view.verdict.kind.out:
+        return None
+    return next_by_feel(
+        counted(state.valves[view.valve.name].current),
+        state.opened.blades,
+        view.judged,
+        band,
+        prior=expected(state, view),
+        window=_window(state, view),
     )
 
 
