@@ -128,8 +128,10 @@ class Workshop:
 
     def shown(self) -> list[Shown]:
         """Every engine with what is due, the most pressing first; faulty and hydraulic ones last."""
-        rows = self.rows()
-        engines = [self._shown(engine, rows) for engine in self.engines()]
+        mine: dict[str, list[Row]] = {}
+        for row in self.rows():
+            mine.setdefault(row.engine, []).append(row)
+        engines = [self._shown(engine, mine.get(engine.key, [])) for engine in self.engines()]
         dated = [e for e in engines if e.due is not None and not e.hydraulic]
         others = [e for e in engines if e.due is None or e.hydraulic]
         dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))

@@ -7,6 +7,7 @@ It is local to this machine and can always be rebuilt from the session files. Tw
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -21,7 +22,14 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.domain.session.state import fold
 from benchtui.store.codec import converter
-from benchtui.store.journal import Damage, Recorded, WriteFailed, read_session, session_files
+from benchtui.store.journal import (
+    SUFFIX,
+    Damage,
+    Recorded,
+    WriteFailed,
+    read_session,
+    session_files,
+)
 from benchtui.store.paths import DataFolder
 from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
 
@@ -56,6 +64,7 @@ class Register:
     def __init__(self, data: DataFolder) -> None:
         self._data = data
         self._rows: dict[str, Row] | None = None
+        self._written: dict[str, tuple[Row, dict[str, Any]]] = {}
 
     def rows(self) -> list[Row]:
         """All sessions, newest first, after taking in what the session files have new.
@@ -64,9 +73,10 @@ class Register:
         """
         known = self._known()
         self._rows = known
-        files = {p.stem: p for p in session_files(self._data.sessions)}
-        gone = known.keys() - files.keys()
-        stale = [p for stem, p in files.items() if _stamp(p) != _stamp_of(known.get(stem))]
+        stamps = _stamps(self._data.sessions)
+        gone = known.keys() - stamps.keys()
+        new = sorted(stem for stem, at in stamps.items() if at != _stamp_of(known.get(stem)))
+        stale = [self._data.sessions / f"{stem}{SUFFIX}" for stem in new]
         if gone or stale:
             for stem in gone:
                 del known[stem]
@@ -76,7 +86,8 @@ class Register:
     def take_in(self, session: str) -> None:
         """Bring one session's row and record up to date with its file."""
         self._rows = self._known()
-        self._take_in([p for p in session_files(self._data.sessions) if p.stem == session])
+        path = self._data.sessions / f"{session}{SUFFIX}"
+        self._take_in([path] if path.is_file() else [])
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
@@ -105,9 +116,12 @@ class Register:
                 rows = db.table("rows").all()
             if [dict(d) for d in shape] != [{"shape": SHAPE}]:
                 return {}
-            return {d["session"]: converter().structure(dict(d), Row) for d in rows}
+            known = {d["session"]: converter().structure(dict(d), Row) for d in rows}
+            self._written = {d["session"]: (known[d["session"]], dict(d)) for d in rows}
         except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
             return {}
+        else:
+            return known
 
     def _take_in(self, files: Iterable[Path]) -> None:
         rows = self._rows if self._rows is not None else {}
@@ -123,8 +137,16 @@ class Register:
 
     def _write_rows(self, rows: dict[str, Row]) -> None:
         path = self._list_path()
-        documents = [converter().unstructure(row) for row in rows.values()]
+        documents = [self._document(row) for row in rows.values()]
         _replace(path, {"shape": [{"shape": SHAPE}], "rows": documents})
+
+    def _document(self, row: Row) -> dict[str, Any]:
+        """The row as it is written; what was made once for it is kept."""
+        kept = self._written.get(row.session)
+        if kept is None or kept[0] is not row:
+            kept = row, converter().unstructure(row)
+            self._written[row.session] = kept
+        return kept[1]
 
     def _write_records(self, engine: str, records: list[SessionRecord]) -> None:
         path = self._engine_path(engine)
@@ -183,6 +205,16 @@ def _replace(path: Path, tables: dict[str, list[dict[str, Any]]]) -> None:
         )
     except OSError as error:
         raise WriteFailed(f"cannot write the register {path}: {error}") from error
+
+
+def _stamps(folder: Path) -> dict[str, tuple[int, int]]:
+    """Size and time of every session file; ten thousand of them are looked at each time."""
+    try:
+        with os.scandir(folder) as entries:
+            found = [(e.name, e.stat()) for e in entries if e.name.endswith(SUFFIX)]
+    except FileNotFoundError:
+        return {}
+    return {name.removesuffix(SUFFIX): (s.st_size, s.st_mtime_ns) for name, s in found}
 
 
 def _stamp(path: Path) -> tuple[int, int]:
