@@ -28,7 +28,7 @@ from benchtui.domain.session.commands import (
     WindBack,
 )
 from benchtui.domain.session.decide import check_sheet
-from benchtui.domain.session.events import Event, FittedLast, Particulars, StepUndone
+from benchtui.domain.session.events import Event, Evidence, FittedLast, Particulars, StepUndone
 from benchtui.domain.session.outcome import Outcome
 from benchtui.domain.session.record import record_of
 from benchtui.domain.session.state import State
@@ -61,6 +61,7 @@ class PracticeBench(Bench):
         super().__init__(journal, clock, events)
         self.metal: Metal | None = None
         self._before: dict[int, dict[str, int]] = {}
+        self._stood = ""
 
     def do(self, command: Command) -> State:
         """Take one step, and do the same to the metal; a step taken back is taken back there too."""
@@ -76,15 +77,24 @@ class PracticeBench(Bench):
                     self._before[state.number] = gaps
         return state
 
-    @staticmethod
-    def _move(metal: Metal, command: Command, before: State) -> None:
+    def slack(self, cylinder: str) -> bool:
+        """Bring this cylinder to its mark, and feel whether both its rockers are slack there."""
+        if self.metal is None:
+            return True
+        if self._stood != cylinder:
+            self._stood = cylinder
+            self.metal.stand()
+        return not self.metal.one_turn_out
+
+    def _move(self, metal: Metal, command: Command, before: State) -> None:
         match command:
-            case ConfirmPosition(evidence=evidence):
+            case ConfirmPosition(cylinder, evidence):
                 # Whoever saw the valves move knows the stroke; the mark alone may be one turn out.
                 if any(e.tells_the_stroke for e in evidence):
                     metal.turn_on()
-                else:
-                    metal.stand()
+                elif Evidence.TURNED not in evidence:  # turned on from a stop, it stands as it did
+                    self.slack(cylinder)
+                self._stood = ""
             case TurnScrew(valve, way, degrees):
                 metal.turn(valve, way, degrees)
             case WindBack(valve, degrees):
@@ -109,6 +119,7 @@ class Rehearsal(LiveSession):
     def __init__(self, bench: PracticeBench, metal: Metal) -> None:
         super().__init__(bench, None)
         bench.metal = metal
+        self._at = bench
         self.metal = metal
         self._found = dict(metal.gaps)
 
@@ -120,6 +131,10 @@ class Rehearsal(LiveSession):
     def feel(self, valve: str, feeler: Feeler) -> Answer:
         """Let the practice hand try a blade."""
         return self.metal.feel(valve, feeler)
+
+    def slack(self, cylinder: str) -> bool:
+        """Whether both rockers are slack at this cylinder's mark; one turn out they are not."""
+        return self._at.slack(cylinder)
 
     def outcomes(self) -> tuple[Outcome, ...]:
         """Every valve: what was said, and what is true."""

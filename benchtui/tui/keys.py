@@ -162,11 +162,11 @@ COMMANDS: tuple[Command, ...] = (
     _command(_O, _BENCH, "i", "why", "", "Say why this blade comes next, in full."),
     _command(
         _W,
-        _BENCH,
+        _on(BENCH, CRANK),
         "7",
         "try_it",
         "",
-        "In practice only: let the practice hand try this blade.",
+        "In practice only: let the practice hand try the blade, or the rockers.",
     ),
     _command(
         _W, _BENCH, "8", "rule", "", "Choose how much the blades must show: plain, proved, by feel."

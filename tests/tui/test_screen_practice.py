@@ -134,6 +134,19 @@ def test_one_turn_out_without_knowing_it_and_seen_by_the_motion(workshop: Worksh
     assert live.feel("1I", thinnest).goes
 
 
+def test_the_rockers_tell_it_before_the_position_is_confirmed(workshop: Workshop) -> None:
+    """Looked at twice, the crank stands as it did; confirmed by the mark alone, it is as was felt."""
+    wrong = begun(workshop, hand=Hand(overlap=1.0))
+    assert not wrong.slack("1")
+    assert not wrong.slack("1")
+    wrong.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
+    assert wrong.metal.one_turn_out
+    right = begun(workshop, hand=Hand(overlap=0.0))
+    assert right.slack("1")
+    right.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
+    assert not right.metal.one_turn_out
+
+
 def test_the_practice_engine_is_its_own_and_knows_no_past(workshop: Workshop) -> None:
     opened = begun(workshop).bench.state.opened
     assert opened.left_last == ()

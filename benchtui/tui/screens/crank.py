@@ -26,6 +26,7 @@ from benchtui.domain.session.events import Evidence, Sign
 from benchtui.domain.session.look import look
 from benchtui.domain.session.state import State
 from benchtui.domain.session.stops import Ahead, evidence_for, stops_ahead
+from benchtui.domain.sheet import FULL_CYCLE
 from benchtui.text import measure
 from benchtui.text.crank_words import (
     SHOWN,
@@ -131,8 +132,11 @@ class CrankScreen(WorkScreen):
         return next_words(stops_ahead(self.state), ahead.stop)
 
     def _doubt_words(self) -> list[str]:
-        cylinder = self.state.doubted or next((s.cylinder for s in self.state.signs), None)
-        return [] if cylinder is None else doubt_words(self.state, cylinder)
+        state = self.state
+        if state.turned:
+            return []
+        cylinder = state.doubted or next((s.cylinder for s in state.signs), None)
+        return [] if cylinder is None else doubt_words(state, cylinder)
 
     def _evidence(self, ahead: Ahead) -> Content:
         line = Content("Seen (two are wanted):\n")
@@ -225,6 +229,9 @@ class CrankScreen(WorkScreen):
     def action_turned_on(self) -> None:
         """On to the next stop: how far was the crank turned?"""
         ahead = self._ahead()
+        if ahead.forward is None and any(s.sign.against for s in self.state.signs):
+            self._ask_turn(FULL_CYCLE, lambda: None)
+            return
         if ahead.forward is None:
             self._later += 1
             self._seen.clear()
@@ -233,7 +240,7 @@ class CrankScreen(WorkScreen):
         far = ahead.forward
         if ahead.here:
             others = [a for a in stops_ahead(self.state) if a.forward is not None and not a.here]
-            far = next((a.forward for a in others if a.forward is not None), Fraction(720))
+            far = next((a.forward for a in others if a.forward is not None), FULL_CYCLE)
         self._ask_turn(far, lambda: None)
 
     def _ask_turn(self, far: Fraction, then: Callable[[], None]) -> None:
@@ -291,6 +298,21 @@ class CrankScreen(WorkScreen):
         """Why each valve may be measured here or not."""
         stop = self._ahead().stop
         self.app.push_screen(ReadScreen("Why these valves", reason_words(self.state, stop)))
+
+    def action_try_it(self) -> None:
+        """In practice: let the practice hand feel whether the rockers are slack."""
+        from benchtui.practice import Rehearsal
+
+        live, cylinder = self.program.live, self._ahead().stop.cylinder
+        if not isinstance(live, Rehearsal):
+            self.say("There is no practice hand at a real engine: feel the rockers yourself.")
+        elif live.slack(cylinder):
+            self.say(f"The practice hand: the mark lines up, both rockers of {cylinder} are slack.")
+        else:
+            self.say(
+                f"The practice hand: the mark lines up, but a rocker of {cylinder} has no slack.",
+                alarm=True,
+            )
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""
