@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Generic, TypeVar
 
 from rich.segment import Segment
+from rich.style import Style
 from textual.geometry import Size
 from textual.strip import Strip
 from textual.widget import Widget
@@ -37,6 +38,7 @@ class Picture(Widget, Generic[ViewT]):
         super().__init__(name=name, id=id, classes=classes)
         self._view = view
         self._drawn: tuple[Size, Grid] | None = None
+        self._base: Style | None = None  # worked out from all ancestors: once a picture, not a row
 
     @property
     def view(self) -> ViewT | None:
@@ -51,7 +53,7 @@ class Picture(Widget, Generic[ViewT]):
 
     def redraw(self) -> None:
         """Draw again at the next refresh."""
-        self._drawn = None
+        self._drawn = self._base = None
         self.refresh()
 
     def draw(self, view: ViewT, width: int, height: int) -> Grid:
@@ -61,12 +63,13 @@ class Picture(Widget, Generic[ViewT]):
     def notify_style_update(self) -> None:
         """The theme has changed: the cells stay, their colours do not."""
         super().notify_style_update()
+        self._base = None
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
         """One row of the picture (called by the library)."""
         size = self.size
-        base = self.rich_style
+        base = self._base = self._base or self.rich_style
         if self._view is None or not size.width:
             return Strip.blank(size.width, base)
         if self._drawn is None or self._drawn[0] != size:
