@@ -186,6 +186,29 @@ def test_a_moving_valve_stops_the_bench_until_the_crank_is_turned(tell: Tell) ->
         assert isinstance(shed.app.screen, CrankScreen)
         assert "Touch no screw" in shed.screen()
         assert shed.stored().place is None
+        # As it says: one turn on, told, and then it may be confirmed.
+        await shed.keys("space", "enter")
+        assert CrankTurned(Fraction(360)) in shed.facts()
+        assert "Looks like" not in shed.screen()
+        # What was ticked before the turn holds no longer.
+        assert "[X]" not in shed.screen()
+        await shed.keys("1", "2", "enter")
+        assert isinstance(shed.app.screen, BenchScreen)
+
+    tell(story)
+
+
+def test_no_slack_felt_is_lifted_by_the_look_or_by_turning_on(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("x", "1")
+        assert "Turn 45 degrees forward only" in " ".join(shed.screen().split())
+        await shed.keys("1", "2", "enter")
+        assert shed.stored().place is None
+        await shed.keys("space")
+        assert shed.app.screen.query_one(Input).value == "720"
+        await shed.keys("enter", "1", "2", "enter")
+        assert isinstance(shed.app.screen, BenchScreen)
 
     tell(story)
 

@@ -377,8 +377,9 @@ def _signed(state: State, fact: SignSeen) -> State:
             state, place=None, doubted=None, signs=(*others, fact), crank=past, turned=False
         )
     past = None
-    if fact.sign is Sign.OPENS and cylinder is not None:
-        past = crank_angle_of(cylinder, OVERLAP_TDC + LOOK)
+    if fact.sign is not Sign.TIGHT and cylinder is not None:
+        on = LOOK if fact.sign is Sign.OPENS else 0
+        past = crank_angle_of(cylinder, OVERLAP_TDC + on)
     signs = (*others, *(s for s in mine if s.sign is not Sign.STAYS), fact)
     return replace(
         _displaced(state),

@@ -227,14 +227,17 @@ class CrankScreen(WorkScreen):
     # Turning
 
     def action_turned_on(self) -> None:
-        """On to the next stop: how far was the crank turned?"""
+        """On to the next stop: how far was the crank turned?
+
+        What was ticked before holds no longer: it was seen where the crank stood then.
+        """
         ahead = self._ahead()
+        self._seen.clear()
         if ahead.forward is None and any(s.sign.against for s in self.state.signs):
             self._ask_turn(FULL_CYCLE, lambda: None)
             return
         if ahead.forward is None:
             self._later += 1
-            self._seen.clear()
             self.refresh_view()
             return
         far = ahead.forward
