@@ -1,7 +1,7 @@
 """A whole data folder as one file, and back.
 
 A zip archive: ``benchtui-folder.json`` (``{"format": 1, "sessions": count}``), ``sheets/NAME.toml``,
-``blades/NAME.toml`` and ``sessions/ID.session``, the files byte for byte. The register stays out,
+``blades/NAME.toml``, ``hands/hand-NAME.toml`` and ``sessions/ID.session``, the files byte for byte. The register stays out,
 for it is rebuilt. Nothing in the archive depends on the machine or the day it was made on.
 """
 
@@ -31,6 +31,7 @@ MOST_BYTES = 64 * 2**20
 """The largest single file that is taken in: a session of a week is a few hundred kilobytes."""
 
 _SESSION = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,127}")
+_HAND = re.compile(r"hand-[A-Za-z0-9._~%-]{1,200}")
 _WHEN = (1980, 1, 1, 0, 0, 0)
 """The time stamp of every file in the archive, the earliest that a zip knows."""
 
@@ -137,11 +138,16 @@ def _files(data: DataFolder) -> Iterator[tuple[str, Path]]:
 
 
 def _folders(data: DataFolder) -> dict[str, Path]:
-    return {"sheets": data.sheets, "blades": data.blades, "sessions": data.sessions}
+    return {
+        "sheets": data.sheets,
+        "blades": data.blades,
+        "hands": data.hands,
+        "sessions": data.sessions,
+    }
 
 
 def _safe(kind: str, stem: str) -> bool:
-    return bool((_SESSION if kind == "sessions" else NAME).fullmatch(stem))
+    return bool({"sessions": _SESSION, "hands": _HAND}.get(kind, NAME).fullmatch(stem))
 
 
 def take_in(path: Path, data: DataFolder) -> TakenIn:
@@ -202,7 +208,7 @@ def _check_manifest(path: Path, archive: zipfile.ZipFile) -> None:
 def _check_entry(path: Path, info: zipfile.ZipInfo) -> None:
     kind, _, file = info.filename.partition("/")
     suffix = SUFFIX if kind == "sessions" else ".toml"
-    known = kind in ("sheets", "blades", "sessions") and file.endswith(suffix)
+    known = kind in ("sheets", "blades", "hands", "sessions") and file.endswith(suffix)
     if not known or not _safe(kind, file.removesuffix(suffix)):
         raise BundleError(f"{path}: found {info.filename!r}, which has no place in a data folder.")
     if info.file_size > MOST_BYTES:

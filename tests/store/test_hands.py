@@ -14,6 +14,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Try
 from benchtui.domain.length import Length
 from benchtui.store import hands, storage
+from benchtui.store.bundle import pack, take_in
 from benchtui.store.hands import check_name, load_hand, path_of_hand, save_hand
 from benchtui.store.journal import WriteFailed
 from benchtui.store.paths import DataFolder
@@ -115,6 +116,16 @@ def test_a_damaged_file_is_never_taken_for_none(tmp_path: Path) -> None:
     path.write_bytes(path.read_bytes()[:-9])
     with pytest.raises(FaultyInput, match=path.name):
         load_hand(data, "M.")
+
+
+def test_a_hand_goes_with_the_whole_folder_into_one_file_and_back(tmp_path: Path) -> None:
+    here, there = DataFolder(tmp_path / "here"), DataFolder(tmp_path / "there")
+    for who in ("M.", "Åsa b"):
+        save_hand(here, PractisedHand(who, DAY, TRIES))
+    pack(here, tmp_path / "folder.zip")
+    taken = take_in(tmp_path / "folder.zip", there)
+    assert sorted(taken.new) == ["hands/hand-%C3%A5sa%20b.toml", "hands/hand-m..toml"]
+    assert load_hand(there, "Åsa b") == PractisedHand("Åsa b", DAY, TRIES)
 
 
 def test_a_disk_that_would_not_take_it_leaves_the_practice_before(
