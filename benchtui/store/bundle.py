@@ -1,8 +1,9 @@
 """A whole data folder as one file, and back.
 
 A zip archive: ``benchtui-folder.json`` (``{"format": 1, "sessions": count}``), ``sheets/NAME.toml``,
-``blades/NAME.toml``, ``hands/hand-NAME.toml`` and ``sessions/ID.session``, the files byte for byte. The register stays out,
-for it is rebuilt. Nothing in the archive depends on the machine or the day it was made on.
+``blades/NAME.toml``, ``hands/hand-NAME.toml`` and ``sessions/ID.session``, the files byte for byte.
+The register stays out, for it is rebuilt. Nothing in the archive depends on the machine or the day it
+was made on.
 """
 
 from __future__ import annotations
