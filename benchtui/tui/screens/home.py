@@ -59,7 +59,7 @@ class HomeScreen(TableScreen):
     def on_screen_resume(self) -> None:
         """Find out again what is due: a session may have been filed."""
         super().on_screen_resume()
-        self.call_after_refresh(self.load)
+        self.set_timer(0.05, self.load)  # the picture of the names first, undisturbed
 
     @work(thread=True, exclusive=True)
     def load(self) -> None:
@@ -190,9 +190,15 @@ class HomeScreen(TableScreen):
         """Check an engine like this one that is not real."""
         from benchtui.tui.screens.practice import practise
 
-        engine = self._shown.get(self.selected() or "")
-        if engine is not None and engine.sheet is not None:
-            practise(self, engine.sheet)
+        key = self.selected()
+        if key is None:
+            return
+        try:
+            sheet = self.program.workshop.sheet(key)
+        except BenchError:
+            self.say("This sheet has faults: S shows them.", alarm=True)
+            return
+        practise(self, sheet)
 
     def action_filter(self) -> None:
         """Show only the engines that hold the words typed."""

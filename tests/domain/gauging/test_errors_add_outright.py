@@ -63,9 +63,9 @@ def test_outright_is_what_errors_of_one_cause_add_up_to(micrometres: list[int]) 
     joints = JOINT * (len(feeler.leaves) - 1)
     half = (feeler.thickest - joints - feeler.thinnest).in_mm / 2
     one_cause = ufloat(0, rectangular(1))
-    together = sum((one_cause * e / 1000 for e in micrometres))
+    together = sum(one_cause * e / 1000 for e in micrometres)
     assert rectangular(half) == pytest.approx(together.std_dev)
-    apart = sum((ufloat(0, rectangular(e / 1000)) for e in micrometres))
+    apart = sum(ufloat(0, rectangular(e / 1000)) for e in micrometres)
     assert rectangular(half) >= apart.std_dev - 1e-12
     in_quadrature = math.sqrt(sum((e / 1000) ** 2 for e in micrometres))
     assert apart.std_dev == pytest.approx(rectangular(in_quadrature))

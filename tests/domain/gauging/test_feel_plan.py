@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -15,7 +16,7 @@ from benchtui.domain.gauging.feel_plan import next_by_feel
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.prior import Prior, from_setting
 from benchtui.domain.gauging.verdict import Verdict, judge
-from benchtui.domain.length import Length
+from benchtui.domain.length import Length, midpoint
 from benchtui.domain.sheet import Band
 
 mm, um = Length.mm, Length.um
@@ -64,15 +65,15 @@ def gauge(
 
 
 def mean(setting: Band, prior: Prior, *, feel: bool) -> Fraction:
-    """Insertions to the verdict, micrometre by micrometre as the prior has them."""
-    total = whole = Fraction(0)
-    for n in range(400):
-        low, high = um(n), um(n + 1)
-        weight = prior.below(high) - prior.below(low)
-        gap = Length(low.nm + 500)
-        total += weight * len(gauge(gap, FINE, setting, feel=feel)[0])
-        whole += weight
-    return total / whole
+    """Insertions to the verdict, exact: between two neighbouring ends of the hand's answers every
+    clearance answers alike."""
+    ends = (leaf.thickness + e for leaf in FINE.leaves for e in (HAND.refused_to, HAND.free_from))
+    places = [Length(0), *sorted(set(ends)), mm("1")]
+    total = Fraction(0)
+    for low, high in pairwise(places):
+        weight = (1 if high == mm("1") else prior.below(high)) - prior.below(low)
+        total += weight * len(gauge(midpoint(low, high), FINE, setting, feel=feel)[0])
+    return total
 
 
 @pytest.mark.parametrize(("low", "high"), RANGES)
@@ -90,8 +91,8 @@ def test_the_mean_foretold_is_the_mean_played(low: str, high: str) -> None:
     prior = from_setting(setting)
     first = next_by_feel([], FINE, setting, HAND)
     assert first is not None
-    # What lies beyond 0.4 mm is left out above: under 2 in 1000.
-    assert float(first.expected) == pytest.approx(float(mean(setting, prior, feel=True)), rel=4e-3)
+    # The plan reckons in parts of a million, and gives each stretch one part more.
+    assert float(first.expected) == pytest.approx(float(mean(setting, prior, feel=True)), abs=1e-4)
 
 
 @given(
