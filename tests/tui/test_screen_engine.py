@@ -148,7 +148,7 @@ def test_moving_on_asks_for_the_turn_and_says_where_that_leads(tell: Tell) -> No
         await shed.keys("enter")
         assert "Not there yet: 80 degrees on" in shed.screen()
         assert shed.stored().place is None
-        await shed.keys("1", "2", "space", "enter", "enter")
+        await shed.keys("space", "enter", "1", "2", "enter")
         assert isinstance(shed.app.screen, BenchScreen)
         turns = [f.degrees for f in shed.facts() if isinstance(f, CrankTurned)]
         assert turns == [100, 80]
