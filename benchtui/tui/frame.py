@@ -105,19 +105,24 @@ class WorkScreen(Screen[None]):
         self.query_one("#title", Static).update(
             Content.assemble(
                 (f" {SCREENS[self.SCREEN]} ", "bold reverse"), " ", plain(self.title_text())
-            )
+            ),
+            layout=False,  # always one row
         )
         caution = self.query_one("#caution", Static)
         text = self.caution_text()
         caution.display = bool(text)
-        caution.update(plain(f"! {text}"))
+        said = plain(f"! {text}")
+        if caution.content != said:  # an update lays the whole screen out again
+            caution.update(said)
 
     def say(self, text: str, *, alarm: bool = False) -> None:
         """Put a sentence above the keys."""
         message = self.query_one("#message", Static)
         message.display = bool(text)
         message.set_class(alarm, "out")
-        message.update(plain(text, lines=True))
+        said = plain(text, lines=True)
+        if message.content != said:
+            message.update(said)
 
     def do(self, command: BenchCommand) -> bool:
         """Take a step at the bench; a refusal is shown and False returned."""
