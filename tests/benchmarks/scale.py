@@ -1,6 +1,6 @@
 """A workshop with ten thousand stored sessions on forty engines, made by the simulated bench.
 
-    python tests/benchmarks/scale.py [--sessions 10000] [--runs 7]
+python tests/benchmarks/scale.py [--sessions 10000] [--runs 7]
 """
 
 from __future__ import annotations

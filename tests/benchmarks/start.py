@@ -97,12 +97,12 @@ def main() -> None:
         starts: dict[str, list[float]] = {"bare": [], "ours": []}
         peaks: dict[str, list[int]] = {"bare": [], "ours": []}
         for _ in range(wanted.runs):
-            for name in starts:
+            for name, took in starts.items():
                 argv = [PYTHON, str(BARE)] if name == "bare" else ours(folder)
                 complete = bare_complete if name == "bare" else ours_complete(names)
                 program = Watched(argv, env)
                 try:
-                    starts[name].append(program.until(complete))  # type: ignore[arg-type]
+                    took.append(program.until(complete))  # type: ignore[arg-type]
                     peaks[name].append(program.peak_kb())
                 finally:
                     program.end()
