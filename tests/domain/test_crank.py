@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.crank import (
@@ -309,7 +309,6 @@ def test_the_dial_says_what_each_cylinder_does() -> None:
     assert list(ahead.values()) == sorted(ahead.values())
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.fractions(0, 1440), st.fractions(0, 719))
 def test_angles_wrap_and_come_back(crank: Fraction, firing: Fraction) -> None:
     cylinder = Cylinder("1", firing, ())

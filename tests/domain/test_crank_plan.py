@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.crank import Authority, Plan, plan, stop_valves, stop_words
@@ -197,7 +197,6 @@ def small_engines(draw: Callable[[st.SearchStrategy[object]], object]) -> Sheet:
     return engine(firing, timing, marks=marks)
 
 
-@settings(max_examples=40, deadline=None)
 @given(small_engines())
 def test_the_fewest_stops_are_the_fewest_by_brute_force(sheet: Sheet) -> None:
     made = plan(sheet, fewest=True)
@@ -205,7 +204,6 @@ def test_the_fewest_stops_are_the_fewest_by_brute_force(sheet: Sheet) -> None:
     assert cost(sheet, made) == naive_least(sheet)
 
 
-@settings(max_examples=40, deadline=None)
 @given(small_engines(), st.integers(1, 719))
 def test_another_zero_gives_the_same_stops(sheet: Sheet, by: int) -> None:
     for fewest in (False, True):
@@ -216,7 +214,6 @@ def test_another_zero_gives_the_same_stops(sheet: Sheet, by: int) -> None:
         ]
 
 
-@settings(max_examples=40, deadline=None)
 @given(small_engines())
 def test_one_stop_a_cylinder_by_default(sheet: Sheet) -> None:
     made = plan(sheet)
@@ -341,7 +338,6 @@ def test_twelve_cylinders_of_five_valves(firing: dict[str, int]) -> None:
     assert cost(sheet, made) == naive_least(sheet)
 
 
-@settings(max_examples=60, deadline=None)
 @given(
     st.lists(st.tuples(st.integers(0, 8), st.integers(1, 9)), min_size=1, max_size=8),
     st.lists(st.integers(0, 3), min_size=9, max_size=9),

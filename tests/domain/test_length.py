@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 import scipy.constants
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.length import ZERO, Length, midpoint
@@ -56,7 +56,6 @@ nm = st.integers(-(10**9), 10**9)
 
 
 @given(nm, nm)
-@settings(max_examples=60)
 def test_arithmetic_is_that_of_whole_numbers(a: int, b: int) -> None:
     x, y = Length(a), Length(b)
     assert (x + y).nm == a + b

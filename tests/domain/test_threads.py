@@ -4,7 +4,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.length import Length
@@ -214,7 +214,6 @@ def test_odd_pitches(mm: str, words: str) -> None:
 
 
 @given(st.text(max_size=10) | st.text("M0123456789/#-xX .BASFCEITPIUN", max_size=12))
-@settings(max_examples=150)
 def test_any_text_is_a_pitch_or_unknown(name: str) -> None:
     try:
         pitch = pitch_of(name)

@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
@@ -62,7 +62,6 @@ def test_an_angled_extension() -> None:
     assert at_the_nut(Fraction(60), twelve, two, Fraction(180)) == 50
 
 
-@settings(max_examples=60)
 @given(
     st.integers(1, 900),
     st.integers(60, 1900),

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.errors import FaultyInput, Refusal
@@ -42,7 +42,6 @@ names = st.text(min_size=1, max_size=20).filter(lambda t: bool(t.strip()) and t.
 
 
 @given(names, st.lists(tries, max_size=8), st.dates())
-@settings(max_examples=60)
 def test_what_is_written_is_read_again(who: str, some: list[Try], day: date) -> None:
     hand = PractisedHand(who.strip(), day, tuple(some))
     assert parse_hand(hand_text(hand), "hand.toml") == hand

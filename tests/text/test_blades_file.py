@@ -3,7 +3,7 @@ from __future__ import annotations
 from contextlib import suppress
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import BladeSet
@@ -106,7 +106,6 @@ def test_all_faults_come_at_once() -> None:
 
 
 @given(st.integers(0, len(MIXED)), st.integers(0, 8), st.text(max_size=4))
-@settings(max_examples=150, deadline=None)
 def test_a_slip_of_the_pen_anywhere_is_taken_or_a_fault(at: int, cut: int, slip: str) -> None:
     with suppress(FaultyInput):
         parsed(MIXED[:at] + slip + MIXED[at + cut :])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from icalendar import Calendar
 
@@ -67,7 +67,6 @@ def test_lines_end_in_crlf_and_fold_at_75_octets() -> None:
 TEXTS = st.text(alphabet=st.characters(exclude_categories=["Cs"]), max_size=120)
 
 
-@settings(max_examples=60)
 @given(TEXTS, TEXTS, st.dates(min_value=date(1, 1, 2)))
 def test_any_name_and_sentence_comes_back_as_shown(name: str, says: str, day: date) -> None:
     text = calendar([due(name=name, says=says, day=day)], STAMP)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
@@ -220,7 +220,6 @@ def test_what_is_no_distance_is_refused(text: str) -> None:
 
 
 @given(st.integers(1, 999_999_999))
-@settings(max_examples=60)
 def test_every_whole_number_of_nanometres_reads_back(nm: int) -> None:
     assert measure.length(str(Length(nm))) == Length(nm)
     micrometres = f"{Decimal(nm) / 1000:f} um"
@@ -238,7 +237,6 @@ READERS: list[Callable[[str], object]] = [
 
 
 @given(st.text(max_size=12) | st.text("0123456789.,/-+ eEmNnfitoklbF\u00b0", max_size=12))
-@settings(max_examples=150)
 def test_no_text_at_all_ends_in_another_error(text: str) -> None:
     for read in READERS:
         with suppress(FaultyQuantity):

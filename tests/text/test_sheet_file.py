@@ -4,7 +4,7 @@ from contextlib import suppress
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.errors import Fault, FaultyInput
@@ -547,7 +547,6 @@ VALUES = st.sampled_from(
 
 
 @given(st.sampled_from(range(len(FULL.splitlines()))), VALUES)
-@settings(max_examples=200, deadline=None)
 def test_any_value_in_any_place_is_taken_or_a_fault(number: int, value: str) -> None:
     lines = FULL.splitlines()
     key, equals, _ = lines[number].partition(" = ")
@@ -560,7 +559,6 @@ def test_any_value_in_any_place_is_taken_or_a_fault(number: int, value: str) -> 
 
 
 @given(st.integers(0, len(FULL)), st.integers(0, 12), st.text(max_size=4))
-@settings(max_examples=150, deadline=None)
 def test_a_slip_of_the_pen_anywhere_is_taken_or_a_fault(at: int, cut: int, slip: str) -> None:
     with suppress(FaultyInput):
         parsed(FULL[:at] + slip + FULL[at + cut :])

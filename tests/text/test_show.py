@@ -6,7 +6,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.length import Length
@@ -35,7 +35,6 @@ def test_rounding_is_half_to_even_and_never_minus_nothing(
 
 
 @given(st.decimals(-1000, 1000, places=6), st.integers(1, 5))
-@settings(max_examples=100)
 def test_rounding_agrees_with_the_decimal_module(value: Decimal, places: int) -> None:
     # decimal ROUND_HALF_EVEN as the oracle.
     oracle = value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_EVEN)
@@ -70,7 +69,6 @@ def test_a_signed_length_shows_which_way() -> None:
 
 
 @given(st.integers(1, 10**9))
-@settings(max_examples=60)
 def test_an_exact_length_reads_back(nm: int) -> None:
     assert measure.length(show.length(Length(nm))) == Length(nm)
 
@@ -119,7 +117,6 @@ def test_flats_in_words(degrees: str, words: str) -> None:
 
 
 @given(st.fractions(0, 720))
-@settings(max_examples=100)
 def test_any_turn_has_words(degrees: Fraction) -> None:
     assert show.flats(degrees)
 
@@ -182,7 +179,6 @@ def test_line_ends_stay_only_where_that_was_said() -> None:
 
 
 @given(st.text())
-@settings(max_examples=150)
 def test_nothing_without_a_shape_is_left_and_twice_is_once(text: str) -> None:
     shown = show.inert(text)
     assert not any(unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp") for c in shown)

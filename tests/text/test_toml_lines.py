@@ -3,7 +3,7 @@ from __future__ import annotations
 import tomllib
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from benchtui.domain.errors import FaultyInput
@@ -170,7 +170,6 @@ def test_floats_are_exact_and_odd_ones_are_marked() -> None:
 
 @given(st.text(max_size=60) | st.text("ab=.[]{},'\"\\\n# 1\t", max_size=60))
 @example("[[a]]\n[a.b]\n[[a]]\n")
-@settings(max_examples=300)
 def test_no_text_makes_the_scan_fail(text: str) -> None:
     lines = lines_of(text)
     try:
@@ -195,7 +194,6 @@ VALUES = st.recursive(
 
 
 @given(st.dictionaries(KEYS, VALUES, max_size=4), st.dictionaries(KEYS, VALUES, max_size=3))
-@settings(max_examples=100)
 def test_keys_written_line_by_line_are_found_where_they_were_written(
     top: dict[str, str], row: dict[str, str]
 ) -> None:

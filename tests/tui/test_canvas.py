@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.tui.widgets.canvas import Dots, Grid, Role, around
@@ -49,7 +49,6 @@ def test_around_starts_at_the_top_and_goes_clockwise() -> None:
     assert around((0, 0), 10, 180) == pytest.approx((0, 10))
 
 
-@settings(max_examples=40)
 @given(st.integers(-20, 20), st.integers(-20, 20), st.floats(0, 40), st.floats(-800, 800))
 def test_nothing_is_ever_drawn_outside(x: int, y: int, radius: float, sweep: float) -> None:
     dots = Dots(4, 3)

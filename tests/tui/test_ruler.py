@@ -3,7 +3,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.gauging.bracket import Answer
@@ -123,7 +123,6 @@ figures = lengths.map(lambda x: Figure(x, f"{x.nm / 1e6:.3f}"))
 tried = st.builds(Tried, figures, st.sampled_from(Answer), st.booleans())
 
 
-@settings(max_examples=150, deadline=None)
 @given(
     st.lists(tried, max_size=9).map(tuple),
     st.tuples(figures, figures).map(lambda p: tuple(sorted(p, key=lambda f: f.at))),
@@ -155,7 +154,6 @@ def test_the_scale_is_true(width: int) -> None:
     assert abs(drawn[2].index("≈") - (left + right) / 2) <= 1
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.integers(0, 900), st.integers(0, 900), st.integers(40, 130))
 def test_the_thinner_blade_never_stands_to_the_right(one: int, other: int, width: int) -> None:
     thin, thick = sorted((Length.um(one), Length.um(other)))

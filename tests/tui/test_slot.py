@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.tui.widgets.canvas import Grid, Role
@@ -72,7 +72,6 @@ def test_the_head_is_round_on_the_screen() -> None:
     assert abs(width - 2 * len(drawn)) <= 2
 
 
-@settings(max_examples=40, deadline=None)
 @given(st.fractions(-800, 800), st.integers(0, 60), st.integers(0, 24), st.booleans())
 def test_any_turn_fits_any_room(angle: Fraction, width: int, height: int, nut: bool) -> None:
     drawn = lines(Slot(angle, "words", nut), width, height)

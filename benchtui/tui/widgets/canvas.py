@@ -157,8 +157,9 @@ class Dots:
         tip = around(centre, radius, start + sweep)
         length = min(4.0, max(2.0, abs(sweep) * radius * math.pi / 180 * 0.7))
         backwards = start + sweep + (-90 if sweep > 0 else 90)
-        # Half way along the head the arc has bent: lean the head with it.
-        lean = math.degrees(length / 2 / radius) if radius else 0.0
+        # Half way along the head the arc has bent: lean the head with it. Below one dot there is
+        # no arc to bend.
+        lean = math.degrees(length / 2 / radius) if radius >= 1 else 0.0
         backwards += -lean if sweep > 0 else lean
         for spread in (-32, 0, 32):
             self.line(tip, around(tip, length, backwards + spread), role)

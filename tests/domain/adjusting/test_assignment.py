@@ -4,7 +4,7 @@ from itertools import permutations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
@@ -33,7 +33,6 @@ TABLES = st.integers(1, 5).flatmap(
 )
 
 
-@settings(max_examples=60)
 @given(TABLES)
 def test_as_cheap_as_the_oracle(costs: list[list[int]]) -> None:
     columns = assign(costs)
@@ -44,7 +43,6 @@ def test_as_cheap_as_the_oracle(costs: list[list[int]]) -> None:
     assert sum(costs[r][c] for r, c in enumerate(columns)) == table[rows, best].sum()
 
 
-@settings(max_examples=60)
 @given(
     st.lists(
         st.lists(st.one_of(st.none(), st.integers(-9, 9)), min_size=4, max_size=4),

@@ -4,7 +4,7 @@ from fractions import Fraction
 from math import pi, sin
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.eccentric import (
@@ -99,7 +99,6 @@ def test_the_turning_point_stops_it() -> None:
     assert "Turn back" in caught.value.instead
 
 
-@settings(max_examples=50)
 @given(st.integers(-50, 20), st.integers(1, 9), st.integers(0, 9))
 def test_it_gets_there_on_a_real_eccentric(start: int, below: int, above: int) -> None:
     """Source: geometry: an eccentric lifts by e sin(angle); e = 0.3 mm, 0.35 mm at rest."""

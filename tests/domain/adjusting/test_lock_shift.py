@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
@@ -42,7 +42,6 @@ def test_open_or_clashing_brackets_tell_no_shift(
 
 
 @given(st.lists(st.integers(0, 10**6), min_size=6, max_size=6))
-@settings(max_examples=60)
 def test_the_interval_holds_the_true_shift(figures: list[int]) -> None:
     a, b, c = sorted(figures[:3])
     d, e, f = sorted(figures[3:])

@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.pad import PadVerdict, back_off_for, pad_check
@@ -81,7 +81,6 @@ def test_angles_that_teach_nothing() -> None:
         pad_check(Adjuster(AdjusterKind.SHIM), Fraction(72), bracket(".1", ".2"))
 
 
-@settings(max_examples=80)
 @given(st.integers(6, 360), st.integers(-5, 5), st.integers(0, 60_000), st.integers(0, 20_000))
 def test_a_good_pad_is_never_doubted_and_a_bad_one_never_cleared(
     ordered: int, slip: int, dish: int, width: int

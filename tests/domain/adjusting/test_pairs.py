@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.pairs import agree, other_gap, together
@@ -41,7 +41,6 @@ def test_a_whole_that_is_not_the_sum() -> None:
 UM = st.integers(0, 300_000)
 
 
-@settings(max_examples=60)
 @given(UM, UM, st.lists(st.integers(0, 30_000), min_size=4, max_size=4))
 def test_the_true_gaps_are_always_inside(opener: int, closer: int, room: list[int]) -> None:
     def around(gap: int, below: int, above: int) -> Bracket:

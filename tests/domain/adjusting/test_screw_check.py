@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.screw_check import (
@@ -160,7 +160,6 @@ def test_more_turns_narrow_it() -> None:
     assert common([wide, Span(None, Fraction(0))]) is None
 
 
-@settings(max_examples=80)
 @given(
     st.tuples(st.integers(300_000, 1_500_000), st.integers(6, 360), st.integers(-5, 5)),
     st.booleans(),

@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.shims import (
@@ -136,7 +136,6 @@ UM = st.integers(1, 600)
 RATIOS = st.sampled_from([Fraction(1), Fraction(3, 2), Fraction(5, 3), Fraction(7, 10)])
 
 
-@settings(max_examples=120)
 @given(
     st.tuples(UM, st.integers(0, 150)),
     st.tuples(UM, st.integers(0, 200)),

@@ -5,7 +5,7 @@ from fractions import Fraction
 from itertools import permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.shims import Shim, shim_fit
@@ -92,7 +92,6 @@ def test_a_follower_ratio_is_kept_exact() -> None:
     assert plan.off_middle == Length(33_333)
 
 
-@settings(max_examples=50)
 @given(
     st.lists(
         st.tuples(st.integers(1, 9), st.integers(0, 2), st.integers(50, 62)), min_size=1, max_size=3
@@ -184,7 +183,6 @@ LOWS = st.integers(3, 35)
 
 
 @given(st.lists(st.tuples(LOWS, SIZES), min_size=1, max_size=4))
-@settings(max_examples=60, deadline=None)
 def test_settled_valves_are_disturbed_no_more_than_buying_the_fewest_asks(
     told: list[tuple[int, str]],
 ) -> None:

@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.turns import (
@@ -222,7 +222,6 @@ adjusters = st.builds(
 
 
 @given(adjusters, st.integers(0, 10**5), st.integers(0, 10**5), st.integers(10**5, 2 * 10**5))
-@settings(max_examples=50)
 def test_turns_times_pitch_returns_the_gap(
     adjuster: Adjuster, low: int, width: int, aim: int
 ) -> None:
@@ -237,7 +236,6 @@ def test_turns_times_pitch_returns_the_gap(
 
 
 @given(adjusters, st.integers(0, 10**5), st.integers(0, 40_000))
-@settings(max_examples=50)
 def test_every_clearance_in_the_bracket_lands_in_range(
     adjuster: Adjuster, low: int, width: int
 ) -> None:
@@ -253,7 +251,6 @@ def test_every_clearance_in_the_bracket_lands_in_range(
 
 
 @given(adjusters, st.fractions(0, 360, max_denominator=100))
-@settings(max_examples=40)
 def test_turning_back_undoes_a_turn(adjuster: Adjuster, degrees: Fraction) -> None:
     there, back = (gap_for(way, degrees, adjuster) for way in Way)
     assert there == -back

@@ -3,7 +3,7 @@ from __future__ import annotations
 from itertools import chain, combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import JOINT, Feeler, Leaf
@@ -132,7 +132,6 @@ several = st.lists(one_reading, max_size=6)
 
 
 @given(several, st.randoms(use_true_random=False))
-@settings(max_examples=30)
 def test_the_order_of_the_readings_does_not_matter(taken: list[Reading], dice: object) -> None:
     shuffled = list(taken)
     dice.shuffle(shuffled)  # type: ignore[attr-defined]  # hypothesis types it as object
@@ -166,7 +165,6 @@ def brute_force(taken: list[Reading]) -> set[tuple[int, ...]]:
 
 
 @given(several)
-@settings(max_examples=60, deadline=None)
 def test_healing_sets_against_brute_force(taken: list[Reading]) -> None:
     numbered = [Reading(r.feeler, r.answer, number=i) for i, r in enumerate(taken)]
     found = {tuple(r.number for r in heal) for heal in healing_sets(numbered)}
@@ -196,7 +194,6 @@ def test_the_latest_reading_never_silently_wins(texts: list[str], heals: list[li
     joints=st.lists(st.integers(0, JOINT.nm), min_size=40, max_size=40),
     drag=st.integers(0, 10_000),
 )
-@settings(max_examples=30, deadline=None)
 def test_the_widened_bracket_always_holds_the_true_clearance(
     true_clearance: int, marks: list[int], errors: list[int], joints: list[int], drag: int
 ) -> None:

@@ -3,7 +3,7 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import BladeSet, Leaf
@@ -35,7 +35,6 @@ def every(blades: BladeSet) -> tuple[Candidate, ...]:
     st.sampled_from(list(Goal)),
     st.booleans(),
 )
-@settings(max_examples=60, deadline=None)
 def test_the_stacks_left_out_could_not_have_helped(
     marks: list[int], low: int, width: int, goal: Goal, narrow: bool
 ) -> None:

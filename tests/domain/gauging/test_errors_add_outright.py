@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat  # type: ignore[import-untyped]  # it ships no types
 
@@ -55,7 +55,6 @@ def test_fifty_fifty_odds() -> None:
 
 
 @given(errors)
-@settings(max_examples=60)
 def test_outright_is_what_errors_of_one_cause_add_up_to(micrometres: list[int]) -> None:
     """Leaves ground alike are off alike: then the oracle's sum, all of one cause, is ours, joints
     aside. Were they independent, it would be the smaller sum in quadrature: ours never claims that."""

@@ -3,7 +3,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import Feeler, Leaf
@@ -76,7 +76,6 @@ def test_an_unsteady_hand_gets_a_wider_band() -> None:
     st.integers(40, 140),
     st.lists(st.sampled_from(FINE), min_size=1, max_size=5),
 )
-@settings(max_examples=80, deadline=None)
 def test_a_learned_band_never_loses_the_truth(
     excesses: list[int], gap: int, blades: list[Length]
 ) -> None:

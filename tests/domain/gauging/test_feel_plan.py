@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import BladeSet, Leaf
@@ -101,7 +101,6 @@ def test_the_mean_foretold_is_the_mean_played(low: str, high: str) -> None:
     st.integers(4, 20),
     st.integers(1, 8),
 )
-@settings(max_examples=60, deadline=None)
 def test_it_ends_in_a_verdict_that_two_answers_would_not_contradict(
     gap: int, sizes: list[int], low: int, width: int
 ) -> None:

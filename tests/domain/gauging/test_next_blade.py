@@ -5,7 +5,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
@@ -253,7 +253,6 @@ SETS = st.lists(
 @given(
     SETS, st.integers(4, 35), st.integers(2, 8), st.integers(0, 600), st.sampled_from(list(Goal))
 )
-@settings(max_examples=60, deadline=None)
 def test_following_the_advice_always_ends_in_a_verdict_or_a_lack(
     marks: list[Length], low: int, width: int, true: int, goal: Goal
 ) -> None:
@@ -275,7 +274,6 @@ def test_following_the_advice_always_ends_in_a_verdict_or_a_lack(
 
 
 @given(SETS, st.integers(4, 35), st.integers(2, 8), st.integers(0, 600))
-@settings(max_examples=40, deadline=None)
 def test_a_verdict_out_of_the_set_means_that_no_stack_at_all_decides(
     marks: list[Length], low: int, width: int, true: int
 ) -> None:

@@ -3,7 +3,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.gauging.prior import LEAST_TAIL, Prior, from_left, from_setting
@@ -37,7 +37,6 @@ def test_what_would_be_negative_has_no_gap() -> None:
     st.integers(0, 200),
     st.lists(st.integers(0, 1500), min_size=2, max_size=6),
 )
-@settings(max_examples=40, deadline=None)
 def test_weights_add_up_and_none_is_nothing(low: int, width: int, cuts: list[int]) -> None:
     prior = from_setting(Band(Length.um(low), Length.um(low + width)))
     places = [ZERO, *(Length.um(c) for c in sorted(set(cuts) - {0}))]

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.gauging.tree import Stop, optimal_tree
@@ -67,7 +67,6 @@ def test_published_search_tree_with_whole_weights() -> None:
 
 
 @given(st.data())
-@settings(max_examples=60, deadline=None)
 def test_no_plan_is_cheaper(data: st.DataObject) -> None:
     n = data.draw(st.integers(1, 6))
     cells = data.draw(st.lists(st.integers(1, 50), min_size=n + 1, max_size=n + 1))
@@ -87,7 +86,6 @@ def _stop(i: int, j: int, cuts: set[int]) -> Stop:
 
 
 @given(st.lists(st.integers(1, 1000), min_size=2, max_size=25))
-@settings(max_examples=40, deadline=None)
 def test_entropy_bounds(cells: list[int]) -> None:
     # Theory of alphabetic trees (from memory): entropy <= cost < entropy + 2.
     total = sum(cells)
@@ -97,7 +95,6 @@ def test_entropy_bounds(cells: list[int]) -> None:
 
 
 @given(st.lists(st.integers(1, 40), min_size=3, max_size=9), st.integers(2, 5))
-@settings(max_examples=30, deadline=None)
 def test_the_plan_followed_down_costs_what_it_says(cells: list[int], dear: int) -> None:
     n = len(cells) - 1
     costs = [dear if k % 2 else 2 for k in range(n)]

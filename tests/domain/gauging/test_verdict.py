@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import Feeler, Leaf
@@ -181,7 +181,6 @@ def test_no_verdict_carries_its_reason() -> None:
     marks=st.lists(st.integers(2, 20), min_size=2, max_size=9, unique=True),
     errors=st.lists(st.integers(-5_000, 5_000), min_size=9, max_size=9),
 )
-@settings(max_examples=60)
 def test_proved_in_range_is_never_wrong_and_nothing_contradicts(
     clearance: int, marks: list[int], errors: list[int]
 ) -> None:

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 from dateutil.relativedelta import relativedelta
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.history.due import next_due, order, sentence
@@ -195,7 +195,6 @@ def test_the_most_pressing_engine_sorts_first() -> None:
 DAYS = st.dates(date(2000, 1, 1), date(2060, 1, 1))
 
 
-@settings(max_examples=60)
 @given(DAYS, st.integers(0, 900), st.integers(1, 60), st.integers(1, 9000), st.integers(0, 9000))
 def test_never_before_the_anchor_and_never_after_the_months(
     anchor: date, days: int, months: int, every: int, done: int

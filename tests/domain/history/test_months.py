@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 from dateutil.relativedelta import relativedelta
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.history.months import add_months, every_months
@@ -27,7 +27,6 @@ def test_month_ends_are_clamped(anchor: date, months: int, wanted: date) -> None
     assert add_months(anchor, months) == wanted
 
 
-@settings(max_examples=60)
 @given(DATES, st.integers(-400, 400))
 def test_the_same_as_relativedelta(anchor: date, months: int) -> None:
     # Source: python-dateutil as the oracle.

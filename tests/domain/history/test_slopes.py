@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 from scipy.stats import theilslopes
@@ -92,7 +92,6 @@ BRACKETS = st.lists(
 )
 
 
-@settings(max_examples=25, deadline=None)
 @given(BRACKETS)
 def test_the_same_as_linprog(rows: tuple[Seen, ...]) -> None:
     assume(len({s.x for s in rows}) > 1)
@@ -114,7 +113,6 @@ def _room(rows: tuple[Seen, ...], m: Fraction) -> bool:
     return floor <= roof
 
 
-@settings(max_examples=80)
 @given(BRACKETS, st.fractions(-100, 100, max_denominator=50))
 def test_inside_the_range_a_line_passes_and_outside_none_does(
     rows: tuple[Seen, ...], m: Fraction
@@ -136,7 +134,6 @@ def test_inside_the_range_a_line_passes_and_outside_none_does(
         assert not _room(rows, slope.high + tiny)
 
 
-@settings(max_examples=60)
 @given(
     st.lists(st.integers(0, 30), min_size=2, max_size=14, unique=True),
     st.fractions(-20, 20, max_denominator=9),

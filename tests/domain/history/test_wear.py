@@ -4,7 +4,7 @@ from datetime import date
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.history.due import next_due
@@ -210,7 +210,6 @@ def test_wear_speaks_to_the_due_date() -> None:
     assert notice({"1E": (flat, BAND)}, latest, Meter.KM) is None
 
 
-@settings(max_examples=60)
 @given(
     st.fractions(-30, -1, max_denominator=7),
     st.integers(150_000, 300_000),

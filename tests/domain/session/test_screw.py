@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.screw_check import HAND, Look, Turned, check_screw
@@ -129,7 +129,6 @@ def around(gap: Fraction, below: int, above: int) -> Bracket:
         max_size=4,
     ),
 )
-@settings(max_examples=60, deadline=None)
 def test_a_right_sheet_is_never_blamed(
     pitch: int, ratio: Fraction, told: list[tuple[int, int, Fraction, int, int, int]]
 ) -> None:
@@ -151,7 +150,6 @@ def test_a_right_sheet_is_never_blamed(
 
 
 @given(ratio=st.fractions(Fraction(13, 10), Fraction(9, 5), max_denominator=20))
-@settings(max_examples=20, deadline=None)
 def test_a_forgotten_ratio_shows_in_a_big_turn(ratio: Fraction) -> None:
     adjuster = Adjuster(AdjusterKind.SCREW, pitch=Length.mm("1.0"))
     after = 100 + 1000 * ratio * 200 / 360

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.session.commands import Resume, TurnCrank
@@ -50,7 +50,6 @@ def test_the_stop_of_a_wanted_valve_comes_first(desk: Any) -> None:
     assert stops_ahead(desk.state, wanted="2E")[0].stop.cylinder == "2"
 
 
-@settings(max_examples=30)
 @given(st.lists(st.integers(1, 1440), max_size=4))
 def test_wherever_it_was_turned_every_stop_is_there_once(turns: list[int]) -> None:
     desk = _desk()
