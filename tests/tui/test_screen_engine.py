@@ -73,7 +73,10 @@ def test_every_caution_is_ticked_by_itself_and_resuming_asks_for_those_left(tell
         await shed.keys("slash", "'plain", "enter", "enter", "1")
         assert isinstance(shed.app.screen, BeforeScreen)
         assert "2 to tick" in shed.screen()
-        await shed.keys("space", "space", "space", "'4 rags", "enter")
+        await shed.keys("space", "space", "space", "space")
+        assert len(shed.stored().cautions) == 4
+        assert isinstance(shed.app.screen, BeforeScreen)
+        await shed.keys("down", "space", "'4 rags", "enter")
         assert "4 rags" in shed.screen()
         assert dict(shed.stored().short) == {"rags": 4}
         await shed.keys("enter")

@@ -87,15 +87,18 @@ class BeforeScreen(TableScreen):
 
     def _to_next(self) -> None:
         left = still_to_tick(self.state)
-        self.select(left[0] if left else f"{_COUNT}:")
-        if not left:
-            self.say("All ticked. Enter goes on to the crank; Space counts rags and tools in.")
+        if left:
+            self.select(left[0])
+        else:
+            # The cursor stays: one Space too many must not open a question.
+            self.say("All ticked: Enter goes on. The last line counts rags and tools in.")
 
     def action_tick(self) -> None:
         """This line is so."""
         kind, _, text = (self.selected() or "").partition(":")
         if kind == _CAUTION:
-            self.do(AcknowledgeCaution(text))
+            if text not in self.state.cautions:
+                self.do(AcknowledgeCaution(text))
             self._to_next()
         elif kind == _SHEET:
             if not sheet_read_twice(self.state).good:
