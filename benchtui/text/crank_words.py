@@ -59,7 +59,9 @@ def way_words(state: State, ahead: Ahead) -> list[str]:
     if ahead.here:
         return [f"At {stop.at}: {stop.mark}.", touch, *_left_alone(stop), *lifter]
     if stop.angle == 0 and ahead.forward is None:
-        return [touch, to_compression(sheet, stop.cylinder), *_left_alone(stop)]
+        lever = sheet.layout.decompressor
+        first = [f"Decompressor: {lever}."] if lever else []
+        return [touch, *first, *_left_alone(stop), to_compression(sheet, stop.cylinder)]
     there = stop_words(replace(stop, forward=ahead.forward))
     told = [] if ahead.forward is None else ["Space: say the turn made."]
     return [there, *told, touch, *lifter]
@@ -79,8 +81,10 @@ def doubt_words(state: State, doubted: str) -> list[str]:
     """What the signs seen at a doubted cylinder come to, and the way out."""
     sheet = state.opened.sheet
     found = finding(state, doubted)
+    lever = sheet.layout.decompressor
+    first = [f"Decompressor: {lever}."] if lever else []
     if found is not None:
-        return [f"Looks like: {found.looks.value}. {found.because}", found.next_step]
+        return [*first, f"Looks like: {found.looks.value}. {found.because}", found.next_step]
     return [w for w in (look_words(sheet, doubted), to_compression(sheet, doubted)) if w]
 
 

@@ -323,8 +323,8 @@ COMMANDS: tuple[Command, ...] = (
         "Show the page for whoever goes on: what is loose, where it stopped, what is next.",
     ),
     _command(_W, _on(HANDOVER), "w", "write_page", "Write", "Write this page into a file."),
-    _command(_M, _on(HANDOVER), "up", "row_before", "", "One row up."),
-    _command(_M, _on(HANDOVER), "down", "row_after", "", "One row down."),
+    _command(_M, _on(CRANK, HANDOVER), "up", "row_before", "", "One row up."),
+    _command(_M, _on(CRANK, HANDOVER), "down", "row_after", "", "One row down."),
     # Everywhere at the engine.
     _command(
         _W,

@@ -201,6 +201,25 @@ def test_a_moving_valve_stops_the_bench_until_the_crank_is_turned(tell: Tell) ->
     tell(story)
 
 
+def test_the_decompressor_stands_first_and_the_words_roll(tell: Tell) -> None:
+    """On a low screen the words are longer than their room: Down rolls them to the end."""
+
+    async def story(shed: Shed) -> None:
+        await shed.begin("slip winch", "leaves-f", ("metal", "12 C"))
+        lever = "Decompressor: lifts the exhaust valve: put the lever down before you measure."
+        assert lever in " ".join(shed.screen().split())
+        await shed.keys("x", "2")
+        assert lever in " ".join(shed.screen().split())
+        text = shed.app.screen.query_one("#crank-text")
+        assert text.max_scroll_y > 0
+        await shed.keys(*["down"] * (text.max_scroll_y + 1))
+        assert text.scroll_offset.y == text.max_scroll_y
+        await shed.keys("up")
+        assert text.scroll_offset.y == text.max_scroll_y - 1
+
+    tell(story)
+
+
 def test_no_slack_felt_is_lifted_by_the_look_or_by_turning_on(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))

@@ -78,7 +78,7 @@ class CrankScreen(WorkScreen):
             with Vertical(id="crank-words"):
                 yield BigText(id="stop")
                 yield Static(id="evidence", markup=False)
-                with VerticalScroll(can_focus=False):
+                with VerticalScroll(can_focus=False, id="crank-text"):
                     yield Static(id="doubt", markup=False, classes="caution")
                     yield Static(id="where", markup=False)
             with Vertical(id="crank-pictures"):
@@ -316,6 +316,14 @@ class CrankScreen(WorkScreen):
                 f"The practice hand: the mark lines up, but a rocker of {cylinder} has no slack.",
                 alarm=True,
             )
+
+    def action_row_before(self) -> None:
+        """Roll the words one row up."""
+        self.query_one("#crank-text").scroll_relative(y=-1, animate=False)
+
+    def action_row_after(self) -> None:
+        """Roll the words one row down."""
+        self.query_one("#crank-text").scroll_relative(y=1, animate=False)
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""
