@@ -295,3 +295,19 @@ def test_a_stop_at_another_mark_wants_the_turn_made() -> None:
     assert not judge_stop(sheet(), "1", F(30), Seen(), turn_made=True).measure
     # At compression TDC the turn alone is not taken for evidence.
     assert not judge_stop(sheet(), "1", F(720), mark, turn_made=True).measure
+
+
+def test_the_look_taken_the_time_before_is_one_sign_and_not_two() -> None:
+    tight = Seen(at_mark=True, no_slack=frozenset({"1E"}), looked=True)
+    assert not judge(sheet(), "1", tight).measure
+    assert judge(sheet(), "1", replace(tight, still=VALVES)).measure
+    assert judge(sheet(), "1", replace(tight, inlet_closed_before=True)).measure
+    # It never outweighs what speaks for overlap now.
+    for against in (
+        replace(tight, moving=VALVES),
+        replace(tight, look=Look.INLET_OPENS),
+        replace(tight, inlet_closed_before=False),
+    ):
+        finding = judge(sheet(), "1", against)
+        assert finding.looks is LooksLike.CONTRADICTORY
+        assert not finding.measure
