@@ -12,7 +12,7 @@ from datetime import date
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand, Try, learn
-from benchtui.domain.length import Length
+from benchtui.domain.length import ZERO, Length
 from benchtui.text import measure
 from benchtui.text.checked import Faults, Table, check_format
 from benchtui.text.measure import FaultyQuantity
@@ -67,8 +67,11 @@ def _try(table: Table) -> Try | None:
     gap = table.need("gap", _length, 'the known gap, as in "0.104 mm"')
     blade = table.need("blade", _length, 'the blade, as in "0.10 mm"')
     answer = table.need("answer", as_one_of(Answer), "free, drag or refuses")
+    doubt = table.get("doubt", _length, ZERO)
     table.done()
-    return None if gap is None or blade is None or answer is None else Try(gap, blade, answer)
+    if gap is None or blade is None or answer is None:
+        return None
+    return Try(gap, blade, answer, doubt)
 
 
 def _length(value: object) -> Length:
@@ -100,5 +103,6 @@ def hand_text(hand: PractisedHand) -> str:
             f'gap = "{one.gap}"',
             f'blade = "{one.blade}"',
             f'answer = "{one.answer.value}"',
+            *([f'doubt = "{one.doubt}"'] if one.doubt else []),
         ]
     return "\n".join(lines) + "\n"

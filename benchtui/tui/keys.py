@@ -387,7 +387,9 @@ COMMANDS: tuple[Command, ...] = (
         "Check an engine like this one that is not real: nothing is kept.",
     ),
     # Feel.
-    _command(_W, _on(FEEL), "g", "gap", "Gap", "Type the gap, as the micrometer has it."),
+    _command(
+        _W, _on(FEEL), "g", "gap", "Gap", "Type the gap, as the micrometer or a stack has it."
+    ),
     _command(_W, _on(FEEL), "space n", "as_told", "As told", "Take the gap that is asked for."),
     _command(_W, _on(FEEL), "enter", "keep", "Keep", "Keep what this practice has shown."),
     _command(_W, _on(FEEL), "u backspace", "undo", "Undo", "Forget the last try."),

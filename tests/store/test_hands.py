@@ -37,7 +37,7 @@ TRIES = tuple(
 HAND = PractisedHand("M.", DAY, TRIES)
 
 lengths = st.integers(1, 5_000_000).map(Length)
-tries = st.builds(Try, lengths, lengths, st.sampled_from(Answer))
+tries = st.builds(Try, lengths, lengths, st.sampled_from(Answer), st.just(Length(0)) | lengths)
 names = st.text(min_size=1, max_size=20).filter(lambda t: bool(t.strip()) and t.isprintable())
 
 

@@ -13,6 +13,7 @@ from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
+from benchtui.domain.blades import JOINT, Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
 from benchtui.domain.gauging.prior import Prior
 from benchtui.domain.length import ZERO, Length, midpoint
@@ -30,16 +31,22 @@ GRAIN = 10**6
 
 @dataclass(frozen=True, slots=True)
 class Try:
-    """One blade in a gap that is known."""
+    """One blade in a gap that is known; it may be wider by up to ``doubt``, as a stack's joints are."""
 
     gap: Length
     blade: Length
     answer: Answer
+    doubt: Length = ZERO
 
     @property
     def excess(self) -> Length:
         """Gap less blade; below zero where the blade is the thicker."""
         return self.gap - self.blade
+
+    @property
+    def most(self) -> Length:
+        """The same with the doubt about the gap in it."""
+        return self.excess + self.doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,16 +88,19 @@ def learn(tries: Iterable[Try]) -> FeelBand | None:
 
     Wanted are eight tries, three drags among them, and at least one refusal and one free blade. The
     end of a steady hand's band lies somewhere between the outermost drag and the next answer of the
-    other kind; each reading is later taken with that doubt against us.
+    other kind; each reading is later taken with that doubt, and any about the gaps, against us.
     """
     taken = tuple(tries)
-    felt = {answer: [t.excess for t in taken if t.answer is answer] for answer in Answer}
+    felt = {answer: [t for t in taken if t.answer is answer] for answer in Answer}
     drags, free, refused = felt[Answer.DRAG], felt[Answer.FREE], felt[Answer.REFUSES]
     if len(taken) < LEAST_TRIES or len(drags) < LEAST_DRAGS or not free or not refused:
         return None
-    floor, refused_to = sorted((max(refused), min(drags)))
-    free_from, ceiling = sorted((min(free), max(drags)))
-    return FeelBand(floor, refused_to, free_from, ceiling)
+    return FeelBand(
+        floor=min(max(t.excess for t in refused), *(t.excess for t in drags)),
+        refused_to=max(*(t.most for t in refused), min(t.most for t in drags)),
+        free_from=min(*(t.excess for t in free), max(t.excess for t in drags)),
+        ceiling=max(min(t.most for t in free), *(t.most for t in drags)),
+    )
 
 
 FIRST_LOW, FIRST_HIGH = Length.um(-5), Length.um(15)
@@ -144,6 +154,7 @@ class Practice:
 
     tries: tuple[Try, ...] = ()
     gap: Length | None = None
+    doubt: Length = ZERO
 
     @property
     def band(self) -> FeelBand | None:
@@ -151,8 +162,13 @@ class Practice:
         return learn(self.tries)
 
     def at(self, gap: Length) -> Practice:
-        """With another gap set."""
-        return replace(self, gap=gap)
+        """With another gap set, by the micrometer."""
+        return replace(self, gap=gap, doubt=ZERO)
+
+    def at_stack(self, stack: Feeler) -> Practice:
+        """With a gap set by leaves laid together: what is between them is doubt."""
+        joints = JOINT * (len(stack.leaves) - 1)
+        return replace(self, gap=stack.nominal, doubt=joints)
 
     def felt(self, blade: Length, answer: Answer) -> Practice:
         """With one more try in the gap that is set.
@@ -162,7 +178,7 @@ class Practice:
         """
         if self.gap is None:
             raise ValueError("a try needs a gap")
-        return replace(self, tries=(*self.tries, Try(self.gap, blade, answer)))
+        return replace(self, tries=(*self.tries, Try(self.gap, blade, answer, self.doubt)))
 
     def without_last(self) -> Practice:
         """With the last try forgotten."""

@@ -13,8 +13,6 @@ from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Practice
-from benchtui.domain.length import Length
-from benchtui.text import measure
 from benchtui.text.feel_words import excess_words, practice_lines, wanted_words
 from benchtui.text.say import bare
 from benchtui.text.script import marks_of
@@ -157,16 +155,24 @@ class FeelScreen(WorkScreen):
     def action_gap(self) -> None:
         """Type the gap."""
 
-        def read(text: str) -> Length:
-            return measure.length(text, bare_mm=True)
-
         def typed(text: str | None) -> None:
-            if text:
-                self._practice = self._practice.at(read(text))
-                self.refresh_view()
+            if not text:
+                return
+            marks = marks_of(text)
+            if len(marks) == 1:
+                self._practice = self._practice.at(marks[0])
+            elif self._set is not None:
+                self._practice = self._practice.at_stack(self._set.feeler(*marks))
+                self.say("A stack's joints may add to it: a micrometer would tell more.")
+            self.refresh_view()
 
         self.app.push_screen(
-            Ask("The gap, as the micrometer has it", hint="0.104 mm", check=read), typed
+            Ask(
+                "The gap, as the micrometer has it, or the stack that sets it",
+                hint="0.104 mm, or 0.20+0.05",
+                check=marks_of,
+            ),
+            typed,
         )
 
     def action_as_told(self) -> None:

@@ -11,10 +11,12 @@ from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading
 from benchtui.domain.gauging.feel import (
     FeelBand,
     OwnSpread,
+    Practice,
     Try,
     bracket_by_feel,
     in_range_by_feel,
     learn,
+    next_excess,
     own_spread,
     steady,
     worth,
@@ -53,6 +55,27 @@ def test_a_band_learned_on_a_known_gap() -> None:
     assert learn(tries) == FeelBand(um(-5), um(-4), um(9), um(10))
 
 
+def test_a_gap_set_by_a_stack_makes_the_band_as_much_wider() -> None:
+    """0.20 and 0.05 together are 0.250 to 0.257: every end is taken with that against us."""
+    stack = Feeler((Leaf(mm("0.20")), Leaf(mm("0.05"))))
+    practice = Practice().at_stack(stack)
+    for excess in (-8, -5, -4, 0, 5, 9, 10, 15):
+        practice = practice.felt(mm("0.25") - um(excess), hand(mm("0.25") + um(excess), mm("0.25")))
+    assert practice.band == FeelBand(um(-5), um(-4 + 7), um(9), um(10 + 7))
+    assert practice.at(mm("0.104")).doubt == ZERO
+
+
+def test_what_to_try_next_goes_out_and_then_halves_the_worse_known_end() -> None:
+    assert next_excess([]) == um(-5)
+    gap = mm("0.100")
+    assert next_excess([Try(gap, um(105), Answer.DRAG)]) == um(-10)
+    ends = [Try(gap, um(110), Answer.REFUSES), Try(gap, um(80), Answer.FREE)]
+    assert next_excess(ends) == um(5)
+    # A refusal at -10, a drag at 4, free at 20: 14 wide below, 16 above.
+    assert next_excess([*ends, Try(gap, um(96), Answer.DRAG)]) == um(12)
+    assert next_excess(practice(gap, 108, 105, 104, 100, 95, 91, 90, 85)) is None
+
+
 def test_too_little_practice_teaches_nothing() -> None:
     tries = practice(mm("0.100"), 108, 105, 104, 100, 95, 91, 90, 85)
     assert learn(tries[:-1]) is None
@@ -87,6 +110,27 @@ def test_a_learned_band_never_loses_the_truth(
     found = bracket_by_feel([reading(hand(clearance, b), b) for b in blades], band)
     assert found.low <= clearance
     assert found.high is None or clearance <= found.high
+
+
+@given(
+    st.lists(st.tuples(st.integers(-18, 25), st.integers(0, 7)), min_size=8, max_size=30),
+    st.integers(40, 140),
+    st.lists(st.sampled_from(FINE), min_size=1, max_size=5),
+)
+@settings(max_examples=60, deadline=None)
+def test_nor_one_that_was_learned_on_stacks(
+    tries: list[tuple[int, int]], gap: int, blades: list[Length]
+) -> None:
+    """Each stack is truly wider than its leaves by 0 to 7 um; nobody knows by how much."""
+    stacks = [
+        Try(um(200), um(200 - e), hand(um(200 + wider), um(200 - e)), um(7)) for e, wider in tries
+    ]
+    band = learn(stacks)
+    if band is None:
+        return
+    found = bracket_by_feel([reading(hand(um(gap), b), b) for b in blades], band)
+    assert found.low <= um(gap)
+    assert found.high is None or um(gap) <= found.high
 
 
 def test_by_feel_is_narrower_than_plain() -> None:
