@@ -117,7 +117,6 @@ def test_a_learned_band_never_loses_the_truth(
     st.integers(40, 140),
     st.lists(st.sampled_from(FINE), min_size=1, max_size=5),
 )
-@settings(max_examples=60, deadline=None)
 def test_nor_one_that_was_learned_on_stacks(
     tries: list[tuple[int, int]], gap: int, blades: list[Length]
 ) -> None:
