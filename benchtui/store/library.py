@@ -159,6 +159,7 @@ inlet = ["0.05 mm", "0.10 mm"]   # a range, or one figure: "0.08 mm"
 exhaust = ["0.05 mm", "0.10 mm"]
 condition = "cold"
 metal_below = "35 degC"
+# rule = "proved"                # or "plain", if not given: how much the blades must show
 
 [adjuster]
 kind = "screw"                   # screw, pillar nut, eccentric, shim, hydraulic

@@ -17,6 +17,7 @@ from benchtui.domain.session.commands import (
     EnterParticulars,
     Pause,
     Resume,
+    SeeSign,
     TakeReading,
     Undo,
 )
@@ -29,6 +30,7 @@ _MEANWHILE = (
     EndRepeat,
     EnterParticulars,
     DoubtPosition,
+    SeeSign,
     AddNote,
     Pause,
     Resume,

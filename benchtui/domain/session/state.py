@@ -274,7 +274,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             )
             after = replace(after, repeat=None)
         case SignSeen():
-            after = _signed(after, fact)
+            after = replace(_signed(after, fact), repeat=None)
         case CrankTurned(degrees):
             after = _turned_on(after, degrees)
         case ReadingTaken():

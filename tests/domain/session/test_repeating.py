@@ -23,10 +23,11 @@ from benchtui.domain.session.commands import (
     LockNut,
     Pause,
     Resume,
+    SeeSign,
     TurnScrew,
     Undo,
 )
-from benchtui.domain.session.events import Crank
+from benchtui.domain.session.events import Crank, Sign
 from benchtui.domain.session.repeating import as_blind, next_blind, repeated
 
 mm = Length.mm
@@ -141,6 +142,10 @@ def test_doubt_and_a_moved_crank_end_it_and_it_can_be_taken_back(desk: Any) -> N
     assert desk.state.repeat is None
     desk.confirm("1")
     desk.do(BeginRepeat("1I"), DoubtPosition("1"))
+    assert desk.state.repeat is None
+    desk.confirm("1")
+    desk.read("1I", "0.07 free", "0.09 refuses")
+    desk.do(BeginRepeat("1I"), SeeSign("1", Sign.MOVES))
     assert desk.state.repeat is None
 
 
