@@ -112,7 +112,7 @@ def _thinnest(state: State) -> NextBlade:
 def _by_feel(state: State, view: ValveView) -> NextBlade | None:
     """Up to the verdict, the leaf that this hand's three answers make the most of; else None."""
     band = feel_in_force(state)
-    if band is None or view.judged is None or view.verdict.kind.out:
+    if band is None or view.judged is None or view.verdict.kind.settled:
         return None
     return next_by_feel(
         counted(state.valves[view.valve.name].current),

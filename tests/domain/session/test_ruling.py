@@ -75,6 +75,13 @@ def test_plain_in_range_is_more_than_by_feel_and_is_accepted_too(practised: Any)
     assert (view.verdict.kind, view.verdict.by_feel, view.done) == (VerdictKind.IN, False, True)
 
 
+def test_nothing_more_is_asked_for_once_the_blades_have_settled_it(practised: Any) -> None:
+    practised.do(ChooseRule(DecisionRule.FEEL))
+    assert advise(practised.state, practised.look("1I")) is not None
+    view = practised.read("1I", "0.06 free", "0.10 refuses")
+    assert advise(practised.state, view) is None
+
+
 def test_a_check_by_feel_is_complete_and_says_how(practised: Any) -> None:
     practised.do(ChooseRule(DecisionRule.FEEL))
     practised.read("1I", "0.08 drag")
