@@ -15,14 +15,8 @@ from textual.widgets import Static
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
-from benchtui.domain.session.commands import (
-    ConfirmPosition,
-    DoubtPosition,
-    SeeSign,
-    StrikeReading,
-    TurnCrank,
-)
-from benchtui.domain.session.events import Evidence, Sign
+from benchtui.domain.session.commands import ConfirmPosition, TurnCrank
+from benchtui.domain.session.events import Evidence
 from benchtui.domain.session.look import look
 from benchtui.domain.session.state import State
 from benchtui.domain.session.stops import Ahead, evidence_for, stops_ahead
@@ -37,23 +31,16 @@ from benchtui.text.crank_words import (
     way_words,
 )
 from benchtui.text.show import inert
-from benchtui.tui.ask import Ask, Choose
+from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
 from benchtui.tui.present import valve_map
 from benchtui.tui.present_crank import crank_dial, map_at
+from benchtui.tui.screens.doubting import ask_what_was_seen
 from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.crank_dial import CrankDialPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
-
-_SIGNS = {
-    "1": Sign.TIGHT,
-    "2": Sign.MOVES,
-    "3": Sign.OPEN,
-    "4": Sign.OPENS,
-    "5": Sign.STAYS,
-}
 
 
 class CrankScreen(WorkScreen):
@@ -180,49 +167,7 @@ class CrankScreen(WorkScreen):
         """Something does not fit: what was it?"""
         place = self.state.place
         cylinder = self._ahead().stop.cylinder if place is None else place.confirmed.cylinder
-        cylinder = self.state.doubted or cylinder
-        offered = {key: sign.meaning for key, sign in _SIGNS.items()}
-        offered["6"] = "nothing certain, but it does not fit"
-
-        def told(key: str | None) -> None:
-            if key is None:
-                return
-            sign = _SIGNS.get(key)
-            command = DoubtPosition(cylinder) if sign is None else SeeSign(cylinder, sign)
-            self._seen.clear()
-            if self.do(command):
-                self.say("No screw is touched until the position is sure.", alarm=True)
-                if sign is not Sign.STAYS:
-                    self._offer_to_strike()
-
-        self.app.push_screen(Choose(f"What was seen at cylinder {cylinder}?", offered), told)
-
-    def _offer_to_strike(self) -> None:
-        """What was read in a position that is doubted now is struck, or stays on record unused."""
-        loose = [
-            (name, taken.reading)
-            for name, valve in self.state.valves.items()
-            for taken in valve.current.live
-            if taken.place is None
-        ]
-        if not loose:
-            return
-        listed = "\n".join(f"{name}  {reading}" for name, reading in loose)
-
-        def answered(key: str | None) -> None:
-            if key == "s":
-                for name, reading in reversed(loose):
-                    self.do(StrikeReading(name, reading.feeler))
-                self.say(f"{len(loose)} struck; they stay on record.")
-
-        self.app.push_screen(
-            Choose(
-                "These readings count for nothing now:",
-                {"s": "strike them out", "k": "keep them for now: they may belong elsewhere"},
-                listed,
-            ),
-            answered,
-        )
+        ask_what_was_seen(self, self.state.doubted or cylinder, self._seen.clear)
 
     # Turning
 
