@@ -27,7 +27,7 @@ HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
 TODAY = datetime(AS_OF.year, AS_OF.month, AS_OF.day, 9, tzinfo=UTC)
 
-TO_THE_BENCH = ["enter", *"19 C", "enter", "1", "2", "enter"]
+TO_THE_BENCH = ["enter", *"19 C", "enter", " ", " ", " ", "enter", "1", "2", "enter"]
 """From the engine under the cursor to its first valve."""
 
 SHOTS: dict[str, tuple[str, list[str]]] = {

@@ -51,6 +51,7 @@ class BenchScreen(SureSteps):
         self._valve = ""
         self._chosen: Feeler | None = None
         self._advice: Advice = None
+        self._said = ("", "")
 
     def body(self) -> ComposeResult:
         """Valve and blade in tall figures, the verdict, the ruler, the map."""
@@ -101,7 +102,7 @@ class BenchScreen(SureSteps):
         self.query_one("#valve", BigText).show(Big(name, small=name))
         self.query_one("#blade", BigText).show(_big_step(view, feeler))
         self.query_one("#verdict", BigText).show(big_verdict(view))
-        self.query_one("#why", Static).update(self._why(view, feeler))
+        self._show_words(view, feeler)
         shown = self._advice if isinstance(self._advice, NextBlade) else None
         self.query_one("#ruler", RulerPicture).show(ruler(view, shown, feel_of(self.state)))
         views = {name: self.shown(name) for name in self.state.valves}
@@ -131,6 +132,24 @@ class BenchScreen(SureSteps):
     def _doubted(view: ValveView) -> Feeler | None:
         heals = view.verdict.heals
         return heals[0][0].feeler if heals else None
+
+    def say(self, text: str, *, alarm: bool = False) -> None:
+        """Put a sentence among the bench's own words; a line of its own would move everything.
+
+        It stands until the next step, in reverse where it is an alarm.
+        """
+        self._said = (text, "bold reverse" if alarm else "bold")
+        if self.is_mounted and self._valve in self.state.valves:
+            view = self.shown(self._valve)
+            self._show_words(view, self._feeler(view))
+
+    def _show_words(self, view: ValveView, feeler: Feeler | None) -> None:
+        text, style = self._said
+        words = self._why(view, feeler)
+        if text:
+            words = Content.assemble((inert(text), style), "\n") + words
+        # Always as tall: a key must not lay the whole screen out again.
+        self.query_one("#why", Static).update(words, layout=False)
 
     def _why(self, view: ValveView, feeler: Feeler | None) -> Content:
         """One line on the blade or the turn, one on the verdict."""
