@@ -18,14 +18,10 @@ class Step(Enum):
 
 
 _FIXED = {
-    Step.CRANK: (
-        "Turn by hand and forward only. Nobody near the starter.",
-    ),
+    Step.CRANK: ("Turn by hand and forward only. Nobody near the starter.",),
     Step.GAUGE: ("Never force a blade. Fingers clear of chain and rockers.",),
     Step.SET: ("Never crank with a valve screwed open. Stop at solid resistance.",),
-    Step.CLOSE: (
-        "Small threads take the manual's figure only. Count rags and tools out.",
-    ),
+    Step.CLOSE: ("Small threads take the manual's figure only. Count rags and tools out.",),
 }
 
 
