@@ -9,8 +9,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from benchtui.cli import main
+
+# Quick and the same every time for whoever works on a rule; CI asks for the thorough one as well:
+# pytest tests/domain --hypothesis-profile=thorough
+settings.register_profile("quick", max_examples=12, deadline=None, derandomize=True)
+settings.register_profile("thorough", max_examples=150, deadline=None)
+settings.load_profile("quick")
 
 STORIES = Path(__file__).parent / "stories" / "data"
 
