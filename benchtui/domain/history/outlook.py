@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from fractions import Fraction
+from typing import Protocol, TypeVar
 
 from benchtui.domain.history.due import Due, next_due
 from benchtui.domain.history.limits import WearNotice
@@ -31,6 +32,49 @@ class Course:
         return self.runs[-1]
 
 
+class Visit(Protocol):
+    """A session as far as the calendar and the counters go: a record, or a line of the register."""
+
+    @property
+    def session(self) -> str:
+        """Its id."""
+
+    @property
+    def started(self) -> datetime:
+        """When it began."""
+
+    @property
+    def odometer_km(self) -> Fraction | None:
+        """What the odometer read."""
+
+    @property
+    def hours(self) -> Fraction | None:
+        """What the hour meter read."""
+
+    @property
+    def complete(self) -> bool:
+        """Whether it counts as a check."""
+
+    @property
+    def practice(self) -> bool:
+        """Whether no real engine was there."""
+
+
+V = TypeVar("V", bound=Visit)
+
+
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """What the checks of one engine say of its wear, whatever the day.
+
+    ``notice`` is that of the valve that may meet its limit first. A bracket that touches the limit
+    says "may be there already" at every check; that is told in ``there_already`` and moves no date.
+    """
+
+    notice: WearNotice | None = None
+    there_already: tuple[str, ...] = ()
+
+
 def outlook(sheet: Sheet, records: Sequence[SessionRecord], today: date) -> Due | None:
     """When the next check is due, by the sheet's interval and by wear; None without an interval.
 
@@ -40,25 +84,29 @@ def outlook(sheet: Sheet, records: Sequence[SessionRecord], today: date) -> Due 
             what the counters read.
         today: the day it is asked.
     """
+    return outlook_of(sheet, records, worn(records), today)
+
+
+def outlook_of(sheet: Sheet, visits: Sequence[Visit], worn: Worn, today: date) -> Due | None:
+    """The same where the wear was worked out before, so that no record need be read again."""
     if sheet.interval is None:
         return None
-    mine = real(records)
-    usages = tuple(usage_of(r) for r in mine)
-    checks = [r for r in mine if r.complete]
+    mine = real(visits)
+    usages = tuple(usage_of(v) for v in mine)
+    checks = [v for v in mine if v.complete]
     last = usage_of(checks[-1]) if checks else None
-    worn, there_already = _wear(mine)
-    due = next_due(sheet.interval, last, Usage(today), usages, wear=worn)
-    return replace(due, notes=(*due.notes, *there_already))
+    due = next_due(sheet.interval, last, Usage(today), usages, wear=worn.notice)
+    return replace(due, notes=(*due.notes, *worn.there_already))
 
 
-def real(records: Sequence[SessionRecord]) -> list[SessionRecord]:
+def real(visits: Sequence[V]) -> list[V]:
     """The sessions at the engine itself, oldest first."""
-    return sorted((r for r in records if not r.practice), key=lambda r: (r.started, r.session))
+    return sorted((v for v in visits if not v.practice), key=lambda v: (v.started, v.session))
 
 
-def usage_of(record: SessionRecord) -> Usage:
+def usage_of(visit: Visit) -> Usage:
     """What the counters read on the day of a session."""
-    return Usage(record.started.date(), record.odometer_km, record.hours)
+    return Usage(visit.started.date(), visit.odometer_km, visit.hours)
 
 
 def courses(records: Sequence[SessionRecord], meter: Meter) -> tuple[Course, ...]:
@@ -106,24 +154,21 @@ def _seen(x: Fraction, gauged: Gauged | None) -> Seen | None:
     return Seen.of(x, gauged.bracket)
 
 
-def _wear(records: Sequence[SessionRecord]) -> tuple[WearNotice | None, tuple[str, ...]]:
-    """The notice of the valve that may meet its limit first, and who may be there already.
-
-    A bracket that touches the limit says "may be there already" at every check; that is told in a
-    note and moves no date.
-    """
-    meter = meter_of(records)
+def worn(records: Sequence[SessionRecord]) -> Worn:
+    """What the checks of one engine say of its wear; records in any order."""
+    mine = real(records)
+    meter = meter_of(mine)
     if meter is None:
-        return None, ()
-    told = [c for c in courses(records, meter) if c.last.forecast is not None]
+        return Worn()
+    told = [c for c in courses(mine, meter) if c.last.forecast is not None]
     ahead = {c.valve: (c.last, c.band) for c in told if not _reached(c.last)}
     notes = tuple(
         f"{c.valve} is {c.last.trend.value} and its bracket reaches the limit: gauge it finer."
         for c in told
         if _reached(c.last)
     )
-    points = list(_places(records, meter).values())
-    return (notice(ahead, points[-1], meter) if ahead else None), notes
+    points = list(_places(mine, meter).values())
+    return Worn(notice(ahead, points[-1], meter) if ahead else None, notes)
 
 
 def _reached(wear: Wear) -> bool:
