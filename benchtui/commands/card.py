@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.state import fold
+from benchtui.domain.session.fold import fold
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import data_folder
 from benchtui.text.card import card_of, card_text
@@ -32,11 +32,11 @@ def run_card(data: str | None, session: str, *, form: str = "text", handover: bo
     damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
     due = workshop.due_then(past)
     if form == "html":
-        print(card_html(card_of(state, due, damage)))
+        print(card_html(card_of(state, due, damage, past.events)))
     elif form == "markdown":
-        print(card_markdown(card_of(state, due, damage)))
+        print(card_markdown(card_of(state, due, damage, past.events)))
     else:
-        print(card_text(state, due, damage))
+        print(card_text(state, due, damage, past.events))
     return 0
 
 

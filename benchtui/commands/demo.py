@@ -67,6 +67,6 @@ def show(folder: DataFolder) -> int:
         if playing.bench is not None:
             state = playing.bench.state
             due = due_after(record_of(state), script.sheet, playing.clock())
-            print(f"\n{card_text(state, due)}")
+            print(f"\n{card_text(state, due, events=playing.bench.events)}")
     sys.stdout.flush()
     return 0

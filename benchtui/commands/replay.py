@@ -20,13 +20,12 @@ from benchtui.text.crank_words import step_words
 from benchtui.text.say import (
     Aside,
     aside_of,
-    bracket_words,
     turn_words,
     verdict_words,
     view_message,
 )
 from benchtui.text.shim_words import shim_lines
-from benchtui.text.show import inert
+from benchtui.text.show import bracket_words, inert
 from benchtui.text.view_json import step_document, summary_document
 from benchtui.workshop import due_after
 

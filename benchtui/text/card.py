@@ -6,7 +6,7 @@ makes them harmless in its own fashion.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
@@ -15,6 +15,7 @@ from benchtui.domain.gauging.risk import odds
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.rule import DecisionRule
+from benchtui.domain.session.events import Event
 from benchtui.domain.session.expected import chance_wrong
 from benchtui.domain.session.look import look
 from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord, record_of
@@ -22,10 +23,16 @@ from benchtui.domain.session.ruling import rule_of
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band
 from benchtui.text import show
+from benchtui.text.afterwards import (
+    after_words,
+    blind_words,
+    crank_words,
+    micrometer_words,
+    tally_words,
+)
 from benchtui.text.handover import handover_steps
-from benchtui.text.say import bare, degrees
 from benchtui.text.sheet_page import OUTRANKED, source_words, torque_words
-from benchtui.text.show import inert
+from benchtui.text.show import bare, degrees, inert
 
 WIDTH = 78
 """Columns of the text card; wide enough for its table, narrow enough for any printer."""
@@ -87,13 +94,14 @@ class Card:
     due: str
 
 
-def card_of(state: State, due: Due | None, damage: str = "") -> Card:
+def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> Card:
     """The card of a session as it stands.
 
     Args:
         state: the folded session.
         due: the next check, counted from this session where it was a check.
         damage: what is wrong with its file, where something is.
+        events: what it was folded from; they tell how the crank was found.
     """
     record = record_of(state)
     sheet = state.opened.sheet
@@ -101,7 +109,7 @@ def card_of(state: State, due: Due | None, damage: str = "") -> Card:
     return Card(
         title=sheet.name,
         state=_state_words(record, damage),
-        facts=tuple(_facts(state, record)),
+        facts=tuple(_facts(state, record, events)),
         valves=tuple(_card_valve(v) for v in record.valves),
         struck=tuple(f"{v.name}: {reading}" for v in record.valves for reading in v.struck),
         torques=tuple(
@@ -115,9 +123,9 @@ def card_of(state: State, due: Due | None, damage: str = "") -> Card:
     )
 
 
-def card_text(state: State, due: Due | None, damage: str = "") -> str:
+def card_text(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> str:
     """The card as plain text, harmless for a terminal; see ``card_of``."""
-    return "\n".join(_lines(card_of(state, due, damage)))
+    return "\n".join(_lines(card_of(state, due, damage, events)))
 
 
 def _lines(card: Card) -> Iterator[str]:
@@ -181,7 +189,9 @@ def _state_words(record: SessionRecord, damage: str) -> str:
     return "NOT CLOSED: work is not finished; it does not count as a check."
 
 
-def _facts(state: State, record: SessionRecord) -> Iterator[tuple[str, str]]:
+def _facts(
+    state: State, record: SessionRecord, events: Sequence[Event]
+) -> Iterator[tuple[str, str]]:
     opened = state.opened
     yield "date", show.date(record.started.date())
     yield "by", record.who or "not given"
@@ -192,10 +202,22 @@ def _facts(state: State, record: SessionRecord) -> Iterator[tuple[str, str]]:
         meters.append(show.hours(record.hours))
     yield "odometer, hours", ", ".join(meters) or "not read"
     metal = record.metal_c
-    yield "metal", "not taken" if metal is None else show.temperature(metal)
+    cold = ["not taken" if metal is None else show.temperature(metal)]
+    stood = state.particulars.stood_hours
+    cold += [] if stood is None else [f"stood {show.hours(stood)}"]
+    yield "metal", ", ".join(cold)
     yield "figures from", source_words(opened.sheet.source)
     yield "blades", opened.blades.name
     yield "decision rule", _RULES[rule_of(state)]
+    for label, told in (
+        ("crank", crank_words(events)),
+        ("counted", tally_words(state)),
+        ("micrometer", micrometer_words(state)),
+        ("blind repeats", blind_words(state)),
+    ):
+        if told:
+            yield label, "; ".join(told)
+    yield "after the setting", after_words(state)
     chances = _chances(state)
     if chances:
         yield "in range, yet", chances

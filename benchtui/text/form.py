@@ -15,9 +15,8 @@ from benchtui.domain.crank import Stop, decompressor_words, plan, stop_words
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import AdjusterKind, Sheet, Valve, setting_range
 from benchtui.text import show
-from benchtui.text.say import bare
 from benchtui.text.sheet_page import OUTRANKED, source_words
-from benchtui.text.show import inert
+from benchtui.text.show import bare, inert
 
 WIDTH = 78
 

@@ -9,7 +9,7 @@ from benchtui.domain.crank import plan, stop_words, to_compression
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.advise import advise
-from benchtui.domain.session.decide import unticked
+from benchtui.domain.session.closing import unticked
 from benchtui.domain.session.events import AfterStep
 from benchtui.domain.session.look import ValveView, look
 from benchtui.domain.session.record import record_of
@@ -145,6 +145,6 @@ def _next_on(state: State, view: ValveView) -> str:
     if isinstance(advice, NextBlade):
         return f"try {advice.feeler}: {advice.why}."
     if view.turn is not None:
-        way = f"{view.turn.way.value} {show.angle(view.turn.degrees)}"
+        way = f"{view.turn.way.value} {show.angle(view.turn.degrees, 1)}"
         return f"it is {view.verdict.kind.value}: turn it {way}, lock, and measure again."
     return f"{view.no_turn or view.verdict.because}."

@@ -13,8 +13,7 @@ from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.wear import Trend, Wear
 from benchtui.domain.length import Length
 from benchtui.domain.session.record import SessionRecord, ValveRecord
-from benchtui.text.say import degrees
-from benchtui.text.show import date, distance, figure, hours, length, rounded
+from benchtui.text.show import date, degrees, distance, figure, hours, length, rounded
 
 PER = {Meter.KM: 1000, Meter.HOURS: 100}
 """Drifts are told over so many kilometres or hours: a micrometre or so then."""

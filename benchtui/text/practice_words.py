@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from benchtui.domain.length import Length
 from benchtui.domain.session.outcome import Fit, Outcome
 from benchtui.domain.session.record import Gauged
-from benchtui.text.say import bracket_words, verdict_words
-from benchtui.text.show import length
+from benchtui.text.say import verdict_words
+from benchtui.text.show import bracket_words, length
 
 KEPT = "Practice: nothing of it is kept, and it counts as no check."
 

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
-from benchtui.domain.length import Length
 from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.doubts import doubts, pair_notes, setting_notes
 from benchtui.domain.session.expected import chance_wrong
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.repeating import Repeated, repeated
 from benchtui.domain.session.shimming import ShimAdvice, advise_shim
-from benchtui.domain.session.state import StageKind, State
-from benchtui.text.show import clock_minutes, rounded
+from benchtui.domain.session.stages import StageKind
+from benchtui.domain.session.state import State
+from benchtui.text.show import clock_minutes, degrees, rounded
 from benchtui.text.sure_words import repeated_sentence
 
 WORDS = {
@@ -43,15 +41,6 @@ def verdict_words(verdict: Verdict) -> str:
     if verdict.by_feel:
         words = f"{words}, in range by feel"
     return f"{words}, at limit" if verdict.at_limit is not None else words
-
-
-def bracket_words(bracket: Bracket) -> str:
-    """``0.05 to 0.06``, ``over 0.06``, ``under 0.08``; millimetres."""
-    if bracket.high is None:
-        return f"over {bare(bracket.low)}" if bracket.low else "not read"
-    if not bracket.low:
-        return f"under {bare(bracket.high)}"
-    return f"{bare(bracket.low)} to {bare(bracket.high)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,16 +150,6 @@ def turn_spans(turn: Turn) -> tuple[str, str]:
         f"{by_degrees[0]} degrees ({by_degrees[1]} to {by_degrees[2]}).",
         f"{clock} ({low} to {high}); {rounded(turn.turns, 2)} turn.",
     )
-
-
-def degrees(value: Fraction) -> str:
-    """One decimal, an exact half going to the even digit."""
-    return f"{float(round(value, 1)):.1f}"
-
-
-def bare(length: Length | None) -> str:
-    """A length without its unit, ``open`` for none."""
-    return "open" if length is None else str(length).removesuffix(" mm")
 
 
 def _sentence(text: str) -> str:

@@ -6,7 +6,7 @@ from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.adjusting.swap import Origin, Placed
 from benchtui.domain.session.shimming import ShimPlan, fitted_shim, gauged_with
 from benchtui.domain.session.state import State
-from benchtui.text.say import bare, bracket_words
+from benchtui.text.show import bare, bracket_words
 
 
 def shim_lines(plan: ShimPlan) -> tuple[str, ...]:

@@ -11,6 +11,8 @@ import unicodedata
 from fractions import Fraction
 from typing import Literal
 
+from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import NM_PER_INCH, NM_PER_MM, Length
 from benchtui.text import measure
 
@@ -70,6 +72,25 @@ def figure(
     return rounded(in_unit, places, signed=signed)
 
 
+def bare(length: Length | None) -> str:
+    """Exact millimetres without the unit, ``open`` for none."""
+    return "open" if length is None else str(length).removesuffix(" mm")
+
+
+def stamps(feeler: Feeler) -> str:
+    """A blade or stack by its stamps, in millimetres without the unit: ``0.20+0.05``."""
+    return str(feeler).removesuffix(" mm")
+
+
+def bracket_words(bracket: Bracket) -> str:
+    """``0.05 to 0.06``, ``over 0.06``, ``under 0.08``; millimetres."""
+    if bracket.high is None:
+        return f"over {bare(bracket.low)}" if bracket.low else "not read"
+    if not bracket.low:
+        return f"under {bare(bracket.high)}"
+    return f"{bare(bracket.low)} to {bare(bracket.high)}"
+
+
 def span(low: Length, high: Length | None, unit: LengthUnit = "mm") -> str:
     """A bracket: ``0.05 to 0.06 mm``; an open one is ``above 0.05 mm``."""
     if high is None:
@@ -81,6 +102,11 @@ def angle(degrees: Fraction, places: int = 0) -> str:
     """``22 degrees``, ``1 degree``."""
     text = rounded(degrees, places)
     return f"{text} degree" if text in ("1", "-1") else f"{text} degrees"
+
+
+def degrees(value: Fraction) -> str:
+    """A turn of a screw, always with one decimal: ``21.6``."""
+    return rounded(value, 1)
 
 
 def clock_minutes(degrees: Fraction) -> str:

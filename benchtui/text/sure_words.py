@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.risk import risk_in_words
-from benchtui.domain.length import Length
 from benchtui.domain.session.events import LeftLast
 from benchtui.domain.session.repeating import Repeated
-from benchtui.text.show import figure, length
+from benchtui.text.show import bracket_words, figure, length
 
 
 def repeated_sentence(told: Repeated) -> str:
     """``Blind repeat: 0.06 to 0.10, then 0.07 to 0.10; ...``: one's own spread."""
-    order = ", then ".join(_bracket(b) for b in told.brackets)
+    order = ", then ".join(bracket_words(b) for b in told.brackets)
     spread = told.spread
     if spread.least:
         apart = f"your readings lie at least {length(spread.least)} apart"
@@ -40,17 +38,6 @@ def feel_words(band: FeelBand) -> str:
     """``drag from -0.004 to +0.010 mm (gap less blade)``, the outermost ends."""
     low, high = figure(band.floor, signed=True), figure(band.ceiling, signed=True)
     return f"drag from {low} to {high} mm (gap less blade)"
-
-
-def _bracket(bracket: Bracket) -> str:
-    low, high = bracket.low, bracket.high
-    if high is None:
-        return f"over {_mm(low)}"
-    return f"{_mm(low)} to {_mm(high)}" if low else f"under {_mm(high)}"
-
-
-def _mm(value: Length) -> str:
-    return figure(value)
 
 
 def _capital(text: str) -> str:

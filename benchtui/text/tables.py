@@ -14,12 +14,19 @@ from typing import Literal
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Event, StepUndone
+from benchtui.domain.session.events import AfterStep, Event, StepUndone
 from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord, record_of
-from benchtui.domain.session.state import Stage, State, Taken, fold
+from benchtui.domain.session.repeating import repeated
+from benchtui.domain.session.ruling import rule_of
+from benchtui.domain.session.fold import fold
+from benchtui.domain.session.stages import Taken
+from benchtui.domain.session.state import State
+from benchtui.text.afterwards import SPOT, crank_words, spot_words, tally_words
 from benchtui.text.say import verdict_words
 from benchtui.text.sheet_page import source_words
-from benchtui.text.show import inert, number
+from benchtui.text.show import bare, inert, number, stamps
+
+BLIND, WHOLE = "blind repeat", "whole free play"
 
 Value = str | int | bool | Fraction | Length | None
 Row = Mapping[str, Value]
@@ -59,6 +66,14 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "missing": "what a complete check lacked at closing, apart by a bar",
         "notes": "all notes, apart by a bar",
         "damage": "where the file stops making sense, and how",
+        "rule": "decision rule: plain, proved or feel",
+        "stood_h": "how long it had stood",
+        "crank": "how the crank was found: cylinder, evidence, signs against it, apart by a bar",
+        "turned_over": "whether it was turned over by hand after the last touch",
+        "spot_checks": "blades tried again after that, and whether they fitted, apart by a bar",
+        "first_run": "whether the first run was told",
+        "no_leaks": "whether somebody looked for leaks and saw none",
+        "counted": "rags and tools in and out, apart by a bar",
     },
     "valves": {
         **_SESSION,
@@ -75,13 +90,18 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "shim_left_mm": "shim as left",
         **{f"left_{name}": f"as left: {says}" for name, says in _BRACKET.items()},
         "struck": "readings struck out, apart by a bar",
+        "shim_left_measured_mm": "shim as left, by micrometer",
+        "shim_found_measured_mm": "shim as found, by micrometer",
+        "spread_least_mm": "blind repeats of what was left: at least so far apart",
+        "spread_most_mm": "the same, at most; empty: not known",
     },
     "readings": {
         **_SESSION,
         "valve": "the valve",
         "step": "the number of the step in the session",
         "at": "date and time",
-        "stage": "as found; turned, nut slack; locked; shim fitted",
+        "stage": "as found; turned, nut slack; locked; shim fitted; doubted by the spot-check; "
+        "spot-check; blind repeat; whole free play",
         "blades_mm": "the stamps, joined by + in a stack",
         "thickness_mm": "best known thickness of the blades",
         "thinnest_mm": "the least it can be",
@@ -89,7 +109,7 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "answer": "free, drag or refuses",
         "forced": "whether it went only by force, which counts as refuses",
         "struck": "whether it was struck out",
-        "counts": "whether it counts: not struck, and the crank position confirmed",
+        "counts": "whether it counts: not struck, not blind, and the crank position confirmed",
     },
 }
 """What each column of each kind of row means, in order."""
@@ -110,13 +130,11 @@ def rows_of(kind: Kind, events: tuple[Event, ...], damage: str = "") -> Iterator
             yield {**shared, **_session(state, record, events, damage)}
         case "valves":
             for valve in record.valves:
-                yield {**shared, **_valve(valve)}
+                yield {**shared, **_valve(state, valve)}
         case "readings":
             at = {e.number: e.at.isoformat() for e in events}
-            for name, history in state.valves.items():
-                for stage in history.stages:
-                    for taken in stage.taken:
-                        yield {**shared, "valve": name, **_reading(stage, taken, at)}
+            for name, stage, taken in _every_reading(state):
+                yield {**shared, "valve": name, **_reading(stage, taken, at)}
 
 
 def csv_text(kind: Kind, rows: Iterable[Row]) -> str:
@@ -189,11 +207,20 @@ def _session(state: State, record: SessionRecord, events: tuple[Event, ...], dam
         "missing": _joined(record.missing),
         "notes": _joined(record.notes),
         "damage": damage,
+        "rule": rule_of(state).value,
+        "stood_h": state.particulars.stood_hours,
+        "crank": _joined(crank_words(events)),
+        "turned_over": AfterStep.TURNED_OVER in state.after,
+        "spot_checks": _joined(spot_words(state)),
+        "first_run": AfterStep.FIRST_RUN in state.after,
+        "no_leaks": AfterStep.NO_LEAKS in state.after,
+        "counted": _joined(tally_words(state)),
     }
 
 
-def _valve(valve: ValveRecord) -> Row:
+def _valve(state: State, valve: ValveRecord) -> Row:
     setting = valve.setting
+    blind = repeated(state, valve.name)
     return {
         "valve": valve.name,
         "kind": valve.kind.value,
@@ -208,6 +235,10 @@ def _valve(valve: ValveRecord) -> Row:
         "shim_left_mm": valve.shim_left,
         **_gauged("left", valve.left),
         "struck": _joined(str(reading) for reading in valve.struck),
+        "shim_left_measured_mm": valve.shim_left_measured,
+        "shim_found_measured_mm": state.valves[valve.name].found.shim_measured,
+        "spread_least_mm": None if blind is None else blind.spread.least,
+        "spread_most_mm": None if blind is None else blind.spread.most,
     }
 
 
@@ -224,13 +255,29 @@ def _gauged(when: str, gauged: Gauged | None) -> Row:
     }
 
 
-def _reading(stage: Stage, taken: Taken, at: Mapping[int, str]) -> Row:
+def _every_reading(state: State) -> Iterator[tuple[str, str, Taken]]:
+    """Valve, stage in words, and the reading: valve by valve, those that stand apart last."""
+    for name, history in state.valves.items():
+        for stage in history.stages:
+            yield from ((name, stage.kind.value, taken) for taken in stage.taken)
+        for spot in history.spot:
+            # A spot-check is only taken at a confirmed position; which one is not kept.
+            yield name, SPOT, Taken(spot, spot.number, state.particulars.metal_c)
+        for again in (*state.repeats, *([state.repeat] if state.repeat is not None else [])):
+            if again.valve == name:
+                for blind in again.readings:
+                    yield name, BLIND, Taken(blind, None, state.particulars.metal_c)
+    for base, whole in state.whole.items():
+        yield from ((base, WHOLE, taken) for taken in whole)
+
+
+def _reading(stage: str, taken: Taken, at: Mapping[int, str]) -> Row:
     reading, feeler = taken.reading, taken.reading.feeler
     return {
         "step": reading.number,
         "at": at.get(reading.number),
-        "stage": stage.kind.value,
-        "blades_mm": str(feeler).removesuffix(" mm"),
+        "stage": stage,
+        "blades_mm": stamps(feeler),
         "thickness_mm": feeler.nominal,
         "thinnest_mm": feeler.thinnest,
         "thickest_mm": feeler.thickest,
@@ -256,7 +303,7 @@ def _cell(value: Value) -> str:
         case Fraction():
             return number(value)
         case Length():
-            return str(value).removesuffix(" mm")
+            return bare(value)
         case _:
             return _quoted(no_formula(value))
 

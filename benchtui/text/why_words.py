@@ -9,7 +9,8 @@ from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of, rule_of
 from benchtui.domain.session.state import State
-from benchtui.text.say import Aside, bracket_words, verdict_words, view_message
+from benchtui.text.say import Aside, verdict_words, view_message
+from benchtui.text.show import bracket_words
 from benchtui.text.sure_words import chance_sentence, feel_words
 
 

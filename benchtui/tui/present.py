@@ -11,8 +11,7 @@ from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Cylinder, ValveKind
 from benchtui.text import show
-from benchtui.text.say import bare, bracket_words
-from benchtui.text.show import inert
+from benchtui.text.show import bare, bracket_words, inert
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.marks import State as Spot

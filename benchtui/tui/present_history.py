@@ -24,8 +24,7 @@ from benchtui.text.history_words import (
     shims_words,
     slope_words,
 )
-from benchtui.text.say import bare, bracket_words
-from benchtui.text.show import date, inert, temperature
+from benchtui.text.show import bare, bracket_words, date, inert, temperature
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import FOUND, KEY, LEFT, GapBars, GapRow, NoteRow

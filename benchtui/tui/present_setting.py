@@ -16,14 +16,12 @@ from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind, Rotation
 from benchtui.text.say import (
     Aside,
-    bracket_words,
-    degrees,
     no_turn_words,
     turn_spans,
     verdict_words,
 )
 from benchtui.text.shim_words import placed_words
-from benchtui.text.show import flats, torque_both
+from benchtui.text.show import bracket_words, degrees, flats, torque_both
 from benchtui.text.torque_words import locknut
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role

@@ -72,6 +72,10 @@ class Shelf:
 
 
 def played(steps: str, engine: str = "quay-pump", sheet: str = "") -> State:
+    return benched(steps, engine, sheet).state
+
+
+def benched(steps: str, engine: str = "quay-pump", sheet: str = "") -> Bench:
     text = f"sheet {engine}\nblades fine-metric\n{steps}"
     script: Script = load_script(text, "x", Shelf(sheet))  # type: ignore[arg-type]  # duck-typed
     clock = clock_from(script.day or date(2026, 5, 1))
@@ -89,7 +93,7 @@ def played(steps: str, engine: str = "quay-pump", sheet: str = "") -> State:
     refused = [str(p.refused) for p in player.play() if p.refused]
     assert not refused
     assert player.bench is not None
-    return player.bench.state
+    return player.bench
 
 
 def due_of(state: State) -> Due:
@@ -97,6 +101,81 @@ def due_of(state: State) -> Due:
     assert interval is not None
     at = Usage(date(2026, 5, 1), Fraction(12400))
     return next_due(interval, at, Usage(date(2026, 5, 1)), (at,))
+
+
+WHOLE = """
+date 2026-05-01
+who M.
+hours 436
+metal 18 C
+stood 6 h
+count in 4 rags
+position 1 tight 1I
+look 1 still
+position 1 mark inlet
+1I 0.06 free
+1I 0.10 refuses
+1E 0.05 free
+1E 0.08 refuses
+1E turn out 22
+1E lock
+1E 0.09 free
+1E 0.10 refuses
+1E blind
+1E 0.07 free
+1E 0.08 refuses
+1E blind end
+turned over
+position 1 mark slack
+1E spot 0.09 drag
+count out 4 rags
+torque rocker cover bolts
+torque adjuster locknuts
+first run
+no leaks
+close
+"""
+
+
+def facts_of(bench: Bench) -> dict[str, str]:
+    return dict(card_of(bench.state, None, events=bench.events).facts)
+
+
+def test_card_tells_how_the_crank_was_found_and_what_came_after() -> None:
+    facts = facts_of(benched(WHOLE))
+    assert facts["crank"].startswith("1: no slack is felt (1I); 1: 45 degrees on")
+    assert facts["crank"].endswith("1: mark, inlet; 1: mark, slack")
+    assert facts["metal"] == "18 C (64 F), stood 6 h"
+    assert facts["counted"] == "rags 4 in, 4 out"
+    # Left 0.09-0.10, read again blind as 0.07-0.08: at least 0.09 less 0.08, at most 0.10 less 0.07.
+    assert facts["blind repeats"] == "1E at least 0.01 mm apart, at most 0.03 mm"
+    assert facts["after the setting"] == (
+        "turned over by hand, spot-check 1E 0.09 drag, fits, first run, no leaks"
+    )
+
+
+def test_card_says_which_steps_nobody_recorded() -> None:
+    facts = facts_of(benched(COMPLETE))
+    assert facts["after the setting"] == (
+        "not recorded: turning over, spot-check, first run, look for leaks"
+    )
+    assert "blind repeats" not in facts
+    assert "counted" not in facts
+
+
+def test_a_spot_check_that_did_not_fit_is_on_the_card_and_one_undone_is_not() -> None:
+    before, _, _ = WHOLE.partition("1E spot")
+    facts = facts_of(benched(f"{before}1E spot 0.07 refuses\n"))
+    assert "spot-check 1E 0.07 refuses, did not fit" in facts["after the setting"]
+    undone = facts_of(benched(f"{before}1E spot 0.07 refuses\nundo\nposition 1 doubt\nundo\n"))
+    assert "did not fit" not in undone["after the setting"]
+    assert "doubted" not in undone["crank"]
+
+
+def test_card_tells_what_a_micrometer_said_of_a_shim() -> None:
+    steps = "position 1 mark slack\n1E-left shim 2.80 measured 2.79\n"
+    facts = facts_of(benched(steps, "ferry-tender"))
+    assert facts["micrometer"] == "1E-left 2.80 measures 2.79 mm"
 
 
 def test_text_card_tells_found_turned_left_and_next_due() -> None:

@@ -50,7 +50,7 @@ def card(valves: int, notes: int = 2) -> Card:
     return Card(
         title="Harbour van",
         state="PARTIAL: closed before all was done; it does not count as a check.",
-        facts=tuple((f"fact {n}", "some words about this check") for n in range(9)),
+        facts=tuple((f"fact {n}", "some words about this check") for n in range(15)),
         valves=tuple(valve(f"{n // 4 + 1}I-{n % 4}") for n in range(valves)),
         struck=tuple(f"{n}I: 0.10 refuses" for n in range(4)),
         torques=tuple(

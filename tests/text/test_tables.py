@@ -16,24 +16,38 @@ from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
 from benchtui.domain.session.events import (
+    AfterStep,
+    AfterStepDone,
     Event,
     Evidence,
     Fact,
+    ItemCounted,
     Locked,
     Noted,
     Opened,
     Particulars,
+    ParticularsEntered,
     PositionConfirmed,
     ReadingStruck,
     ReadingTaken,
+    RepeatBegun,
+    RepeatEnded,
     ScrewTurned,
+    ShimFitted,
+    Sign,
+    SignSeen,
+    SpotChecked,
     StepUndone,
     TorqueDone,
 )
+from benchtui.domain.session.stages import StageKind
 from benchtui.store.library import sheet_of_file
 from benchtui.store.paths import shipped_specs
+from benchtui.text.afterwards import SPOT
 from benchtui.text.tables import (
+    BLIND,
     COLUMNS,
+    WHOLE,
     Kind,
     columns_text,
     csv_text,
@@ -133,7 +147,9 @@ def test_every_column_is_filled_somewhere_and_documented_with_its_unit(kind: Kin
     rows = list(rows_of(kind, SESSION))
     assert rows
     assert all(set(row) <= set(COLUMNS[kind]) for row in rows)
-    may_lack = {"hours_h", "shim_found_mm", "shim_left_mm"}
+    may_lack = {"hours_h", "stood_h", "shim_found_mm", "shim_left_mm"}
+    may_lack |= {"shim_found_measured_mm", "shim_left_measured_mm"}
+    may_lack |= {"spread_least_mm", "spread_most_mm"}
     always = {name for name in COLUMNS[kind] if all(row.get(name) is None for row in rows)}
     assert always <= may_lack | {"left_high_mm"}
     assert columns_text(kind).count("\n") >= len(COLUMNS[kind])
@@ -205,3 +221,63 @@ def test_csv_has_crlf_and_no_control_characters() -> None:
     assert text.endswith("\r\n")
     assert text.count("\r\n") == text.count("\n") == 2
     assert "\x1b" not in text
+
+
+AFTERWARDS = events(
+    [
+        ParticularsEntered(Particulars(stood_hours=Fraction(6))),
+        ItemCounted("rags", 4, inwards=True),
+        SignSeen("1", Sign.STAYS),
+        PositionConfirmed("1", Fraction(0), (Evidence.MARK, Evidence.INLET), ("1I", "1E")),
+        tried("1E", "0.08", Answer.FREE),
+        tried("1E", "0.10", Answer.REFUSES),
+        RepeatBegun("1E"),
+        tried("1E", "0.06", Answer.FREE),
+        tried("1E", "0.08", Answer.REFUSES),
+        RepeatEnded("1E"),
+        AfterStepDone(AfterStep.TURNED_OVER),
+        PositionConfirmed("1", Fraction(0), (Evidence.MARK, Evidence.SLACK), ("1I", "1E")),
+        SpotChecked("1E", BLADES.feeler(Length.mm("0.08")), Answer.DRAG, fits=True),
+        ItemCounted("rags", 3, inwards=False),
+        AfterStepDone(AfterStep.FIRST_RUN),
+    ]
+)
+
+
+def test_a_row_a_session_tells_the_crank_and_what_came_after() -> None:
+    (row,) = read_csv("sessions", AFTERWARDS)
+    assert row["rule"] == "plain"
+    assert row["stood_h"] == "6"
+    assert row["crank"].endswith(" | 1: mark, inlet | 1: mark, slack")
+    assert (row["turned_over"], row["first_run"], row["no_leaks"]) == ("yes", "yes", "no")
+    assert row["spot_checks"] == "1E 0.08 drag, fits"
+    assert row["counted"] == "rags 4 in, 3 out"
+
+
+def test_readings_that_stand_apart_have_their_own_stage_and_step() -> None:
+    rows = read_csv("readings", AFTERWARDS)
+    told = [(r["stage"], r["blades_mm"], r["answer"], r["step"], r["counts"]) for r in rows]
+    assert told == [
+        ("as found", "0.08", "free", "6", "yes"),
+        ("as found", "0.10", "refuses", "7", "yes"),
+        ("spot-check", "0.08", "drag", "14", "yes"),
+        ("blind repeat", "0.06", "free", "9", "no"),
+        ("blind repeat", "0.08", "refuses", "10", "no"),
+    ]
+
+
+def test_a_row_a_valve_tells_the_spread_of_blind_repeats() -> None:
+    _, exhaust = read_csv("valves", AFTERWARDS)
+    assert (exhaust["spread_least_mm"], exhaust["spread_most_mm"]) == ("0.00", "0.04")
+
+
+def test_a_row_a_valve_tells_the_micrometer_beside_the_stamp() -> None:
+    told = events([ShimFitted("1E", Length.mm("2.80"), Length.mm("2.79"))])
+    _, exhaust = read_csv("valves", told)
+    assert (exhaust["shim_left_mm"], exhaust["shim_left_measured_mm"]) == ("2.80", "2.79")
+    assert exhaust["shim_found_measured_mm"] == "2.79"
+
+
+def test_every_stage_a_reading_may_stand_in_is_documented() -> None:
+    said = COLUMNS["readings"]["stage"].split("; ")
+    assert said == [*(kind.value for kind in StageKind), SPOT, BLIND, WHOLE]

@@ -25,9 +25,9 @@ from benchtui.domain.session.commands import (
 from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of
-from benchtui.text.say import aside_of, degrees, turn_words, verdict_words, view_message
+from benchtui.text.say import aside_of, turn_words, verdict_words, view_message
 from benchtui.text.script import answer_of, marks_of
-from benchtui.text.show import inert
+from benchtui.text.show import degrees, inert
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BENCH, bindings_for

@@ -14,9 +14,8 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Practice
 from benchtui.text.feel_words import excess_words, practice_lines, wanted_words
-from benchtui.text.say import bare
 from benchtui.text.script import marks_of
-from benchtui.text.show import inert
+from benchtui.text.show import bare, inert
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import FEEL, bindings_for

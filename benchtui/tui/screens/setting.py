@@ -21,8 +21,9 @@ from benchtui.domain.session.shimming import shim_plan
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
 from benchtui.text import measure
-from benchtui.text.say import aside_of, degrees
+from benchtui.text.say import aside_of
 from benchtui.text.script import shim_of, turn_of
+from benchtui.text.show import degrees
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import SETTING, bindings_for
