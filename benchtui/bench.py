@@ -10,8 +10,9 @@ from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.session.commands import Command
 from benchtui.domain.session.decide import check_opening, decide
 from benchtui.domain.session.events import Event, Fact, Opened, StepUndone
+from benchtui.domain.session.fold import apply, fold
 from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import State, apply, fold
+from benchtui.domain.session.state import State
 
 
 class KeepsEvents(Protocol):

@@ -24,8 +24,8 @@ from benchtui.domain.history.outlook import outlook
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Event, FittedLast, LeftLast, Opened, Particulars
+from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.domain.session.state import fold
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.clock import new_session_id
 from benchtui.store.hands import check_name, load_hand, save_hand

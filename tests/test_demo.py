@@ -9,7 +9,8 @@ import pytest
 
 from benchtui.commands.demo import AS_OF, play_history, scripts_of_history
 from benchtui.commands.program import NO_TERMINAL
-from benchtui.domain.session.state import StageKind, fold
+from benchtui.domain.session.fold import fold
+from benchtui.domain.session.stages import StageKind
 from benchtui.playing import Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs

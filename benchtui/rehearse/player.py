@@ -31,7 +31,8 @@ from benchtui.domain.session.commands import (
 from benchtui.domain.session.events import Evidence, Opened, Sign
 from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.state import StageKind, State
+from benchtui.domain.session.stages import StageKind
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band
 from benchtui.rehearse.metal import Metal
 from benchtui.store.clock import Clock, clock_from

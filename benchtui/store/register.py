@@ -19,8 +19,8 @@ from tinydb import TinyDB, where
 from tinydb.queries import QueryInstance
 
 from benchtui.domain.errors import BenchError
+from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.domain.session.state import fold
 from benchtui.store.codec import converter
 from benchtui.store.journal import (
     SUFFIX,

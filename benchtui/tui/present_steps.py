@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from benchtui.domain.session.events import Event, ReadingStruck, StepUndone
+from benchtui.domain.session.fold import fold
 from benchtui.domain.session.look import look
 from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.domain.session.state import State, fold
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Sheet
 from benchtui.text.event_words import event_lines, valve_of_fact
 from benchtui.text.show import inert

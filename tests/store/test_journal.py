@@ -28,7 +28,7 @@ from benchtui.domain.session.events import (
     Particulars,
     ScrewTurned,
 )
-from benchtui.domain.session.state import fold
+from benchtui.domain.session.fold import fold
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,

@@ -15,8 +15,8 @@ from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.advise import advise
 from benchtui.domain.session.commands import Pause, Resume, Undo
 from benchtui.domain.session.events import Crank
+from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.domain.session.state import fold
 from benchtui.playing import Playing
 from benchtui.replay import command_of, load_script
 from benchtui.store.clock import wall_clock

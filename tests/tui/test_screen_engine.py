@@ -10,7 +10,7 @@ from textual.widgets import Input, Select
 
 from benchtui.domain.session.events import AfterStep, CrankTurned, Sign, SignSeen
 from benchtui.domain.session.readiness import UNREAD
-from benchtui.domain.session.state import StageKind
+from benchtui.domain.session.stages import StageKind
 from benchtui.tui.screens.before import BeforeScreen
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.closing import ClosingScreen

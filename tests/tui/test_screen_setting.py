@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchtui.domain.session.state import StageKind
+from benchtui.domain.session.stages import StageKind
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.setting import SettingScreen

@@ -1,4 +1,8 @@
-"""What happened at the bench: past tense, frozen, numbered; times and ids are handed in."""
+"""What happened at the bench: past tense, frozen, numbered; times and ids are handed in.
+
+One file although it is long: it is the whole vocabulary of what is kept on disk, one small record
+a fact and no rule in any, and who reads an old file wants to see it at once.
+"""
 
 from __future__ import annotations
 

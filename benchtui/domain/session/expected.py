@@ -9,7 +9,8 @@ from benchtui.domain.gauging.risk import false_accept
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.gates import counted
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.state import StageKind, State
+from benchtui.domain.session.stages import StageKind
+from benchtui.domain.session.state import State
 
 
 def expected(state: State, view: ValveView) -> Prior | None:

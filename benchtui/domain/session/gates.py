@@ -9,7 +9,8 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.position import stroke_is_sure, what_to_do
-from benchtui.domain.session.state import Stage, State
+from benchtui.domain.session.stages import Stage
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Clearances, Condition, Sheet, Valve
 
 NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."

@@ -8,7 +8,8 @@ from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.slack_nut import reckoned
-from benchtui.domain.session.state import Stage, StageKind, State
+from benchtui.domain.session.stages import Stage, StageKind
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Adjuster, Band, setting_range
 
 

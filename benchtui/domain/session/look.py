@@ -17,7 +17,8 @@ from benchtui.domain.session.gates import check_touchable, counted, temperature_
 from benchtui.domain.session.locking import shift_known
 from benchtui.domain.session.ruling import feel_in_force, rule_of
 from benchtui.domain.session.slack_nut import touch
-from benchtui.domain.session.state import Stage, StageKind, State, Taken
+from benchtui.domain.session.stages import Stage, StageKind, Taken
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
 
 

@@ -16,7 +16,8 @@ from benchtui.domain.session.gates import counted, temperature_fault, valve_of
 from benchtui.domain.session.locking import shifts_seen
 from benchtui.domain.session.look import look
 from benchtui.domain.session.ruling import feel_in_force
-from benchtui.domain.session.state import Stage, StageKind, State, ValveState
+from benchtui.domain.session.stages import Stage, StageKind, ValveState
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band, ValveKind, setting_range
 
 

@@ -23,7 +23,8 @@ from benchtui.domain.session.commands import (
 )
 from benchtui.domain.session.events import RepeatBegun, RepeatEnded
 from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import State, Taken
+from benchtui.domain.session.stages import Taken
+from benchtui.domain.session.state import State
 
 _MEANWHILE = (
     TakeReading,

@@ -12,7 +12,8 @@ from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.events import ScrewTurned
 from benchtui.domain.session.gates import counted
 from benchtui.domain.session.locking import shift_known
-from benchtui.domain.session.state import Stage, StageKind, State
+from benchtui.domain.session.stages import Stage, StageKind
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Adjuster
 
 NUT = Length.um(20)

@@ -13,7 +13,8 @@ from benchtui.domain.gauging.verdict import judge
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.gates import check_touchable, counted, temperature_fault
 from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import Stage, StageKind, State, ValveState
+from benchtui.domain.session.stages import Stage, StageKind, ValveState
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind, Valve, setting_range
 
 

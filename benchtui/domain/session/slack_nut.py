@@ -13,7 +13,7 @@ from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, bracket_of
 from benchtui.domain.gauging.next_blade import NextBlade, bare
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.gates import counted
-from benchtui.domain.session.state import Stage, StageKind
+from benchtui.domain.session.stages import Stage, StageKind
 from benchtui.domain.sheet import Adjuster, Band
 
 

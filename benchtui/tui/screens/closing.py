@@ -10,6 +10,7 @@ from textual.widgets import DataTable
 
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.session.closing import missing, unticked
 from benchtui.domain.session.commands import (
     CloseSession,
     CountItem,
@@ -17,7 +18,6 @@ from benchtui.domain.session.commands import (
     TickAfterStep,
     TickTorque,
 )
-from benchtui.domain.session.decide import missing, unticked
 from benchtui.domain.session.events import AfterStep
 from benchtui.domain.session.spot import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.session.state import State

@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.domain.history.due import sentence
-from benchtui.domain.session.state import fold
+from benchtui.domain.session.fold import fold
 from benchtui.domain.sheet import Sheet
 from benchtui.text.handover import handover_text
 from benchtui.text.show import inert

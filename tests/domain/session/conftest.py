@@ -18,8 +18,9 @@ from benchtui.domain.session.commands import (
 )
 from benchtui.domain.session.decide import check_opening, decide
 from benchtui.domain.session.events import Event, Evidence, Opened, Particulars, StepUndone
+from benchtui.domain.session.fold import apply, begin, fold
 from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import State, apply, begin, fold
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,

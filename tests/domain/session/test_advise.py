@@ -11,7 +11,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.advise import advise
 from benchtui.domain.session.commands import DoubtPosition
 from benchtui.domain.session.events import LeftLast
-from benchtui.domain.session.state import begin
+from benchtui.domain.session.fold import begin
 
 
 def blade(desk: Any, valve: str) -> str | None:

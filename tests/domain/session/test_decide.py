@@ -13,6 +13,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.length import Length
+from benchtui.domain.session.closing import unticked
 from benchtui.domain.session.commands import (
     AddNote,
     ChooseBand,
@@ -34,10 +35,9 @@ from benchtui.domain.session.commands import (
     TurnScrew,
     Undo,
 )
-from benchtui.domain.session.decide import unticked
 from benchtui.domain.session.events import Crank, Evidence, Particulars
 from benchtui.domain.session.record import record_of
-from benchtui.domain.session.state import StageKind
+from benchtui.domain.session.stages import StageKind
 from benchtui.domain.sheet import AdjusterKind, Sheet
 
 MARK, SLACK, INLET, STILL = Evidence.MARK, Evidence.SLACK, Evidence.INLET, Evidence.STILL

@@ -14,8 +14,8 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import LockNut, TurnScrew
+from benchtui.domain.session.fold import begin
 from benchtui.domain.session.locking import shift_known, shifts_seen
-from benchtui.domain.session.state import begin
 
 
 def shift(low: str, high: str) -> Shift:

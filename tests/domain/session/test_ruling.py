@@ -13,8 +13,9 @@ from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import advise
+from benchtui.domain.session.closing import missing
 from benchtui.domain.session.commands import ChooseRule, CloseSession, EnterParticulars
-from benchtui.domain.session.decide import check_opening, missing
+from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Opened, Particulars
 from benchtui.domain.session.record import record_of
 from benchtui.domain.session.ruling import feel_in_force, feel_of, rule_of

@@ -11,6 +11,7 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.session.closing import missing
 from benchtui.domain.session.commands import (
     CloseSession,
     Command,
@@ -20,11 +21,10 @@ from benchtui.domain.session.commands import (
     TickAfterStep,
     TurnScrew,
 )
-from benchtui.domain.session.decide import missing
 from benchtui.domain.session.events import AfterStep
 from benchtui.domain.session.record import record_of
 from benchtui.domain.session.spot import riskiest
-from benchtui.domain.session.state import StageKind
+from benchtui.domain.session.stages import StageKind
 
 F = Fraction
 OVER = TickAfterStep(AfterStep.TURNED_OVER)

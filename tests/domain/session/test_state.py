@@ -16,6 +16,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
+from benchtui.domain.session.closing import missing
 from benchtui.domain.session.commands import (
     AcknowledgeCaution,
     AddNote,
@@ -37,11 +38,11 @@ from benchtui.domain.session.commands import (
     TurnScrew,
     Undo,
 )
-from benchtui.domain.session.decide import missing
 from benchtui.domain.session.events import Crank, Evidence, Locked, Particulars
+from benchtui.domain.session.fold import begin, fold
 from benchtui.domain.session.look import look
 from benchtui.domain.session.record import record_of
-from benchtui.domain.session.state import State, begin, fold
+from benchtui.domain.session.state import State
 
 VALVES = ("1I", "1E", "2I", "2E")
 SIZES = ("0.03", "0.05", "0.06", "0.08", "0.10", "0.12")

@@ -1,0 +1,36 @@
+"""What stands between a session and a complete check."""
+
+from __future__ import annotations
+
+from benchtui.domain.session.look import look
+from benchtui.domain.session.stages import StageKind
+from benchtui.domain.session.state import State
+
+SPOT_MISFIT = "the spot-check did not fit what was left, so measure it afresh"
+
+
+def missing(state: State) -> tuple[str, ...]:
+    """What stands between this session and a complete check, valve by valve, then the tally."""
+    lacking = []
+    for name in state.valves:
+        view = look(state, name)
+        if view.done:
+            continue
+        if view.slack_nut:
+            lacking.append(f"{name}: the locknut is slack")
+        elif view.unread_after_lock:
+            lacking.append(f"{name}: not measured since it was {view.stage.value}")
+        elif view.stage is StageKind.AGAIN:
+            said = f"now {view.verdict.kind.value}, {view.verdict.because}"
+            lacking.append(f"{name}: {SPOT_MISFIT}; {said}")
+        elif not view.readings:
+            lacking.append(f"{name}: not measured")
+        else:
+            lacking.append(f"{name}: {view.verdict.kind.value}, {view.verdict.because}")
+    lacking += [f"{count} {item} not counted out" for item, count in state.short.items()]
+    return tuple(lacking)
+
+
+def unticked(state: State) -> tuple[str, ...]:
+    """The fastenings of the sheet's torque list that nobody has ticked."""
+    return tuple(t.what for t in state.opened.sheet.torques if t.what not in state.torques)

@@ -1,0 +1,128 @@
+"""The fold at a valve: readings, turns, shims, and which readings still count."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.session.events import (
+    ReadingTaken,
+    ScrewTurned,
+    ShimFitted,
+    SpotChecked,
+    WholePlayRead,
+)
+from benchtui.domain.session.pairing import base_of
+from benchtui.domain.session.stages import Stage, StageKind, Taken, ValveState
+from benchtui.domain.session.state import State
+
+
+def with_valve(state: State, name: str, valve: ValveState) -> State:
+    """The session with this valve replaced, and now the last that was worked at."""
+    return replace(state, valves={**state.valves, name: valve}, last_valve=name)
+
+
+def touched(state: State, name: str, valve: ValveState) -> State:
+    """A gap that was touched makes the whole free play of its valve unknown again.
+
+    The steps after the setting, and the spot-check, are to be done over again too.
+    """
+    whole = {base: taken for base, taken in state.whole.items() if base != base_of(name)}
+    after = with_valve(state, name, replace(valve, spot=()))
+    return replace(after, whole=whole, after=frozenset())
+
+
+def read(state: State, number: int, fact: ReadingTaken) -> State:
+    """A reading in the valve's stage in hand, or, while it is measured blind, in the repeat."""
+    taken = _taken(state, number, fact)
+    if state.repeat is not None and state.repeat.valve == fact.valve:
+        reading = taken.reading
+        repeat = replace(state.repeat, readings=(*state.repeat.readings, reading))
+        return replace(state, repeat=repeat, last_valve=fact.valve)
+    valve = state.valves[fact.valve]
+    stage = replace(valve.current, taken=(*valve.current.taken, taken))
+    return with_valve(state, fact.valve, valve.with_current(stage))
+
+
+def whole_read(state: State, number: int, fact: WholePlayRead) -> State:
+    """A reading in the whole free play of the valve that this gap belongs to."""
+    base = base_of(fact.valve)
+    taken = (*state.whole.get(base, ()), _taken(state, number, fact))
+    return replace(state, whole={**state.whole, base: taken}, last_valve=fact.valve)
+
+
+def spotted(state: State, number: int, fact: SpotChecked) -> ValveState:
+    """A reading that fits stands beside what was left; one that does not begins a new stage."""
+    valve = state.valves[fact.valve]
+    reading = Reading(fact.feeler, fact.answer, number=number)
+    if fact.fits:
+        return replace(valve, spot=(*valve.spot, reading))
+    at = state.place.number if state.place is not None else None
+    taken = Taken(reading, _place_for(state, fact.valve, at), state.particulars.metal_c, at=at)
+    return replace(valve.begun(Stage(StageKind.AGAIN, (taken,))), spot=())
+
+
+def turned(valve: ValveState, fact: ScrewTurned) -> ValveState:
+    """A turn goes with those before it until something is read; then it begins a new stage."""
+    current = valve.current
+    pad_test = current.backed_off is not None
+    if current.kind is StageKind.TURNED and not current.live and not pad_test:
+        return valve.with_current(replace(current, turns=(*current.turns, fact)))
+    return valve.begun(Stage(StageKind.TURNED, turns=(fact,)))
+
+
+def shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
+    """A size told before any reading is what is fitted as found; after one, it is a swap.
+
+    Unless it is said to have been in all along.
+    """
+    size, measured = fact.size, fact.measured
+    if fact.found or not valve.current.live:
+        valve = valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
+    else:
+        valve = valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))
+    return replace(valve, shim=size, shim_measured=measured)
+
+
+def moved(state: State, valve: str, to: str) -> State:
+    """The live readings in hand, taken from one valve and given to another."""
+    source, goal = state.valves[valve], state.valves[to]
+    # A moved reading counts if its new valve could be measured where the crank stood then.
+    moving = tuple(replace(t, place=_place_for(state, to, t.at)) for t in source.current.live)
+    kept = tuple(t for t in source.current.taken if t.struck)
+    state = with_valve(state, valve, source.with_current(replace(source.current, taken=kept)))
+    stage = replace(goal.current, taken=(*goal.current.taken, *moving))
+    return with_valve(state, to, goal.with_current(stage))
+
+
+def each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
+    """Every reading of the session, changed so."""
+    valves = {
+        name: replace(
+            valve,
+            stages=tuple(replace(s, taken=tuple(change(t) for t in s.taken)) for s in valve.stages),
+        )
+        for name, valve in state.valves.items()
+    }
+    whole = {base: tuple(change(t) for t in taken) for base, taken in state.whole.items()}
+    return replace(state, valves=valves, whole=whole)
+
+
+def displaced(state: State) -> State:
+    """What was read in the position that is doubted now counts no more."""
+    if state.place is None:
+        return state
+    doubted = state.place.number
+    return each_taken(state, lambda t: replace(t, place=None, at=None) if t.at == doubted else t)
+
+
+def _place_for(state: State, valve: str, at: int | None) -> int | None:
+    return at if at is not None and valve in state.places[at] else None
+
+
+def _taken(state: State, number: int, fact: ReadingTaken | WholePlayRead) -> Taken:
+    reading = Reading(fact.feeler, fact.answer, fact.forced, number)
+    at = state.place.number if state.place is not None else None
+    place = _place_for(state, fact.valve, at)
+    return Taken(reading, place, state.particulars.metal_c, at=at)
