@@ -63,18 +63,22 @@ class Feeler:
     @property
     def nominal(self) -> Length:
         """The sum of the best known thicknesses."""
-        return sum((leaf.thickness for leaf in self.leaves), ZERO)
+        return Length(sum(leaf.thickness.nm for leaf in self.leaves))
 
     @property
     def thinnest(self) -> Length:
         """The least it can be, with every error against us."""
-        return self.nominal - sum((leaf.error for leaf in self.leaves), ZERO)
+        return Length(self.nominal.nm - self._error_nm)
 
     @property
     def thickest(self) -> Length:
         """The most it can be, with every error and every joint against us."""
-        errors = sum((leaf.error for leaf in self.leaves), ZERO)
-        return self.nominal + errors + JOINT * (len(self.leaves) - 1)
+        joints = JOINT.nm * (len(self.leaves) - 1)
+        return Length(self.nominal.nm + self._error_nm + joints)
+
+    @property
+    def _error_nm(self) -> int:
+        return sum(leaf.error.nm for leaf in self.leaves)
 
     @property
     def marks(self) -> tuple[Length, ...]:
