@@ -15,9 +15,8 @@ from benchtui.domain.session.events import Particulars
 from benchtui.domain.session.readiness import UNREAD, Ready, cooled, sheet_read_twice
 from benchtui.domain.session.state import State
 from benchtui.text import measure
-from benchtui.text.show import inert
 from benchtui.tui.ask import Ask, Choose
-from benchtui.tui.frame import OUTRANK
+from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import BEFORE, bindings_for
 from benchtui.tui.screens.cooling import CoolingScreen
 from benchtui.tui.screens.counting import counted_in, read_count
@@ -69,7 +68,7 @@ class BeforeScreen(TableScreen):
         row = table.cursor_row
         table.clear()
         for key, *cells in self._rows():
-            table.add_row(*(inert(c) for c in cells), key=key, height=None)
+            table.add_row(*(plain(c) for c in cells), key=key, height=None)
         table.move_cursor(row=row)
 
     def _rows(self) -> list[tuple[str, str, str]]:

@@ -22,8 +22,9 @@ from benchtui.domain.session.events import AfterStep
 from benchtui.domain.session.spot import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.session.state import State
 from benchtui.text.handover import handover_text
-from benchtui.text.show import inert, torque_both
+from benchtui.text.show import torque_both
 from benchtui.tui.ask import Choose
+from benchtui.tui.frame import plain
 from benchtui.tui.keys import CLOSING, bindings_for
 from benchtui.tui.screens.counting import counted_in, read_count
 from benchtui.tui.screens.crank import CrankScreen
@@ -80,7 +81,7 @@ class ClosingScreen(TableScreen):
         row = table.cursor_row
         table.clear()
         for key, *cells in self._rows():
-            table.add_row(*(inert(c) for c in cells), key=key, height=None)
+            table.add_row(*(plain(c) for c in cells), key=key, height=None)
         table.move_cursor(row=row)
 
     def _rows(self) -> list[tuple[str, str, str, str]]:

@@ -12,7 +12,7 @@ from textual.widgets import DataTable
 from benchtui.domain.errors import BenchError
 from benchtui.text.show import inert
 from benchtui.tui.ask import Ask, Choose
-from benchtui.tui.frame import OUTRANK
+from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import HOME, bindings_for
 from benchtui.tui.tables import TableScreen
 
@@ -40,7 +40,7 @@ class HomeScreen(TableScreen):
         table.add_column("Last check", key="last", width=12)
         table.add_column("In hand", key="state", width=14)
         for key, name in self.program.workshop.titles():
-            table.add_row(inert(name), "...", "", "", key=key)
+            table.add_row(plain(name), "...", "", "", key=key)
         yield table
 
     def title_text(self) -> str:
@@ -81,7 +81,7 @@ class HomeScreen(TableScreen):
         for engine in shown:
             row = _row(engine)
             if self._words.lower() in " ".join(row).lower():
-                table.add_row(*row, key=engine.key)
+                table.add_row(*(plain(cell) for cell in row), key=engine.key)
         if chosen is not None:
             self.select(chosen)
 
