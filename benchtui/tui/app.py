@@ -12,7 +12,7 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 
 from benchtui.tui import themes
-from benchtui.tui.keys import ANSWER_KEYS
+from benchtui.tui.keys import ANSWER_KEYS, GUARDED_KEYS
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
@@ -85,11 +85,11 @@ class BenchApp(App[int]):
             self._lock.press(key)
             self._show_lock()
             return False
-        guarded = key in ANSWER_KEYS and getattr(self.screen, "GUARDED", False)
+        guarded = key in GUARDED_KEYS and getattr(self.screen, "GUARDED", False)
         if not guarded:
             return True
         press = self._guard.press(key)
-        if press is Press.HELD:
+        if press is Press.HELD and key in ANSWER_KEYS:
             self.screen.action_undo()  # type: ignore[attr-defined]  # GUARDED screens have it
         return press is Press.COUNTS
 

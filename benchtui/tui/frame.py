@@ -162,9 +162,17 @@ class WorkScreen(Screen[None]):
     def action_undo(self) -> None:
         """Take the last step back."""
         from benchtui.domain.session.commands import Undo
+        from benchtui.text.event_words import event_words
 
+        live = self.program.live
+        if live is None or not live.bench.state.undoable:
+            self.say("There is no step to take back.")
+            return
+        number = live.bench.state.undoable[-1]
+        undone = next(e.fact for e in live.bench.events if e.number == number)
+        known = {e.number: e.fact for e in live.bench.events}
         if self.do(Undo()):
-            self.say("Taken back; it stays on record as struck out.")
+            self.say(f"Taken back, and kept as struck out: {event_words(undone, known)}.")
 
     def action_note(self) -> None:
         """Write a note into the session."""

@@ -179,6 +179,14 @@ COMMANDS: tuple[Command, ...] = (
         "",
         "Measure this valve again, blind, to see your own spread; once more ends it.",
     ),
+    _command(
+        _W,
+        _on(BENCH, SETTING),
+        "0",
+        "circumstances",
+        "",
+        "Tell the temperature, the odometer, the hours, who it is, or your own band.",
+    ),
     _command(_O, _BENCH, "full_stop", "close_up", "Close up", "Enough for today: close up."),
     # Setting.
     _command(
@@ -448,7 +456,10 @@ COMMANDS: tuple[Command, ...] = (
 )
 
 ANSWER_KEYS = frozenset(key for c in COMMANDS if c.group is Group.ANSWERS for key in c.bound)
-"""The keys that the input guard watches."""
+"""The keys that record an answer."""
+
+GUARDED_KEYS = ANSWER_KEYS | {"enter", "space"}
+"""The keys that the input guard watches: a trembling finger must not record or lock anything."""
 
 
 def commands_for(screen: str) -> tuple[Command, ...]:

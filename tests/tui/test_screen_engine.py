@@ -205,7 +205,7 @@ def test_the_decompressor_stands_first_and_the_words_roll(tell: Tell) -> None:
     """On a low screen the words are longer than their room: Down rolls them to the end."""
 
     async def story(shed: Shed) -> None:
-        await shed.begin("slip winch", "leaves-f", ("metal", "12 C"))
+        await shed.begin("slip winch", "leaves-f", ("metal", "12 C"), ("band", "0.03 mm"))
         lever = "Decompressor: lifts the exhaust valve: put the lever down before you measure."
         assert lever in " ".join(shed.screen().split())
         await shed.keys("x", "2")

@@ -32,9 +32,10 @@ from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BENCH, bindings_for
 from benchtui.tui.present import big_verdict, blade_words, ruler, valve_map
+from benchtui.tui.present_bench import ASKED, big_step, lacking
 from benchtui.tui.screens.bench_sure import SureSteps
+from benchtui.tui.screens.circumstances import ask_circumstances
 from benchtui.tui.widgets.bigtext import Big, BigText
-from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
@@ -100,7 +101,7 @@ class BenchScreen(SureSteps):
         feeler = self._feeler(view)
         name = inert(self._valve).upper()
         self.query_one("#valve", BigText).show(Big(name, small=name))
-        self.query_one("#blade", BigText).show(_big_step(view, feeler))
+        self.query_one("#blade", BigText).show(big_step(self.state, view, feeler))
         self.query_one("#verdict", BigText).show(big_verdict(view))
         self._show_words(view, feeler)
         shown = self._advice if isinstance(self._advice, NextBlade) else None
@@ -153,32 +154,39 @@ class BenchScreen(SureSteps):
 
     def _why(self, view: ValveView, feeler: Feeler | None) -> Content:
         """One line on the blade or the turn, one on the verdict."""
-        place = self.state.place
         if self.blind:
             return Content.assemble(
                 (inert(self.blind_first()), "bold"), "\n", plain(view.verdict.because)
             )
         aside = aside_of(self.state, view, setting=False)
-        if view.turn is not None:
-            first = f"Enter: {turn_words(view.turn)}"
-        elif place is None or self._valve not in place.confirmed.valves:
-            first = f"P: the crank position is not confirmed for {self._valve}."
-        elif self._chosen is not None:
-            first = f"your own choice: {blade_words(self._chosen.marks)}"
-        elif isinstance(self._advice, NextBlade):
-            first = f"Try {self._advice.why}"
-        elif aside.shim is not None or aside.no_shim:
-            first = "Enter: the shim to fit."
-        elif view.done:
-            first = "Settled. Space: next valve."
-        elif no_slack(self.state, self._valve):
-            first = "No screw yet. P, then X: say what 45 degrees on has shown."
-        elif feeler is None:
-            first = "B: type a borrowed blade. Up and Down: choose one of the set."
-        else:
-            first = "Try this one again, or strike it with -."
         words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice, aside)}"
+        first = self._first(view, feeler, shims=aside.shim is not None or bool(aside.no_shim))
         return Content.assemble((inert(first), "bold"), "\n", plain(words))
+
+    def _first(self, view: ValveView, feeler: Feeler | None, *, shims: bool) -> str:
+        """The one thing to do now."""
+        wanted = lacking(self.state, view)
+        if wanted:
+            return ASKED[wanted]
+        if view.turn is not None:
+            return f"Enter: {turn_words(view.turn)}"
+        place = self.state.place
+        if place is None or self._valve not in place.confirmed.valves:
+            return f"P: the crank position is not confirmed for {self._valve}."
+        if self._chosen is not None:
+            return f"your own choice: {blade_words(self._chosen.marks)}"
+        if isinstance(self._advice, NextBlade):
+            return f"Try {self._advice.why}"
+        if shims:
+            return "Enter: the shim to fit."
+        if view.done:
+            left = [n for n in self.state.valves if not self.shown(n).done]
+            return "Settled. Space: next valve." if left else "All settled. Space: closing up."
+        if no_slack(self.state, self._valve):
+            return "No screw yet. P, then X: say what 45 degrees on has shown."
+        if feeler is None:
+            return "B: type a borrowed blade. Up and Down: choose one of the set."
+        return "Try this one again, or strike it with -."
 
     # Answers
 
@@ -344,6 +352,15 @@ class BenchScreen(SureSteps):
 
         self.app.push_screen(CrankScreen())
 
+    def action_circumstances(self) -> None:
+        """Temperature, odometer, hours, who, or the owner's band."""
+        ask_circumstances(self)
+
+    def on_screen_resume(self) -> None:
+        """What was said before another screen was up is said no more."""
+        self._said = ("", "")
+        super().on_screen_resume()
+
     def action_close_up(self) -> None:
         """Enough for today."""
         from benchtui.tui.screens.closing import ClosingScreen
@@ -359,17 +376,6 @@ class BenchScreen(SureSteps):
         """Back to the engines; the session stays open on disk."""
         self.app.pop_screen()
         self.program.let_go()
-
-
-def _big_step(view: ValveView, feeler: Feeler | None) -> Big:
-    """What to do now, to be read from afar: the blade to try, the turn to make, or nothing more."""
-    if feeler is not None:
-        words = blade_words(feeler.marks)
-        return Big(words, Role.NEXT, small=f"try {words}")
-    if view.turn is not None:
-        words = f"{view.turn.way.value.upper()} {degrees(view.turn.degrees)}"
-        return Big(words, Role.OUT, small=f"turn it {words} degrees")
-    return Big("OK", Role.IN) if view.done else Big("---", Role.FAINT)
 
 
 def _as_named(text: str, names: list[str]) -> str:

@@ -28,6 +28,7 @@ from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import SETTING, bindings_for
 from benchtui.tui.present_setting import Setting, screw_setting, shim_setting
+from benchtui.tui.screens.circumstances import ask_circumstances
 from benchtui.tui.widgets.bigtext import BigText
 from benchtui.tui.widgets.slot import SlotPicture
 
@@ -36,6 +37,7 @@ class SettingScreen(WorkScreen):
     """One valve's adjuster."""
 
     SCREEN = SETTING
+    GUARDED = True
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(SETTING)
 
     def __init__(self, valve: str) -> None:
@@ -124,8 +126,16 @@ class SettingScreen(WorkScreen):
 
     def action_locked(self) -> None:
         """The locknut is tight: back to the bench for the reading that is now compulsory."""
+        if not self.view().slack_nut:
+            # A second Enter must not throw away a good reading.
+            self.say("No turn was made here, so no nut is slack: nothing to lock.", alarm=True)
+            return
         if self.do(LockNut(self._valve)):
             self.app.pop_screen()
+
+    def action_circumstances(self) -> None:
+        """Temperature, odometer, hours, who, or the owner's band."""
+        ask_circumstances(self)
 
     def action_pad_test(self) -> None:
         """Wound to zero and backed off by a known angle: the blades tell what they miss."""

@@ -77,6 +77,7 @@ class StartScreen(ModalScreen[None]):
         band = (_BAND,) if asks_band(sheet) else ()
         self._lines = (_METAL, *stood, _ODOMETER, _HOURS, _WHO, *band)
         self._warned = ""
+        self._band_warned = False
 
     def compose(self) -> ComposeResult:
         """What is due, then one line a question; what was answered last time stands there."""
@@ -134,6 +135,13 @@ class StartScreen(ModalScreen[None]):
             self._complain(
                 f"No verdict will be given: {fault}. Enter again: begin all the same, the "
                 "readings are kept. F2: when will it be cold?"
+            )
+            return
+        if asks_band(self._sheet) and "band" not in read and not self._band_warned:
+            self._band_warned = True
+            self._complain(
+                "The sheet prints one figure without tolerance: no verdict can be given until you "
+                "name your own band. Enter again: begin all the same."
             )
             return
         program = program_of(self)

@@ -1,0 +1,52 @@
+"""The circumstances of a session, told or told again while it runs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from benchtui.domain.session.commands import ChooseBand, Command, EnterParticulars
+from benchtui.domain.session.events import Particulars
+from benchtui.text import measure
+from benchtui.tui.ask import Ask, Choose
+from benchtui.tui.frame import WorkScreen
+
+_METAL, _ODOMETER, _HOURS, _WHO, _BAND = "12345"
+
+_ASKED = {
+    _METAL: ("the metal's temperature now", "19 C, or 66 F"),
+    _ODOMETER: ("the odometer", "12400 km, or 7700 mi"),
+    _HOURS: ("the hour meter", "310"),
+    _WHO: ("who is at the engine", "M."),
+    _BAND: ("your own band, either side of a single figure", "0.03 mm"),
+}
+
+
+def ask_circumstances(screen: WorkScreen) -> None:
+    """Ask which, then the figure; it is recorded as a step."""
+
+    def chosen(key: str | None) -> None:
+        if key is None:
+            return
+        words, hint = _ASKED[key]
+
+        def typed(text: str | None) -> None:
+            if text and text.strip():
+                screen.do(_COMMANDS[key](text.strip()))
+
+        screen.app.push_screen(Ask(f"Tell {words}", hint=hint, check=_check(key)), typed)
+
+    answers = {key: words for key, (words, _) in _ASKED.items()}
+    screen.app.push_screen(Choose("What is there to tell?", answers), chosen)
+
+
+def _check(key: str) -> Callable[[str], object]:
+    return lambda text: _COMMANDS[key](text.strip())
+
+
+_COMMANDS: dict[str, Callable[[str], Command]] = {
+    _METAL: lambda text: EnterParticulars(Particulars(metal_c=measure.temperature(text))),
+    _ODOMETER: lambda text: EnterParticulars(Particulars(odometer_km=measure.distance_km(text))),
+    _HOURS: lambda text: EnterParticulars(Particulars(hours=measure.hours(text, bare=True))),
+    _WHO: lambda text: EnterParticulars(Particulars(who=text)),
+    _BAND: lambda text: ChooseBand(measure.length(text, bare_mm=True)),
+}

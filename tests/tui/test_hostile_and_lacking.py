@@ -1,0 +1,71 @@
+"""Names that look like markup, what was not told at the start, and a trembling Enter."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from benchtui.domain.session.events import Locked
+from tests.tui.shed import Shed, teller
+
+HOSTILE = """\
+format = 1
+name = "Pump [/x] [bold]y\\u001b[31m"
+[layout]
+cylinders = ["1"]
+firing = { 1 = 0 }
+valves = { 1 = ["1I", "1E"] }
+[clearance]
+inlet = "0.10 mm"
+exhaust = "0.15 mm"
+condition = "cold"
+metal_below = "35 degC"
+[adjuster]
+kind = "screw"
+pitch = "0.75 mm"
+[[torque]]
+what = "adjuster [/b] nuts"
+value = "10 N*m"
+"""
+
+
+def test_markup_in_names_is_shown_and_what_is_lacking_can_be_told(tmp_path: Path) -> None:
+    """A sheet full of brackets opens everywhere; temperature and band are asked for and taken."""
+
+    async def part(shed: Shed) -> None:
+        await shed.settle()
+        assert "Pump [/x] [bold]y" in shed.screen()
+        assert "\x1b" not in shed.screen()
+        await shed.keys("slash", "'Pump", "enter", "enter")
+        # Neither temperature nor band: warned of each, and begun all the same.
+        await shed.keys("enter", "enter", "enter")
+        for _ in range(5):
+            await shed.keys("space")
+        await shed.keys("pagedown", "space", "'2 rags [/x]", "enter")
+        assert "2 rags [/x]" in shed.screen()
+        await shed.keys("enter", "1", "2", "enter")
+        assert "0, then 5" in shed.screen()
+        await shed.keys("0", "5", "'0.03 mm", "enter")
+        assert "0, then 1" in shed.screen()
+        await shed.keys("0", "1", "'19 C", "enter")
+        await shed.keys("s")
+        assert shed.stored().band is not None
+        assert shed.stored().particulars.metal_c == 19
+        await shed.keys(".")
+        assert "adjuster [/b] nuts" in shed.screen()
+
+    tell = teller(tmp_path / "data")
+    (tmp_path / "data" / "sheets" / "aa-hostile.toml").write_text(HOSTILE, encoding="utf-8")
+    tell(part)
+
+
+def test_enter_on_an_untouched_valve_locks_nothing(tmp_path: Path) -> None:
+    """A second Enter on the setting screen must not throw away a good reading."""
+
+    async def part(shed: Shed) -> None:
+        await shed.begin("Quay", "fine-metric", ("metal", "19 C"))
+        await shed.keys("1", "2", "enter", "s", "f")
+        await shed.keys("enter", "enter")
+        assert "nothing to lock" in shed.screen()
+        assert not any(isinstance(fact, Locked) for fact in shed.facts())
+
+    teller(tmp_path / "data")(part)
