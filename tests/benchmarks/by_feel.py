@@ -1,4 +1,4 @@
-"""What three answers are worth: ``python tests/benchmarks/by_feel.py [sessions per case]``.
+"""What three answers are worth: ``python -m tests.benchmarks.by_feel [sessions per case]``.
 
 The same simulated engines, blades that are what they are marked, and one hand that drags from -0.004 to
 +0.010 mm, once by the plain rule and once by feel, through the real bench. Prints, for each range and

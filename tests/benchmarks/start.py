@@ -1,6 +1,6 @@
 """Start, key to repaint, and memory, as ratios to a bare program of the same library.
 
-    python tests/benchmarks/start.py [--runs 15] [--data DIR]
+    python -m tests.benchmarks.start [--runs 15] [--data DIR]
 
 Both are measured in the same run, turn and turn about, on a terminal of 120 x 40.
 """
@@ -14,14 +14,13 @@ from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
-from bare_app import ENGINES
-from terminal import PYTHON, Watched, environment, without_numpy
-
 from benchtui.domain.session.commands import ConfirmPosition
 from benchtui.domain.session.events import Evidence, Particulars
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder
 from benchtui.workshop import Workshop
+from tests.benchmarks.bare_app import ENGINES
+from tests.benchmarks.terminal import PYTHON, Watched, environment, without_numpy
 
 BARE = Path(__file__).with_name("bare_app.py")
 START, KEY, MEMORY = 1.4, 2.0, 1.5
