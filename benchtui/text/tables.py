@@ -15,10 +15,10 @@ from typing import Literal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.session.events import AfterStep, Event, StepUndone
+from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord, record_of
 from benchtui.domain.session.repeating import repeated
 from benchtui.domain.session.ruling import rule_of
-from benchtui.domain.session.fold import fold
 from benchtui.domain.session.stages import Taken
 from benchtui.domain.session.state import State
 from benchtui.text.afterwards import SPOT, crank_words, spot_words, tally_words

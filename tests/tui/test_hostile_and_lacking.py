@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from benchtui.domain.session.events import Locked
+from benchtui.tui.screens.counting import read_counts
 from tests.tui.shed import Shed, teller
 
 HOSTILE = """\
@@ -67,5 +68,28 @@ def test_enter_on_an_untouched_valve_locks_nothing(tmp_path: Path) -> None:
         await shed.keys("enter", "enter")
         assert "nothing to lock" in shed.screen()
         assert not any(isinstance(fact, Locked) for fact in shed.facts())
+
+    teller(tmp_path / "data")(part)
+
+
+def test_several_items_are_counted_each_by_itself() -> None:
+    assert read_counts("4 rags, 2 sockets") == ((4, "rags"), (2, "sockets"))
+    assert read_counts("cap") == ((1, "cap"),)
+    assert read_counts(" , ") == ()
+
+
+def test_a_warm_engine_is_not_ticked_as_cold(tmp_path: Path) -> None:
+    """What is recorded stands against the tick, and undo takes a tick back."""
+
+    async def part(shed: Shed) -> None:
+        await shed.settle()
+        await shed.keys("slash", "'Quay", "enter", "enter", "'45 C", "enter", "enter", "space")
+        assert "Not by what is recorded" in shed.screen()
+        assert not shed.stored().cautions
+        await shed.keys("t", "1", "'19 C", "enter", "space")
+        assert len(shed.stored().cautions) == 1
+        await shed.keys("u")
+        assert not shed.stored().cautions
+        assert "Taken back" in shed.screen()
 
     teller(tmp_path / "data")(part)

@@ -117,7 +117,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case BandChosen(tolerance):
             after = replace(after, band=tolerance)
         case CautionAcknowledged(caution):
-            return replace(after, cautions=state.cautions | {caution})
+            after = replace(after, cautions=state.cautions | {caution})
         case PositionConfirmed():
             after = confirmed(after, event.number, fact)
         case PositionDoubted(cylinder):

@@ -19,7 +19,7 @@ from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import BEFORE, bindings_for
 from benchtui.tui.screens.cooling import CoolingScreen
-from benchtui.tui.screens.counting import counted_in, read_count
+from benchtui.tui.screens.counting import counted_in, read_counts
 from benchtui.tui.tables import TableScreen
 
 _CAUTION, _COUNT, _COLD, _SHEET = "caution", "count", "cold", "sheet"
@@ -96,6 +96,8 @@ class BeforeScreen(TableScreen):
         """This line is so."""
         kind, _, text = (self.selected() or "").partition(":")
         if kind == _CAUTION:
+            if self._contradicted(text):
+                return
             if text not in self.state.cautions:
                 self.do(AcknowledgeCaution(text))
             self._to_next()
@@ -108,11 +110,21 @@ class BeforeScreen(TableScreen):
         else:
             self._count_in()
 
+    def _contradicted(self, caution: str) -> bool:
+        """Whether what is recorded says that the engine is not cold; then it is not ticked."""
+        if caution != _cautions(self.state)[0]:
+            return False
+        against = [ready.words for ready in cooled(self.state) if ready.good is False]
+        if against:
+            self.say(
+                f"Not by what is recorded: {'; '.join(against)}. T: take it again.", alarm=True
+            )
+        return bool(against)
+
     def _count_in(self) -> None:
         def typed(text: str | None) -> None:
-            found = None if text is None else read_count(text)
-            if found is not None:
-                self.do(CountItem(found[1], found[0], inwards=True))
+            for count, item in () if text is None else read_counts(text):
+                self.do(CountItem(item, count, inwards=True))
 
         self.app.push_screen(counted_in(), typed)
 

@@ -26,7 +26,7 @@ from benchtui.text.show import torque_both
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import CLOSING, bindings_for
-from benchtui.tui.screens.counting import counted_in, read_count
+from benchtui.tui.screens.counting import counted_in, read_counts
 from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.tables import TableScreen
@@ -167,9 +167,8 @@ class ClosingScreen(TableScreen):
 
     def _count_in(self) -> None:
         def typed(text: str | None) -> None:
-            found = None if text is None else read_count(text)
-            if found is not None:
-                self.do(CountItem(found[1], found[0], inwards=True))
+            for count, item in () if text is None else read_counts(text):
+                self.do(CountItem(item, count, inwards=True))
 
         self.app.push_screen(counted_in(), typed)
 

@@ -11,18 +11,25 @@ def counted_in() -> Ask:
     return Ask("How many of what went in or lie open?", hint="4 rags", check=_check)
 
 
-def read_count(text: str) -> tuple[int, str] | None:
-    """``4 rags`` as number and item; an item alone is one; nothing is None."""
-    words = text.split()
-    if not words:
-        return None
-    if words[0].isdigit() and len(words) > 1:
-        return int(words[0]), " ".join(words[1:])
-    return 1, " ".join(words)
+_MOST = 999
+
+
+def read_counts(text: str) -> tuple[tuple[int, str], ...]:
+    """``4 rags, 2 sockets`` as numbers and items; an item alone is one."""
+    counts = []
+    for part in text.split(","):
+        words = part.split()
+        if words and words[0].isdigit() and len(words) > 1:
+            counts.append((int(words[0]), " ".join(words[1:])))
+        elif words:
+            counts.append((1, " ".join(words)))
+    return tuple(counts)
 
 
 def _check(text: str) -> object:
-    found = read_count(text)
-    if found is None or found[1].isdigit() or found[0] < 1:
-        raise Refusal(f"Found {text.strip() or 'nothing'!r}; wanted how many of what: 4 rags.")
+    found = read_counts(text)
+    if not found or any(item.isdigit() or not 1 <= count <= _MOST for count, item in found):
+        raise Refusal(
+            f"Found {text.strip() or 'nothing'!r}; wanted how many of what: 4 rags, 2 sockets."
+        )
     return found

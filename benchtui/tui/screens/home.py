@@ -31,14 +31,15 @@ class HomeScreen(TableScreen):
         super().__init__()
         self._shown: dict[str, Shown] = {}
         self._words = ""
+        self._loaded = False
 
     def body(self) -> ComposeResult:
         """One table; the names stand at once, the rest follows."""
         table: DataTable[object] = DataTable(cursor_type="row", id="engines")
         table.add_column("Engine", key="name", width=24)
-        table.add_column("Due", key="due", width=20)
+        table.add_column("Due", key="due", width=23)
         table.add_column("Last check", key="last", width=12)
-        table.add_column("In hand", key="state", width=14)
+        table.add_column("In hand", key="state", width=11)
         for key, name in self.program.workshop.titles():
             table.add_row(plain(name), "...", "", "", key=key)
         yield table
@@ -75,7 +76,8 @@ class HomeScreen(TableScreen):
         self._shown = {s.key: s for s in shown}
         if not self.is_mounted:
             return
-        chosen = self.selected()
+        chosen = self.selected() if self._loaded else _newest_open(shown) or self.selected()
+        self._loaded = True
         table = self.table()
         table.clear()
         for engine in shown:
@@ -213,6 +215,12 @@ class HomeScreen(TableScreen):
     async def action_quit(self) -> None:
         """End the program."""
         await self.program.action_quit()
+
+
+def _newest_open(shown: list[Shown]) -> str | None:
+    """The engine whose check was begun last and not closed: that is where he wants to go on."""
+    begun = [s for s in shown if s.unfinished is not None]
+    return max(begun, key=lambda s: s.unfinished or "").key if begun else None
 
 
 def _row(engine: Shown) -> tuple[str, str, str, str]:
