@@ -20,7 +20,7 @@ from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.finding import Findings, findings
-from benchtui.domain.history.outlook import outlook
+from benchtui.domain.history.outlook import outlook, outlook_of
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Event, FittedLast, LeftLast, Opened, Particulars
@@ -427,13 +427,13 @@ class Workshop:
         if sheet.interval is None:
             return None
         every = self.rows() if rows is None else rows
-        mine = [r for r in every if r.engine == sheet.key and not r.practice]
-        mine.sort(key=lambda r: r.started)
-        usages = tuple(Usage(r.started.date(), r.odometer_km, r.hours) for r in mine)
-        last = next(
-            (u for r, u in reversed(list(zip(mine, usages, strict=True))) if r.complete), None
-        )
-        return next_due(sheet.interval, last, Usage(self.clock().date()), usages)
+        mine = [r for r in every if r.engine == sheet.key]
+        return outlook_of(sheet, mine, self._register.worn(sheet.key), self.clock().date())
+
+    @property
+    def trouble(self) -> str:
+        """Why the register could not be written; empty where it could."""
+        return self._register.trouble
 
     def _path(self, session: str) -> Path:
         path = self.data.sessions / f"{session}{SUFFIX}"

@@ -2,13 +2,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 
 from benchtui.commands.demo import AS_OF, play_history, scripts_of_history
 from benchtui.commands.program import NO_TERMINAL
+from benchtui.domain.history.outlook import outlook
 from benchtui.domain.session.fold import fold
 from benchtui.domain.session.stages import StageKind
 from benchtui.playing import Playing, script_of_file
@@ -119,3 +120,14 @@ def test_without_a_terminal_the_program_says_so_in_one_line(tmp_path: Path) -> N
     assert "no terminal" in done.stderr
     assert "replay" in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_first_screen_and_the_records_agree_on_what_is_due(tmp_path: Path) -> None:
+    """The register keeps what the records say of wear; read anew they say the same."""
+    folder = DataFolder(tmp_path / "data")
+    play_history(folder, date(2026, 6, 1))
+    workshop = Workshop(folder, lambda: datetime(2026, 6, 1, 9, tzinfo=UTC))
+    sheets = [engine.sheet for engine in workshop.engines() if engine.sheet is not None]
+    from_records = {s.key: outlook(s, workshop.records(s.key), date(2026, 6, 1)) for s in sheets}
+    assert {s.key: workshop.due(s) for s in sheets} == from_records
+    assert any(due is not None and due.date is not None for due in from_records.values())

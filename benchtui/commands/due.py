@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -10,7 +11,6 @@ from typing import Any
 
 from benchtui.domain.errors import Refusal
 from benchtui.domain.history.due import Due, order, sentence
-from benchtui.domain.history.outlook import outlook
 from benchtui.domain.sheet import AdjusterKind
 from benchtui.store.bundle import put_new
 from benchtui.store.clock import wall_clock
@@ -18,7 +18,7 @@ from benchtui.store.paths import data_folder
 from benchtui.text.blade_words import history_lines
 from benchtui.text.ics import DueDay, calendar
 from benchtui.text.show import inert
-from benchtui.workshop import Engine, Workshop
+from benchtui.workshop import Engine, Row, Workshop
 
 OVERDUE = 1
 """Exit status where anything is overdue."""
@@ -64,6 +64,8 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
     """
     workshop = Workshop(data_folder(data), wall_clock)
     standings = standing(workshop)
+    if workshop.trouble:
+        print(f"benchtui: {inert(workshop.trouble)}", file=sys.stderr)
     if ics is not None:
         days = [day for s in standings if (day := _day(s)) is not None]
         if not days:
@@ -81,8 +83,8 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
 
 def standing(workshop: Workshop) -> list[Standing]:
     """Every engine with what is due, sorted; those of which nothing can be told come last."""
-    today = workshop.clock().date()
-    found = [_standing(workshop, engine, today) for engine in workshop.engines()]
+    rows = workshop.rows()
+    found = [_standing(workshop, engine, rows) for engine in workshop.engines()]
     known = sorted((s for s in found if s.due is not None), key=_by_urgency)
     return [*known, *(s for s in found if s.due is None)]
 
@@ -101,7 +103,7 @@ def _by_urgency(standing: Standing) -> tuple[int, int, Any]:
     return order(standing.due)
 
 
-def _standing(workshop: Workshop, engine: Engine, today: date) -> Standing:
+def _standing(workshop: Workshop, engine: Engine, rows: list[Row]) -> Standing:
     sheet = engine.sheet
     if sheet is None:
         count = len(engine.faults.faults) if engine.faults is not None else 0
@@ -109,12 +111,11 @@ def _standing(workshop: Workshop, engine: Engine, today: date) -> Standing:
         return Standing(
             engine, None, None, f"{count} fault{many}: benchtui sheet {engine.key} lists them."
         )
-    records = workshop.records(engine.key)
-    checks = [r.started.date() for r in records if r.complete]
-    last = checks[-1] if checks else None
+    mine = [r for r in rows if r.engine == engine.key and not r.practice]
+    last = next((r.started.date() for r in mine if r.complete), None)
     if sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
         return Standing(engine, None, last, HYDRAULIC)
-    due = outlook(sheet, records, today)
+    due = workshop.due(sheet, rows)
     return Standing(engine, due, last, NO_INTERVAL if due is None else "")
 
 

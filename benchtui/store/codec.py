@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import zlib
-from datetime import datetime
+from datetime import date, datetime
 from enum import Enum
 from fractions import Fraction
 from functools import cache
@@ -78,6 +78,8 @@ def converter() -> Converter:
     made.register_structure_hook(Fraction, lambda text, _: Fraction(text))
     made.register_unstructure_hook(datetime, lambda at: at.isoformat())
     made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
+    made.register_unstructure_hook(date, lambda day: day.isoformat())
+    made.register_structure_hook(date, lambda text, _: date.fromisoformat(text))
     made.register_structure_hook_func(
         lambda kind: isinstance(kind, type) and issubclass(kind, Enum), lambda v, kind: kind(v)
     )

@@ -1,8 +1,12 @@
 """The register: what the review, wear and due screens ask, one document a stored session.
 
 It is local to this machine and can always be rebuilt from the session files. Two kinds of TinyDB files:
-``list.json`` holds one light row for each session (who, when, which engine, how it ended), and
-``engines/NAME.json`` the full records of one engine, so that storing a session rewrites little.
+``list.json`` holds one light row for each session (who, when, which engine, how it ended) and what each
+engine's checks say of its wear; ``engines/NAME.json`` the full records of one engine, so that storing a
+session rewrites little.
+
+A register that cannot be written is still a register: what is asked is answered from the session
+files, and ``trouble`` says why nothing was kept.
 """
 
 from __future__ import annotations
@@ -15,10 +19,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from tinydb import TinyDB, where
-from tinydb.queries import QueryInstance
+from tinydb import TinyDB
 
 from benchtui.domain.errors import BenchError
+from benchtui.domain.history.outlook import Worn, worn
 from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.store.codec import converter
@@ -33,7 +37,7 @@ from benchtui.store.journal import (
 from benchtui.store.paths import DataFolder
 from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
 
-SHAPE = 1
+SHAPE = 2
 """The shape of the register's documents; another number means: rebuild."""
 
 
@@ -65,6 +69,8 @@ class Register:
         self._data = data
         self._rows: dict[str, Row] | None = None
         self._written: dict[str, tuple[Row, dict[str, Any]]] = {}
+        self._worn: dict[str, Worn] = {}
+        self.trouble = ""
 
     def rows(self) -> list[Row]:
         """All sessions, newest first, after taking in what the session files have new.
@@ -78,9 +84,11 @@ class Register:
         new = sorted(stem for stem, at in stamps.items() if at != _stamp_of(known.get(stem)))
         stale = [self._data.sessions / f"{stem}{SUFFIX}" for stem in new]
         if gone or stale:
-            for stem in gone:
-                del known[stem]
-            self._take_in(stale)
+            left = {known.pop(stem).engine for stem in gone}
+            try:
+                self._take_in(stale, also=left)
+            except WriteFailed as error:
+                self.trouble = str(error)
         return sorted(known.values(), key=lambda row: (row.started, row.session), reverse=True)
 
     def take_in(self, session: str) -> None:
@@ -100,10 +108,19 @@ class Register:
             records = []
         if not wanted <= {r.session for r in records}:
             files = {p.stem: p for p in session_files(self._data.sessions)}
-            self._take_in([files[s] for s in sorted(wanted) if s in files])
-            records = _records(path)
+            mine = [files[s] for s in sorted(wanted) if s in files]
+            try:
+                self._take_in(mine)
+                records = _records(path)
+            except WriteFailed as error:
+                self.trouble = str(error)
+                records = [r for _, r in map(_read, mine) if r is not None]
         kept = [r for r in records if r.session in wanted]
         return sorted(kept, key=lambda r: (r.started, r.session))
+
+    def worn(self, engine: str) -> Worn:
+        """What the checks of an engine say of its wear, as of the latest ``rows``."""
+        return self._worn.get(engine, Worn())
 
     def _known(self) -> dict[str, Row]:
         if self._rows is not None:
@@ -114,16 +131,19 @@ class Register:
             with TinyDB(self._list_path(), storage=AtomicStorage) as db:
                 shape = db.table("shape").all()
                 rows = db.table("rows").all()
+                wear = db.table("wear").all()
             if [dict(d) for d in shape] != [{"shape": SHAPE}]:
                 return {}
             known = {d["session"]: converter().structure(dict(d), Row) for d in rows}
+            self._worn = {d["engine"]: converter().structure(d["worn"], Worn) for d in wear}
             self._written = {d["session"]: (known[d["session"]], dict(d)) for d in rows}
         except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
             return {}
         else:
             return known
 
-    def _take_in(self, files: Iterable[Path]) -> None:
+    def _take_in(self, files: Iterable[Path], also: Iterable[str] = ()) -> None:
+        """Read these files anew; ``also`` are engines that have lost a session."""
         rows = self._rows if self._rows is not None else {}
         by_engine: dict[str, list[SessionRecord]] = {}
         for path in files:
@@ -131,6 +151,8 @@ class Register:
             rows[path.stem] = row
             if record is not None:
                 by_engine.setdefault(record.engine, []).append(record)
+        for engine in also:
+            by_engine.setdefault(engine, [])
         for engine, records in by_engine.items():
             self._write_records(engine, records)
         self._write_rows(rows)
@@ -138,7 +160,8 @@ class Register:
     def _write_rows(self, rows: dict[str, Row]) -> None:
         path = self._list_path()
         documents = [self._document(row) for row in rows.values()]
-        _replace(path, {"shape": [{"shape": SHAPE}], "rows": documents})
+        wear = [{"engine": e, "worn": converter().unstructure(w)} for e, w in self._worn.items()]
+        _replace(path, {"shape": [{"shape": SHAPE}], "rows": documents, "wear": wear})
 
     def _document(self, row: Row) -> dict[str, Any]:
         """The row as it is written; what was made once for it is kept."""
@@ -148,19 +171,18 @@ class Register:
             self._written[row.session] = kept
         return kept[1]
 
-    def _write_records(self, engine: str, records: list[SessionRecord]) -> None:
+    def _write_records(self, engine: str, fresh: list[SessionRecord]) -> None:
+        """Put these records among the engine's, and say anew what all of them tell of its wear."""
         path = self._engine_path(engine)
         try:
-            self._upsert(path, records)
+            old = _records(path)
         except StoreDamaged:
-            path.unlink(missing_ok=True)
-            self._upsert(path, records)
-
-    @staticmethod
-    def _upsert(path: Path, records: list[SessionRecord]) -> None:
-        fresh = {r.session: converter().unstructure(r) for r in records}
-        old = _search(path, ~where("session").one_of(list(fresh)))
-        _replace(path, {"records": [*old, *fresh.values()]})
+            old = []
+        there = self._rows if self._rows is not None else {}
+        renewed = {r.session for r in fresh}
+        records = [r for r in old if r.session not in renewed and r.session in there] + fresh
+        self._worn[engine] = worn(records)
+        _replace(path, {"records": [converter().unstructure(r) for r in records]})
 
     def _list_path(self) -> Path:
         return self._data.register / "list.json"
@@ -179,20 +201,13 @@ def _records(path: Path) -> list[SessionRecord]:
     Raises:
         StoreDamaged: it makes no sense, or was written in another shape.
     """
-    documents = _search(path, where("session").exists())
-    try:
-        return [converter().structure(d, SessionRecord) for d in documents]
-    except Exception as error:  # whatever odd JSON provokes, the session files know better
-        raise StoreDamaged(f"{path}: {error}") from error
-
-
-def _search(path: Path, query: QueryInstance) -> list[dict[str, Any]]:
     if not path.exists():
         return []
     try:
         with TinyDB(path, storage=AtomicStorage) as db:
-            return [dict(d) for d in db.table("records").search(query)]
-    except Exception as error:  # see above
+            documents = [dict(d) for d in db.table("records").all()]
+        return [converter().structure(d, SessionRecord) for d in documents]
+    except Exception as error:  # whatever odd JSON provokes, the session files know better
         raise StoreDamaged(f"{path}: {error}") from error
 
 

@@ -285,5 +285,9 @@ def test_a_register_that_cannot_be_written_says_so(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "replace", full)
+    register = Register(data)
+    assert [row.session for row in register.rows()] == ["a"]
+    assert "No space" in register.trouble
+    assert [r.session for r in register.records("pump")] == ["a"]
     with pytest.raises(WriteFailed, match="No space"):
-        Register(data).rows()
+        register.take_in("a")

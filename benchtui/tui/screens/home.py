@@ -86,6 +86,8 @@ class HomeScreen(TableScreen):
                 table.add_row(*(plain(cell) for cell in row), key=engine.key)
         if chosen is not None:
             self.select(chosen)
+        if self.program.workshop.trouble:
+            self.say(self.program.workshop.trouble, alarm=True)
 
     def action_start(self) -> None:
         """Start a check, or go on with the one that was not closed."""
