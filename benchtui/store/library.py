@@ -136,7 +136,11 @@ def write_text(path: Path, text: str) -> None:
 
 
 def template(name: str) -> str:
-    """A sheet to fill in: sound as it stands, but with figures that nobody has checked."""
+    """A sheet to fill in.
+
+    Its figures are question marks, and faults until they are filled in, so that nobody measures by a
+    figure that was only an example.
+    """
     return TEMPLATE.replace("NAME", name)
 
 
@@ -155,8 +159,8 @@ turns = "clockwise from the flywheel"
 marks = { 1 = "the mark for TDC" }
 
 [clearance]
-inlet = ["0.05 mm", "0.10 mm"]   # a range, or one figure: "0.08 mm"
-exhaust = ["0.05 mm", "0.10 mm"]
+inlet = ["?", "?"]               # from the manual: a range ["0.05 mm", "0.10 mm"], or one figure "0.08 mm"
+exhaust = ["?", "?"]
 condition = "cold"
 metal_below = "35 degC"
 # rule = "proved"                # or "plain", if not given: how much the blades must show
@@ -164,7 +168,7 @@ metal_below = "35 degC"
 [adjuster]
 kind = "screw"                   # screw, pillar nut, eccentric, shim, hydraulic
 at = "valve"                     # or "pushrod", then with ratio = 1.5
-pitch = "0.75 mm"                # or thread = "M6x0.75"
+pitch = "?"                      # of the adjuster's thread: "0.75 mm", "26 tpi"; or thread = "M6x0.75"
 
 # [interval]
 # months = 12

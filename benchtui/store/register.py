@@ -70,6 +70,7 @@ class Register:
         self._rows: dict[str, Row] | None = None
         self._written: dict[str, tuple[Row, dict[str, Any]]] = {}
         self._worn: dict[str, Worn] = {}
+        self._recent: tuple[str, tuple[int, int], list[_Kept]] | None = None
         self.trouble = ""
 
     def rows(self) -> list[Row]:
@@ -102,7 +103,7 @@ class Register:
         wanted = {row.session for row in self.rows() if row.engine == engine}
         path = self._engine_path(engine)
         try:
-            records = _records(path)
+            records = [k.record for k in self._kept(engine)]
         except StoreDamaged:
             path.unlink(missing_ok=True)
             records = []
@@ -111,7 +112,7 @@ class Register:
             mine = [files[s] for s in sorted(wanted) if s in files]
             try:
                 self._take_in(mine)
-                records = _records(path)
+                records = [k.record for k in self._kept(engine)]
             except WriteFailed as error:
                 self.trouble = str(error)
                 records = [r for _, r in map(_read, mine) if r is not None]
@@ -175,14 +176,34 @@ class Register:
         """Put these records among the engine's, and say anew what all of them tell of its wear."""
         path = self._engine_path(engine)
         try:
-            old = _records(path)
+            kept = self._kept(engine)
         except StoreDamaged:
-            old = []
+            kept = []
         there = self._rows if self._rows is not None else {}
         renewed = {r.session for r in fresh}
-        records = [r for r in old if r.session not in renewed and r.session in there] + fresh
-        self._worn[engine] = worn(records)
-        _replace(path, {"records": [converter().unstructure(r) for r in records]})
+        kept = [k for k in kept if k.record.session not in renewed and k.record.session in there]
+        kept += [_Kept(r, converter().unstructure(r)) for r in fresh]
+        self._worn[engine] = worn([k.record for k in kept])
+        self._recent = None
+        _replace(path, {"records": [k.document for k in kept]})
+        self._recent = (engine, _stamp(path), kept)
+
+    def _kept(self, engine: str) -> list[_Kept]:
+        """The records in the engine's file; those of the engine asked for last are remembered.
+
+        A check reads its engine's records when it begins and writes them when it is filed, so
+        that the second need not decode them all again.
+
+        Raises:
+            StoreDamaged: the file makes no sense, or was written in another shape.
+        """
+        path = self._engine_path(engine)
+        if not path.exists():
+            return []
+        stamp = _stamp(path)
+        if self._recent is None or self._recent[:2] != (engine, stamp):
+            self._recent = (engine, stamp, _read_kept(path))
+        return self._recent[2]
 
     def _list_path(self) -> Path:
         return self._data.register / "list.json"
@@ -195,18 +216,19 @@ class Register:
         return self._engines / f"{engine}.json"
 
 
-def _records(path: Path) -> list[SessionRecord]:
-    """The records of one engine's file; none where there is no file.
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A record with the document it is written as."""
 
-    Raises:
-        StoreDamaged: it makes no sense, or was written in another shape.
-    """
-    if not path.exists():
-        return []
+    record: SessionRecord
+    document: dict[str, Any]
+
+
+def _read_kept(path: Path) -> list[_Kept]:
     try:
         with TinyDB(path, storage=AtomicStorage) as db:
             documents = [dict(d) for d in db.table("records").all()]
-        return [converter().structure(d, SessionRecord) for d in documents]
+        return [_Kept(converter().structure(d, SessionRecord), d) for d in documents]
     except Exception as error:  # whatever odd JSON provokes, the session files know better
         raise StoreDamaged(f"{path}: {error}") from error
 

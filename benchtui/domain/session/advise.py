@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.bracket import bracket_of
 from benchtui.domain.gauging.feel_plan import next_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
@@ -32,8 +33,10 @@ def advise(state: State, view: ValveView) -> Advice:
     if state.repeat is not None:
         return next_blind(state) if state.repeat.valve == name else None
     place = state.place
+    # Readings of a position that was doubted since count for nothing, and hold nothing up.
+    usable = counted(state.valves[name].current)
     asks_else = view.verdict.kind is VerdictKind.CONTRADICTION or (
-        view.verdict.kind is VerdictKind.NONE and view.readings
+        view.verdict.kind is VerdictKind.NONE and usable
     )
     if view.judged is None or asks_else or place is None or name not in place.confirmed.valves:
         return None
@@ -46,13 +49,13 @@ def advise(state: State, view: ValveView) -> Advice:
     if view.verdict.by_feel:
         return None
     planned = _by_feel(state, view) or next_blade(
-        view.bracket,
+        bracket_of(usable),
         state.opened.blades,
         view.judged,
         goal=rule_of(state),
         prior=expected(state, view),
         window=_window(state, view),
-        tried=frozenset(t.reading.feeler for t in view.readings),
+        tried=frozenset(reading.feeler for reading in usable),
     )
     return _thinnest(state) if planned is None and slack_unseen(state, name) else planned
 

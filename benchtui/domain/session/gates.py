@@ -106,5 +106,5 @@ def check_touchable(state: State, name: str) -> None:
     if slack_unseen(state, name):
         raise Refusal(
             "No blade has gone in yet, so nothing shows that this valve has any slack.",
-            f"Try {thinnest_leaf(state).marked}, the thinnest, before a screw is touched.",
+            f"Find one that goes, down to the thinnest, {thinnest_leaf(state).marked}, if need be.",
         )
