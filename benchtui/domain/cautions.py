@@ -33,7 +33,7 @@ def cautions(step: Step, sheet: Sheet) -> tuple[str, ...]:
     stood = clearances.stood_hours
     cold = "Engine cold"
     if clearances.metal_below is not None:
-        cold += f", metal below {float(clearances.metal_below):g} C"
+        cold += f", metal below {float(round(clearances.metal_below, 1)):g} C"
     if stood is not None:
         cold += f", stood {float(stood):g} h"
     if clearances.condition is Condition.HOT:

@@ -99,4 +99,4 @@ def _span(minutes: int) -> str:
 
 
 def _c(value: Fraction) -> str:
-    return f"{float(value):g} C"
+    return f"{float(round(value, 1)):g} C"

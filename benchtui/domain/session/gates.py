@@ -41,8 +41,8 @@ def temperature_fault(clearances: Clearances, metal_c: Fraction | None) -> str:
     monotonic.
     """
     below, above = clearances.metal_below, clearances.metal_above
-    bounds = [f"below {float(below):g} C"] if below is not None else []
-    bounds += [f"above {float(above):g} C"] if above is not None else []
+    bounds = [f"below {float(round(below, 1)):g} C"] if below is not None else []
+    bounds += [f"above {float(round(above, 1)):g} C"] if above is not None else []
     wanted = " and ".join(bounds)
     if not bounds:
         return ""
@@ -55,7 +55,7 @@ def temperature_fault(clearances: Clearances, metal_c: Fraction | None) -> str:
         if clearances.condition is Condition.COLD
         else "bring it to the sheet's temperature first"
     )
-    return f"the metal is at {float(metal_c):g} C and the sheet wants it {wanted}: {what_to_do}"
+    return f"the metal is at {float(round(metal_c, 1)):g} C and the sheet wants it {wanted}: {what_to_do}"
 
 
 def slack_unseen(state: State, name: str) -> bool:

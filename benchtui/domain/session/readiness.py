@@ -39,7 +39,11 @@ def cooled(state: State) -> tuple[Ready, ...]:
     if clearances.metal_below is not None or clearances.metal_above is not None:
         fault = temperature_fault(clearances, taken.metal_c)
         good = None if taken.metal_c is None else not fault
-        now = "" if taken.metal_c is None else f"metal at {float(taken.metal_c):g} C, as it wants"
+        now = (
+            ""
+            if taken.metal_c is None
+            else f"metal at {float(round(taken.metal_c, 1)):g} C, as it wants"
+        )
         lines.append(Ready(good, fault or now))
     wanted, stood = clearances.stood_hours, taken.stood_hours
     if wanted is not None:

@@ -82,7 +82,7 @@ class BenchScreen(SureSteps):
         else:
             parts.append("crank position not confirmed")
         if state.particulars.metal_c is not None:
-            parts.append(f"metal {float(state.particulars.metal_c):g} C")
+            parts.append(f"metal {float(round(state.particulars.metal_c, 1)):g} C")
         return "  ".join(parts)
 
     def caution_text(self) -> str:

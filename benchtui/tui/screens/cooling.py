@@ -41,7 +41,7 @@ class CoolingScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """The questions, then what comes of them."""
         limit = self._sheet.clearances.metal_below
-        wanted = "no limit on its sheet" if limit is None else f"below {float(limit):g} C"
+        wanted = "no limit on its sheet" if limit is None else f"below {float(round(limit, 1)):g} C"
         with Vertical(classes="dialog form"):
             yield Static(inert(f"When will it be cold ({wanted})?"), markup=False, classes="strong")
             for id_, label, hint in _LINES:

@@ -76,9 +76,11 @@ class HomeScreen(TableScreen):
         self._shown = {s.key: s for s in shown}
         if not self.is_mounted:
             return
-        chosen = self.selected() if self._loaded else _newest_open(shown) or self.selected()
-        self._loaded = True
         table = self.table()
+        chosen = self.selected()
+        if not self._loaded and table.cursor_row == 0:  # nobody has moved it yet
+            chosen = _newest_open(shown) or chosen
+        self._loaded = True
         table.clear()
         for engine in shown:
             row = _row(engine)

@@ -13,7 +13,8 @@ def test_advice_goes_on_after_a_doubt_without_striking(play: Callable[..., Lines
     """The readings of the doubted position stay, uncounted; the next blade is told all the same."""
     lines = play(
         "sheet plain-single\nblades leaves-f\nmetal 19 C\nposition 1 mark slack\n"
-        "1I 0.07 refuses\nposition 1 doubt\nposition 1 mark still\n1I note again\n1I 0.10 refuses\n1I 0.06 free\n"
+        "1I 0.07 refuses\nposition 1 doubt\nposition 1 mark still\n1I note again\n"
+        "1I 0.10 refuses\n1I 0.06 free\n"
     )
     refused = [line for line in lines if "refused" in line]
     assert not refused, json.dumps(refused)
