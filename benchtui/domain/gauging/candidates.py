@@ -8,14 +8,17 @@ where another candidate does the same for no more:
   about the verdict: beyond it everything is settled alike, so a plan that asks the farther one is
   no worse, and often better, when it asks the nearer one in its place.
 - Where the bracket is to be proved, the same holds with each blade's error taken against us.
-- Out of the range stacks serve only to narrow a gap between two leaves to the window. There one
-  ladder of stacks is taken, each rung as high as the window lets it be, and then, nearest the range
-  first, as many others as the time allows. A set of few leaves is thus planned over every stack
-  that could help; a larger one may lose part of an insertion where a clearance is far out, and
-  never a verdict.
+- Out of the range stacks serve only to narrow what is left to the window. There one ladder of
+  stacks is taken in every gap that is wider, each rung as high as the window lets it be, and then,
+  nearest the range first, as many others as the time allows. A set of few leaves is thus planned
+  over every stack that could help; a larger one may lose part of an insertion where a clearance is
+  far out, and never a verdict.
 
 Inside the range a stack that is not beside a limit could only serve to halve what is left. A single
 leaf does that for less wherever there is one; where there is none, the limits themselves do.
+
+The choice is made once, with nothing read yet, and kept while the bracket narrows: whoever follows
+the advice is then led down one and the same tree, and pays just what its top has promised.
 """
 
 from __future__ import annotations
@@ -27,12 +30,9 @@ from functools import lru_cache
 from itertools import combinations
 
 from benchtui.domain.blades import JOINT, MOST_STACKED, BladeSet, Feeler
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import OPEN, Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
-
-MOST_RUNGS = 4
-"""Rungs of one ladder; beyond them the next call looks, with a narrower bracket."""
 
 ENOUGH = 40
 """No stack that only narrows is added to so many candidates: the time goes with their cube."""
@@ -100,7 +100,11 @@ class _Finder:
 
     def fresh(self, row: Row) -> bool:
         """Whether this feeler was not tried yet."""
-        return not self.tried or tuple(sorted(self.stamps[i] for i in row[3])) not in self.tried
+        return self.untried(row[3])
+
+    def untried(self, leaves: tuple[int, ...]) -> bool:
+        """The same of the leaves by their place in the set."""
+        return not self.tried or tuple(sorted(self.stamps[i] for i in leaves)) not in self.tried
 
     def inside(self, nominal: int) -> bool:
         """Whether a blade of this thickness tells anything."""
@@ -141,7 +145,30 @@ def candidates(
     With ``proved`` a blade outside the plain bracket may be asked for too, where its smaller error
     would prove what a stack could not; it then stands at the bracket's very end.
     """
+    kept = _kept(blades, setting, window)
     finder = _Finder(bracket, blades, tried)
+    found = {c.nominal: c for c in kept if finder.inside(c.at) and finder.untried(c.leaves)}
+    places = {0, *(c.at for c in kept)}
+    if finder.low not in places or (finder.high is not None and finder.high not in places):
+        # A borrowed blade has cut a stretch in two: what is best in the pieces was not asked yet.
+        found = _picked(finder, setting, window) | found
+    elif len(found) < sum(finder.inside(c.at) for c in kept):  # another one as thick as one tried
+        found = _picked(finder, setting, window) | found
+    some = list(found.values())
+    if proved:
+        limits = (setting.low.nm, setting.high.nm)
+        some += _provers(finder, bracket, limits, set(found))
+    return tuple(sorted(some, key=lambda c: (c.at, c.nominal)))
+
+
+@lru_cache(maxsize=64)
+def _kept(blades: BladeSet, setting: Band, window: Length | None) -> tuple[Candidate, ...]:
+    """What the whole plan is made of, nothing being known yet."""
+    return tuple(_picked(_Finder(OPEN, blades, frozenset()), setting, window).values())
+
+
+def _picked(finder: _Finder, setting: Band, window: Length | None) -> dict[int, Candidate]:
+    """The leaves and the chosen stacks, by nominal."""
     end = finder.top if finder.high is None else finder.high
     found = {row[0]: _at(row, row[0]) for row in finder.between(1, finder.low, end)}
     limits = (setting.low.nm, setting.high.nm)
@@ -151,12 +178,9 @@ def candidates(
         gaps = _wide_gaps(finder, sorted(found), limits, window.nm)
         for row in (row for gap in gaps for row in _ladder(finder, *gap, window.nm)):
             found.setdefault(row[0], _at(row, row[0]))
-        for row in _nearest(finder, gaps, limits, set(found))[: max(0, ENOUGH - len(found))]:
+        for row in _nearest(finder, limits, set(found))[: max(0, ENOUGH - len(found))]:
             found[row[0]] = _at(row, row[0])
-    some = list(found.values())
-    if proved:
-        some += _provers(finder, bracket, limits, set(found))
-    return tuple(sorted(some, key=lambda c: (c.at, c.nominal)))
+    return found
 
 
 def _at(row: Row, at: int) -> Candidate:
@@ -219,14 +243,12 @@ def _wide_gaps(finder: _Finder, have: list[int], limits: tuple[int, int], window
     return gaps
 
 
-def _nearest(
-    finder: _Finder, gaps: list[Gap], limits: tuple[int, int], have: set[int]
-) -> list[Row]:
-    """Every other stack in these gaps, the nearest to the range first, fewer leaves before more."""
+def _nearest(finder: _Finder, limits: tuple[int, int], have: set[int]) -> list[Row]:
+    """Every other stack out of the range, the nearest to it first, fewer leaves before more."""
     found: dict[int, Row] = {}
-    for low, high in gaps:
+    for low, high in ((0, limits[0]), (limits[1], finder.top)):
         for count in range(2, MOST_STACKED + 1):
-            for row in finder.between(count, low + 1, finder.top if high is None else high - 1):
+            for row in finder.between(count, low, high):
                 if row[0] not in have:
                     found.setdefault(row[0], row)
     return sorted(found.values(), key=lambda r: (max(limits[0] - r[0], r[0] - limits[1]), r[0]))
@@ -234,9 +256,7 @@ def _nearest(
 
 def _ladder(finder: _Finder, low: int, high: int | None, window: int) -> Iterator[Row]:
     """From ``low`` up, each rung at most a window above the last where a stack can do it."""
-    for _ in range(MOST_RUNGS):
-        if high is not None and high - low <= window:
-            return
+    while high is None or high - low > window:
         row = _rung(finder, low, high, window)
         if row is None:
             return
