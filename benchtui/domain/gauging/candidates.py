@@ -24,7 +24,7 @@ the advice is then led down one and the same tree, and pays just what its top ha
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -34,8 +34,11 @@ from benchtui.domain.gauging.bracket import OPEN, Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 
-ENOUGH = 40
+ENOUGH = 48
 """No stack that only narrows is added to so many candidates: the time goes with their cube."""
+
+MOST = 60
+"""So many at most, rungs of ladders among them; beyond them the next call looks anew."""
 
 Marks = tuple[Length, ...]
 Row = tuple[int, int, int, tuple[int, ...]]
@@ -149,10 +152,11 @@ def candidates(
     finder = _Finder(bracket, blades, tried)
     found = {c.nominal: c for c in kept if finder.inside(c.at) and finder.untried(c.leaves)}
     places = {0, *(c.at for c in kept)}
-    if finder.low not in places or (finder.high is not None and finder.high not in places):
-        # A borrowed blade has cut a stretch in two: what is best in the pieces was not asked yet.
-        found = _picked(finder, setting, window) | found
-    elif len(found) < sum(finder.inside(c.at) for c in kept):  # another one as thick as one tried
+    cut = finder.low not in places or (finder.high is not None and finder.high not in places)
+    missed = len(found) < sum(finder.inside(c.at) for c in kept)
+    # A borrowed blade has cut a stretch in two, something was tried that may have a double, or this
+    # stretch lies beyond what was kept: what is best here was not asked yet.
+    if cut or missed or not found:
         found = _picked(finder, setting, window) | found
     some = list(found.values())
     if proved:
@@ -176,10 +180,11 @@ def _picked(finder: _Finder, setting: Band, window: Length | None) -> dict[int, 
         found.setdefault(row[0], _at(row, row[0]))
     if window is not None and window.nm > 0:
         gaps = _wide_gaps(finder, sorted(found), limits, window.nm)
-        for row in (row for gap in gaps for row in _ladder(finder, *gap, window.nm)):
-            found.setdefault(row[0], _at(row, row[0]))
-        for row in _nearest(finder, limits, set(found))[: max(0, ENOUGH - len(found))]:
-            found[row[0]] = _at(row, row[0])
+        rungs = [row for gap in gaps for row in _ladder(finder, *gap, window.nm)]
+        rungs.sort(key=lambda row: _outside(row, limits))
+        for most, rows in (MOST, rungs), (ENOUGH, _nearest(finder, limits, found)):
+            new = [row for row in rows if row[0] not in found]
+            found |= {row[0]: _at(row, row[0]) for row in new[: max(0, most - len(found))]}
     return found
 
 
@@ -243,7 +248,12 @@ def _wide_gaps(finder: _Finder, have: list[int], limits: tuple[int, int], window
     return gaps
 
 
-def _nearest(finder: _Finder, limits: tuple[int, int], have: set[int]) -> list[Row]:
+def _outside(row: Row, limits: tuple[int, int]) -> tuple[int, int]:
+    """How far out of the range, for an order from the range outwards."""
+    return max(limits[0] - row[0], row[0] - limits[1]), row[0]
+
+
+def _nearest(finder: _Finder, limits: tuple[int, int], have: Container[int]) -> list[Row]:
     """Every other stack out of the range, the nearest to it first, fewer leaves before more."""
     found: dict[int, Row] = {}
     for low, high in ((0, limits[0]), (limits[1], finder.top)):
@@ -251,7 +261,7 @@ def _nearest(finder: _Finder, limits: tuple[int, int], have: set[int]) -> list[R
             for row in finder.between(count, low, high):
                 if row[0] not in have:
                     found.setdefault(row[0], row)
-    return sorted(found.values(), key=lambda r: (max(limits[0] - r[0], r[0] - limits[1]), r[0]))
+    return sorted(found.values(), key=lambda row: _outside(row, limits))
 
 
 def _ladder(finder: _Finder, low: int, high: int | None, window: int) -> Iterator[Row]:
