@@ -86,7 +86,12 @@ class Feeler:
         return tuple(sorted(leaf.marked for leaf in self.leaves))
 
     def __str__(self) -> str:
-        return "+".join(str(m).removesuffix(" mm") for m in reversed(self.marks)) + " mm"
+        return f"{self.bare} mm"
+
+    @property
+    def bare(self) -> str:
+        """The stamps without the unit, for use in a sentence: ``0.20+0.05``."""
+        return "+".join(m.bare for m in reversed(self.marks))
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,8 +83,18 @@ class Length:
         decimals = f"{part:06d}".rstrip("0").ljust(2, "0")
         return f"{sign}{whole}.{decimals} mm"
 
+    @property
+    def bare(self) -> str:
+        """The same without its unit, for a sentence that gives the unit at its end."""
+        return str(self).removesuffix(" mm")
+
 
 ZERO = Length(0)
+
+
+def lesser(a: Length | None, b: Length) -> Length:
+    """The lesser of the two, where None is without bound."""
+    return b if a is None else min(a, b)
 
 
 def midpoint(low: Length, high: Length) -> Length:

@@ -234,7 +234,7 @@ class Adjuster:
 
     @property
     def turned(self) -> bool:
-        """Whether a thread of known pitch sets it, so that turns can be worked out."""
+        """Whether a thread sets it; turns can be worked out once its pitch is on the sheet."""
         return self.kind in (AdjusterKind.SCREW, AdjusterKind.PILLAR_NUT)
 
 

@@ -119,7 +119,7 @@ def test_the_steps_after_the_setting(play: Play) -> None:
     assert len(told) == 3
     assert "turned over" in told[0]
     assert "not confirmed for 1E" in told[1]
-    assert "2 rags" in told[2]
+    assert "rags (2)" in told[2]
     assert lines[-1]["summary"]["complete"] is True
     assert lines[-1]["summary"]["valves"]["1E"]["left"]["bracket_mm"] == [0.12, 0.15]
 
@@ -138,7 +138,7 @@ def test_without_a_spot_check_it_is_a_check_and_with_rags_inside_it_is_not(play:
     assert play(SETTLED + "count out 2 rags\nclose\n")[-1]["summary"]["complete"] is True
     short = play(SETTLED + "count out 1 rags\nclose\n")[-1]["summary"]
     assert short["complete"] is False
-    assert short["missing"] == ["1 rags not counted out"]
+    assert short["missing"] == ["not counted out: rags (1)"]
 
 
 @pytest.mark.parametrize(

@@ -278,7 +278,7 @@ def test_closing_counts_out_and_no_engine_runs_with_a_rag_inside(tell: Tell) -> 
         assert isinstance(screen, ClosingScreen)
         screen.select("count:")
         await shed.keys("space", "'2 rags", "enter")
-        assert "2 rags not counted out" in shed.screen()
+        assert "not counted out: rags (2)" in shed.screen()
         screen.select("after:first run")
         await shed.keys("space")
         assert "Count it out before the engine runs" in shed.screen()

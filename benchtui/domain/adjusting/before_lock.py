@@ -10,14 +10,11 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import product
 
-from benchtui.domain.adjusting.turns import FULL_TURN, gap_per_turn
+from benchtui.domain.adjusting.turns import FULL_TURN, HAND, gap_per_turn
 from benchtui.domain.blades import JOINT, BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
-from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.length import ZERO, Length, lesser, midpoint
 from benchtui.domain.sheet import Adjuster, Band
-
-HAND = Fraction(5)
-"""A hand turns a screw to within so many degrees (design value)."""
 
 SCATTER = Length.um(10)
 """Locking moves one clearance further than the next by so much, either way (design value)."""
@@ -116,12 +113,8 @@ def left_by(reckoned: Bracket, reading: Reading) -> Bracket:
             low, wide_low = max(low, size), max(wide_low, feeler.thinnest)
         case Answer.DRAG:
             low, wide_low = max(low, size - GIVE), max(wide_low, feeler.thinnest - GIVE)
-            high = _lesser(high, size + DRAG - GIVE)
-            wide_high = _lesser(wide_high, feeler.thickest + DRAG - GIVE)
+            high = lesser(high, size + DRAG - GIVE)
+            wide_high = lesser(wide_high, feeler.thickest + DRAG - GIVE)
         case Answer.REFUSES:
-            high, wide_high = _lesser(high, size), _lesser(wide_high, feeler.thickest)
+            high, wide_high = lesser(high, size), lesser(wide_high, feeler.thickest)
     return Bracket(low, high, wide_low, wide_high)
-
-
-def _lesser(a: Length | None, b: Length) -> Length:
-    return b if a is None else min(a, b)

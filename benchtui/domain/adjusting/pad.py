@@ -10,8 +10,7 @@ from enum import Enum
 from fractions import Fraction
 from math import ceil, floor
 
-from benchtui.domain.adjusting.screw_check import HAND
-from benchtui.domain.adjusting.turns import CLOCK_MINUTE, FULL_TURN, gap_per_turn
+from benchtui.domain.adjusting.turns import CLOCK_MINUTE, FULL_TURN, HAND, gap_per_turn
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length

@@ -11,13 +11,10 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
-from benchtui.domain.adjusting.turns import FULL_TURN, gap_per_turn
+from benchtui.domain.adjusting.turns import FULL_TURN, HAND, gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import NM_PER_INCH, ZERO, Length
 from benchtui.domain.sheet import Adjuster
-
-HAND = Fraction(5)
-"""Degrees that a hand's turn may be off (design value)."""
 
 USUAL_RATIO = (Fraction(11, 10), Fraction(9, 5))
 """Lever ratios that rockers have (common practice)."""

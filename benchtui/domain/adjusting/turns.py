@@ -21,6 +21,9 @@ CLOCK_MINUTE = Fraction(6)
 SMALL = Fraction(8)
 """Below this many degrees a hand does not turn a screw reliably (design value)."""
 
+HAND = Fraction(5)
+"""A hand turns a screw to within so many degrees, either way (design value)."""
+
 
 class Way(Enum):
     """The screw's way along its thread: in is deeper, out is backed off."""
@@ -113,7 +116,8 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
     """The turn that brings every clearance in the bracket into ``band``, aiming at ``aim``.
 
     ``band`` is the setting range, moved by what the locknut is known to take where that is aimed
-    off; ``aim`` lies in it.
+    off; ``aim`` lies in it. A bracket from zero is taken to begin there, although the valve may be
+    held off its seat: whoever shows the turn has to say so.
 
     Raises:
         Refusal: the adjuster cannot be turned, the bracket is open, it lies on both sides of the

@@ -15,8 +15,8 @@ from itertools import pairwise
 
 from benchtui.domain.blades import JOINT, Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
-from benchtui.domain.gauging.prior import Prior
-from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.gauging.prior import GRAIN, Prior
+from benchtui.domain.length import ZERO, Length, lesser, midpoint
 from benchtui.domain.sheet import Band
 
 LEAST_TRIES = 8
@@ -24,9 +24,6 @@ LEAST_TRIES = 8
 
 LEAST_DRAGS = 3
 """Two ends and one between (own choice)."""
-
-GRAIN = 10**6
-"""The prior is cut into this many parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,8 +201,8 @@ def bracket_by_feel(readings: Iterable[Reading], band: FeelBand) -> Bracket:
             low = max(low, r.feeler.nominal + least)
             wide_low = max(wide_low, r.feeler.thinnest + least)
         if most is not None:
-            high = _lesser(high, r.feeler.nominal + most)
-            wide_high = _lesser(wide_high, r.feeler.thickest + most)
+            high = lesser(high, r.feeler.nominal + most)
+            wide_high = lesser(wide_high, r.feeler.thickest + most)
     return Bracket(low, high, wide_low, wide_high)
 
 
@@ -218,10 +215,6 @@ def _reach(answer: Answer, band: FeelBand) -> tuple[Length | None, Length | None
             return band.floor, band.ceiling
         case Answer.REFUSES:
             return None, band.refused_to
-
-
-def _lesser(a: Length | None, b: Length) -> Length:
-    return b if a is None else min(a, b)
 
 
 def in_range_by_feel(readings: Iterable[Reading], band: FeelBand, setting: Band) -> bool:

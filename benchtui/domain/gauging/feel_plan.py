@@ -17,8 +17,8 @@ from itertools import pairwise
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
 from benchtui.domain.gauging.feel import FeelBand, bracket_by_feel
-from benchtui.domain.gauging.next_blade import GRAIN, REMEMBERED, NextBlade, bare
-from benchtui.domain.gauging.prior import Prior, from_setting
+from benchtui.domain.gauging.next_blade import REMEMBERED, NextBlade
+from benchtui.domain.gauging.prior import GRAIN, Prior, from_setting
 from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
@@ -226,7 +226,7 @@ class _Plan:
         goes = f"drag, {means[Answer.DRAG]}; free, {means[Answer.FREE]}"
         return NextBlade(
             feeler,
-            f"{bare(feeler)}: {self.place(size)}; {self.gain(means)}",
+            f"{feeler.bare}: {self.place(size)}; {self.gain(means)}",
             goes,
             means[Answer.REFUSES],
             Fraction(cost, self.mass(known)),
@@ -260,7 +260,7 @@ class _Plan:
         after = self.best(known)[1]
         if after is None:
             return "this set could not decide then"
-        return f"not known yet: then {str(Length(after)).removesuffix(' mm')} next"
+        return f"not known yet: then {Length(after).bare} next"
 
 
 def _share(prior: Prior, nm: int) -> int:

@@ -57,7 +57,7 @@ def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
     upper_open = low < setting.high and (high is None or high > setting.high)
     if lower_open and upper_open:
         between = (low, setting.high if high is None else high)
-        sizes = f"{_bare(setting.low)} and {setting.high}"
+        sizes = f"{setting.low.bare} and {setting.high}"
         return CannotDecide(
             "both limits",
             between,
@@ -124,9 +124,5 @@ def inches(size: Length) -> str:
     return f"{Decimal(halves * 5) / 10_000:.{3 + halves % 2}f} in"
 
 
-def _bare(length: Length) -> str:
-    return str(length).removesuffix(" mm")
-
-
 def _span(between: tuple[Length, Length]) -> str:
-    return f"{_bare(between[0])} and {between[1]}"
+    return f"{between[0].bare} and {between[1]}"

@@ -16,7 +16,7 @@ from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.candidates import Candidate, Marks, candidates
 from benchtui.domain.gauging.lacking import CannotDecide, lacking
-from benchtui.domain.gauging.prior import Prior, from_setting
+from benchtui.domain.gauging.prior import GRAIN, Prior, from_setting
 from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
@@ -25,9 +25,6 @@ from benchtui.domain.sheet import Band
 HALVES = {1: 2, 2: 3, 3: 4}
 """The cost of one, two or three leaves at once, in half insertions: a stack takes time to wipe, lay
 together and undo (own choice)."""
-
-GRAIN = 10**6
-"""The prior is cut into this many parts, so that the plan is worked out in whole numbers."""
 
 REMEMBERED = 4096
 """So many answers are kept: screens ask for the same one again, sisters of one kind share theirs."""
@@ -187,7 +184,7 @@ class _Plan:
         goes, refuses = self.meaning(k, top, blades), self.meaning(0, k, blades)
         if self.some[k - 1].nominal == self.setting.high.nm:
             goes = f"free, {goes}; with a drag, at the limit: set it"
-        place = f"{bare(feeler)}: {self.place(k)}"
+        place = f"{feeler.bare}: {self.place(k)}"
         return NextBlade(
             feeler,
             f"{place}; {self.gain(0, k, top)}",
@@ -233,7 +230,7 @@ class _Plan:
         """What the stretch (i, j) would be: a verdict, the blade after it, or neither."""
         settled = self.stop(i, j) is Stop.SETTLED
         k = None if settled else self.tree.choice(i, j)
-        after = "" if k is None else bare(self.some[k - 1].feeler(blades))
+        after = "" if k is None else self.some[k - 1].feeler(blades).bare
         if self.tight(j) or self.wide(i):
             word, do = ("tight", "open it up") if self.tight(j) else ("wide", "close it up")
             if after:
@@ -244,8 +241,3 @@ class _Plan:
                 return self.grade
             return f"in range: then {after} for proof" if after else "in range, not proved"
         return f"not known yet: then {after} next" if after else "this set could not decide then"
-
-
-def bare(feeler: Feeler) -> str:
-    """The stamps without the unit, for use in a sentence."""
-    return str(feeler).removesuffix(" mm")

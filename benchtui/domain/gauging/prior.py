@@ -14,6 +14,9 @@ LEAST_TAIL = Length.um(20)
 INSIDE = Fraction(3, 4)
 """The share taken to lie where it is looked for; one valve in four is a surprise (own choice)."""
 
+GRAIN = 10**6
+"""A prior is cut into this many parts, so that plans are worked out in whole numbers."""
+
 
 @dataclass(frozen=True, slots=True)
 class Prior:

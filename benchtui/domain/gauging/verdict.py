@@ -120,9 +120,9 @@ def _ordered(bracket: Bracket) -> Bracket:
 def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[VerdictKind, str]:
     low, high = bracket.low, bracket.high
     if high is not None and high <= band.low:
-        return VerdictKind.TIGHT, f"{_bare(high)} refuses and the range starts at {band.low}"
+        return VerdictKind.TIGHT, f"{high.bare} refuses and the range starts at {band.low}"
     if low > band.high:
-        return VerdictKind.WIDE, f"{_bare(low)} goes and the range ends at {band.high}"
+        return VerdictKind.WIDE, f"{low.bare} goes and the range ends at {band.high}"
     felt = {r.answer for r in readings if r.feeler.nominal == band.high}
     if low == band.high and felt >= {Answer.FREE, Answer.DRAG}:
         return (
@@ -130,13 +130,13 @@ def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[Ve
             f"{band.high} was free once and dragged once: try it again and strike the wrong one",
         )
     if low == band.high and Answer.FREE in felt:
-        return VerdictKind.WIDE, f"{_bare(low)}, the upper limit, is free"
+        return VerdictKind.WIDE, f"{low.bare}, the upper limit, is free"
     if low == band.high and Answer.DRAG in felt:
-        return VerdictKind.IN, f"{_bare(low)}, the upper limit, drags: at the limit; set it"
-    if _inside(low, high, band):
+        return VerdictKind.IN, f"{low.bare}, the upper limit, drags: at the limit; set it"
+    if high is not None and _inside(low, high, band):
         if _limit_dragged(readings, bracket, band) is not None:
-            return VerdictKind.IN, f"{_bare(low)}, the lower limit, drags: at the limit; set it"
-        return VerdictKind.IN, f"{_bare(low)} goes, {_bare(high)} refuses"
+            return VerdictKind.IN, f"{low.bare}, the lower limit, drags: at the limit; set it"
+        return VerdictKind.IN, f"{low.bare} goes, {high.bare} refuses"
     return VerdictKind.UNDECIDED, _open_side(low, high, band)
 
 
@@ -160,14 +160,14 @@ def _open_side(low: Length, high: Length | None, band: Band) -> str:
     if low < band.low:
         top = band.high if high is None else min(high, band.high)
         sides.append(
-            f"low side open by {_bare(band.low - low)}: "
-            f"a blade of {_bare(band.low)} to {top} that goes would close it"
+            f"low side open by {(band.low - low).bare}: "
+            f"a blade of {band.low.bare} to {top} that goes would close it"
         )
     if high is None or high > band.high:
-        by = "" if high is None else f" by {_bare(high - band.high)}"
+        by = "" if high is None else f" by {(high - band.high).bare}"
         sides.append(
             f"high side open{by}: "
-            f"a blade of {_bare(max(low, band.low))} to {band.high} that refuses would close it"
+            f"a blade of {max(low, band.low).bare} to {band.high} that refuses would close it"
         )
     return "; ".join(sides)
 
@@ -175,7 +175,3 @@ def _open_side(low: Length, high: Length | None, band: Band) -> str:
 def _contradiction(heals: tuple[tuple[Reading, ...], ...]) -> str:
     doubted = " or ".join(" and ".join(str(r) for r in heal) for heal in heals)
     return f"the readings contradict each other: {doubted} must be wrong; clean, straighten, retest"
-
-
-def _bare(length: Length | None) -> str:
-    return "open" if length is None else str(length).removesuffix(" mm")

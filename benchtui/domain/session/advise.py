@@ -5,14 +5,19 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.bracket import bracket_of
 from benchtui.domain.gauging.feel_plan import next_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
-from benchtui.domain.gauging.next_blade import NextBlade, bare, next_blade
+from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length, midpoint
 from benchtui.domain.session.expected import expected
-from benchtui.domain.session.gates import counted, no_slack, slack_unseen, thinnest_leaf
+from benchtui.domain.session.gates import (
+    leading,
+    no_slack,
+    slack_unseen,
+    thinnest_leaf,
+    would_count,
+)
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.repeating import next_blind
 from benchtui.domain.session.ruling import feel_in_force, rule_of
@@ -32,15 +37,9 @@ def advise(state: State, view: ValveView) -> Advice:
     name = view.valve.name
     if state.repeat is not None:
         return next_blind(state) if state.repeat.valve == name else None
-    place = state.place
-    # Readings of a position that was doubted since count for nothing, and hold nothing up.
-    usable = counted(state.valves[name].current)
-    asks_else = view.verdict.kind is VerdictKind.CONTRADICTION or (
-        view.verdict.kind is VerdictKind.NONE and usable
-    )
-    if view.judged is None or asks_else or place is None or name not in place.confirmed.valves:
+    if view.judged is None or view.verdict.kind is VerdictKind.CONTRADICTION:
         return None
-    if no_slack(state, name):
+    if not would_count(state, name) or no_slack(state, name):
         return None
     if view.slack_nut and _nothing_to_plan(state, view):
         return _before_locking(state, view)
@@ -49,13 +48,13 @@ def advise(state: State, view: ValveView) -> Advice:
     if view.verdict.by_feel:
         return None
     planned = _by_feel(state, view) or next_blade(
-        bracket_of(usable),
+        view.bracket,
         state.opened.blades,
         view.judged,
         goal=rule_of(state),
         prior=expected(state, view),
         window=_window(state, view),
-        tried=frozenset(reading.feeler for reading in usable),
+        tried=frozenset(reading.feeler for reading in leading(state, name)),
     )
     return _thinnest(state) if planned is None and slack_unseen(state, name) else planned
 
@@ -64,7 +63,7 @@ def _nothing_to_plan(state: State, view: ValveView) -> bool:
     """Whether the turn, and one blade at most, tell enough of where the gap stands."""
     stages = state.valves[view.valve.name].stages
     adjuster = state.opened.sheet.adjuster
-    if not view.readings:
+    if not leading(state, view.valve.name):
         here = reckoned(stages, adjuster)
         return here.high is not None and not here.clash
     assert view.judged is not None
@@ -73,7 +72,7 @@ def _nothing_to_plan(state: State, view: ValveView) -> bool:
 
 def _before_locking(state: State, view: ValveView) -> NextBlade | None:
     """One blade, where it pays, between turning and locking; None: turn as shown, or lock it."""
-    if view.readings or view.judged is None:
+    if leading(state, view.valve.name) or view.judged is None:
         return None
     opened = state.opened
     stages = state.valves[view.valve.name].stages
@@ -93,7 +92,7 @@ def _inside(state: State, view: ValveView) -> NextBlade | None:
     feeler = Feeler((leaf,))
     return NextBlade(
         feeler,
-        f"{bare(feeler)}: inside the bracket; it tells how far it is from the limit",
+        f"{feeler.bare}: inside the bracket; it tells how far it is from the limit",
         "in range, not at the limit",
         "at the limit: set it",
         Fraction(1),
@@ -105,7 +104,7 @@ def _thinnest(state: State) -> NextBlade:
     feeler = Feeler((thinnest_leaf(state),))
     return NextBlade(
         feeler,
-        f"{bare(feeler)}: the thinnest; if it goes, there is slack and the screw may be turned",
+        f"{feeler.bare}: the thinnest; if it goes, there is slack and the screw may be turned",
         "tight: open it up",
         "no slack: overlap, or the clearance is gone",
         Fraction(1),
@@ -118,7 +117,7 @@ def _by_feel(state: State, view: ValveView) -> NextBlade | None:
     if band is None or view.judged is None or view.verdict.kind.settled:
         return None
     return next_by_feel(
-        counted(state.valves[view.valve.name].current),
+        leading(state, view.valve.name),
         state.opened.blades,
         view.judged,
         band,

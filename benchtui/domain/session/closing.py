@@ -27,7 +27,7 @@ def missing(state: State) -> tuple[str, ...]:
             lacking.append(f"{name}: not measured")
         else:
             lacking.append(f"{name}: {view.verdict.kind.value}, {view.verdict.because}")
-    lacking += [f"{count} {item} not counted out" for item, count in state.short.items()]
+    lacking += [f"not counted out: {item} ({count})" for item, count in state.short.items()]
     return tuple(lacking)
 
 

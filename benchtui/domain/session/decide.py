@@ -98,7 +98,8 @@ def check_opening(opened: Opened) -> None:
     """Whether a session may be opened so.
 
     Raises:
-        Refusal: hydraulic adjusters, or a negative odometer or hour meter.
+        Refusal: hydraulic adjusters, a negative odometer, hour meter or time stood, or a rule that
+            wants a practised hand where there is none.
     """
     check_sheet(opened.sheet)
     _check_particulars(opened.particulars)
@@ -196,7 +197,11 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
 
 
 def _check_particulars(particulars: Particulars) -> None:
-    shown = (("odometer", particulars.odometer_km), ("hour meter", particulars.hours))
+    shown = (
+        ("odometer", particulars.odometer_km),
+        ("hour meter", particulars.hours),
+        ("clock, for how long it stood,", particulars.stood_hours),
+    )
     for what, value in shown:
         if value is not None and value < 0:
             raise Refusal(f"The {what} shows zero or more, not {float(value):g}.")
@@ -208,7 +213,7 @@ def _counted(state: State, command: CountItem) -> ItemCounted:
     if not command.inwards:
         there = state.short.get(command.item, 0)
         if command.count > there:
-            raise Refusal(f"Only {there} {command.item} went in and can come out.")
+            raise Refusal(f"Of {command.item}, only {there} can come out: no more are inside.")
     return ItemCounted(command.item, command.count, command.inwards)
 
 

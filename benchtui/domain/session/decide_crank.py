@@ -19,7 +19,7 @@ from benchtui.domain.session.events import (
     SignSeen,
     SpotChecked,
 )
-from benchtui.domain.session.gates import valve_of
+from benchtui.domain.session.gates import check_position, valve_of
 from benchtui.domain.session.position import check_evidence
 from benchtui.domain.session.spot import NOT_TURNED_OVER, fits
 from benchtui.domain.session.stages import StageKind
@@ -124,7 +124,7 @@ def after_step(state: State, step: AfterStep) -> AfterStepDone:
     """
     _check_nuts(state)
     if step is AfterStep.FIRST_RUN and state.short:
-        inside = ", ".join(f"{count} {item}" for item, count in state.short.items())
+        inside = ", ".join(f"{item} ({count})" for item, count in state.short.items())
         raise Refusal(f"Not counted out yet: {inside}.", "Count it out before the engine runs.")
     return AfterStepDone(step)
 
@@ -139,10 +139,6 @@ def spot_checked(state: State, command: SpotCheck) -> SpotChecked:
     valve_of(state.opened.sheet, command.valve)
     if AfterStep.TURNED_OVER not in state.after:
         raise Refusal(NOT_TURNED_OVER, "Turn it over first.")
-    if state.place is None or command.valve not in state.place.confirmed.valves:
-        raise Refusal(
-            f"The crank position is not confirmed for {command.valve}.",
-            "Confirm it by two pieces of evidence, then check.",
-        )
+    check_position(state, command.valve, "Confirm it by two pieces of evidence, then check.")
     good = fits(state, command.valve, command.feeler, command.answer)
     return SpotChecked(command.valve, command.feeler, command.answer, good)

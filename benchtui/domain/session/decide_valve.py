@@ -105,6 +105,11 @@ def shim_fitted(state: State, command: FitShim) -> ShimFitted:
     """
     valve_of(state.opened.sheet, command.valve)
     check_shim(state, command.size, command.measured)
+    stage = state.valves[command.valve].current
+    told = command.found or (stage.kind is StageKind.FOUND and not stage.live)
+    # With the cams out there is no position to confirm, and no cam to hold a valve open.
+    if not told and not state.opened.sheet.adjuster.under_bucket:
+        check_touchable(state, command.valve)
     return ShimFitted(command.valve, command.size, command.measured, command.found)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from benchtui.domain.adjusting.pad import PadFinding, PadVerdict, pad_check
 from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
-from benchtui.domain.length import Length
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.pairing import base_of, pair_of
@@ -52,7 +51,7 @@ def pair_notes(state: State, valve: Valve) -> tuple[str, ...]:
     rest = None if counted(state.valves[valve.name].current) else derived_gap(state, valve)
     if rest is None or rest.high is None or rest.high < rest.low:
         return (f"{told}.",)
-    return (f"{told}: less the other gap it leaves {_bare(rest.low)} to {rest.high} here.",)
+    return (f"{told}: less the other gap it leaves {rest.low.bare} to {rest.high} here.",)
 
 
 def pad_finding(state: State, name: str) -> PadFinding | None:
@@ -160,8 +159,4 @@ def _found(state: State, name: str) -> Bracket | None:
 def _told(bracket: Bracket) -> str:
     if bracket.high is None:
         return f"over {bracket.low}"
-    return f"{_bare(bracket.low)} to {bracket.high}"
-
-
-def _bare(length: Length) -> str:
-    return str(length).removesuffix(" mm")
+    return f"{bracket.low.bare} to {bracket.high}"

@@ -43,10 +43,11 @@ from benchtui.domain.session.events import (
     WholePlayRead,
     WoundBack,
 )
-from benchtui.domain.session.fold_crank import confirmed, signed, turned_on
+from benchtui.domain.session.fold_crank import confirmed, lost, signed, turned_on
 from benchtui.domain.session.fold_valve import (
     displaced,
     each_taken,
+    metal_told,
     moved,
     read,
     shimmed,
@@ -75,7 +76,7 @@ def begin(event: Event) -> State:
     for last in event.fact.fitted_last:
         if last.valve in valves:
             stage = Stage(StageKind.FOUND, shim=last.size, shim_measured=last.measured)
-            valves[last.valve] = ValveState((stage,), shim=last.size, shim_measured=last.measured)
+            valves[last.valve] = ValveState((stage,))
     return State(
         opened=event.fact,
         started=event.at,
@@ -111,7 +112,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case Opened():
             raise ValueError("a session is opened once")
         case ParticularsEntered(particulars):
-            after = replace(after, particulars=state.particulars.updated(particulars))
+            after = metal_told(replace(after, particulars=state.particulars.updated(particulars)))
         case RuleChosen():
             after = replace(after, rule_chosen=fact)
         case BandChosen(tolerance):
@@ -178,9 +179,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             return replace(after, paused=True)
         case Resumed(crank):
             after = replace(after, paused=False)
-            if crank is not Crank.UNMOVED:
-                after = replace(after, place=None, crank=None, turned=False, repeat=None)
-            return after
+            return after if crank is Crank.UNMOVED else lost(after, moved=crank is Crank.MOVED)
         case StepUndone():
             return after
         case Closed():

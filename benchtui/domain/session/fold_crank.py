@@ -62,3 +62,13 @@ def turned_on(state: State, degrees: Fraction) -> State:
         crank=None if known is None else wrapped(known + degrees),
         turned=known is not None,
     )
+
+
+def lost(state: State, *, moved: bool) -> State:
+    """Nobody knows where the crank stands.
+
+    A look past the mark tells nothing of the mark that comes next once the crank may have moved;
+    what was seen against the position goes with it only where it surely has.
+    """
+    signs = () if moved else tuple(s for s in state.signs if s.sign.against)
+    return replace(state, place=None, signs=signs, crank=None, turned=False, repeat=None)

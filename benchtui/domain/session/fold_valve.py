@@ -13,6 +13,7 @@ from benchtui.domain.session.events import (
     SpotChecked,
     WholePlayRead,
 )
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.pairing import base_of
 from benchtui.domain.session.stages import Stage, StageKind, Taken, ValveState
 from benchtui.domain.session.state import State
@@ -35,12 +36,12 @@ def touched(state: State, name: str, valve: ValveState) -> State:
 
 def read(state: State, number: int, fact: ReadingTaken) -> State:
     """A reading in the valve's stage in hand, or, while it is measured blind, in the repeat."""
-    taken = _taken(state, number, fact)
+    reading = Reading(fact.feeler, fact.answer, fact.forced, number)
     if state.repeat is not None and state.repeat.valve == fact.valve:
-        reading = taken.reading
         repeat = replace(state.repeat, readings=(*state.repeat.readings, reading))
         return replace(state, repeat=repeat, last_valve=fact.valve)
     valve = state.valves[fact.valve]
+    taken = _taken(state, fact.valve, reading)
     stage = replace(valve.current, taken=(*valve.current.taken, taken))
     return with_valve(state, fact.valve, valve.with_current(stage))
 
@@ -48,7 +49,8 @@ def read(state: State, number: int, fact: ReadingTaken) -> State:
 def whole_read(state: State, number: int, fact: WholePlayRead) -> State:
     """A reading in the whole free play of the valve that this gap belongs to."""
     base = base_of(fact.valve)
-    taken = (*state.whole.get(base, ()), _taken(state, number, fact))
+    reading = Reading(fact.feeler, fact.answer, fact.forced, number)
+    taken = (*state.whole.get(base, ()), _taken(state, fact.valve, reading))
     return replace(state, whole={**state.whole, base: taken}, last_valve=fact.valve)
 
 
@@ -58,9 +60,8 @@ def spotted(state: State, number: int, fact: SpotChecked) -> ValveState:
     reading = Reading(fact.feeler, fact.answer, number=number)
     if fact.fits:
         return replace(valve, spot=(*valve.spot, reading))
-    at = state.place.number if state.place is not None else None
-    taken = Taken(reading, _place_for(state, fact.valve, at), state.particulars.metal_c, at=at)
-    return replace(valve.begun(Stage(StageKind.AGAIN, (taken,))), spot=())
+    again = Stage(StageKind.AGAIN, (_taken(state, fact.valve, reading),))
+    return replace(valve.begun(again), spot=())
 
 
 def turned(valve: ValveState, fact: ScrewTurned) -> ValveState:
@@ -79,10 +80,8 @@ def shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
     """
     size, measured = fact.size, fact.measured
     if fact.found or not valve.current.live:
-        valve = valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
-    else:
-        valve = valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))
-    return replace(valve, shim=size, shim_measured=measured)
+        return valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
+    return valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))
 
 
 def moved(state: State, valve: str, to: str) -> State:
@@ -121,8 +120,20 @@ def _place_for(state: State, valve: str, at: int | None) -> int | None:
     return at if at is not None and valve in state.places[at] else None
 
 
-def _taken(state: State, number: int, fact: ReadingTaken | WholePlayRead) -> Taken:
-    reading = Reading(fact.feeler, fact.answer, fact.forced, number)
+def metal_told(state: State) -> State:
+    """A temperature told for the first time holds for what was read before it too."""
+    metal = state.particulars.metal_c
+    if metal is None:
+        return state
+    right = not temperature_fault(state.opened.sheet.clearances, metal)
+    return each_taken(
+        state,
+        lambda t: replace(t, metal_c=metal, metal_right=right) if t.metal_c is None else t,
+    )
+
+
+def _taken(state: State, valve: str, reading: Reading) -> Taken:
     at = state.place.number if state.place is not None else None
-    place = _place_for(state, fact.valve, at)
-    return Taken(reading, place, state.particulars.metal_c, at=at)
+    metal = state.particulars.metal_c
+    right = not temperature_fault(state.opened.sheet.clearances, metal)
+    return Taken(reading, _place_for(state, valve, at), metal, at=at, metal_right=right)

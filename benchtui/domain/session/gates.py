@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from benchtui.domain.blades import Leaf
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.position import stroke_is_sure, what_to_do
 from benchtui.domain.session.stages import Stage
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import Clearances, Condition, Sheet, Valve
+from benchtui.domain.sheet import Sheet, Valve
 
 NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
 
@@ -30,32 +29,43 @@ def valve_of(sheet: Sheet, name: str) -> Valve:
 
 
 def counted(stage: Stage) -> list[Reading]:
-    """The readings of a stage that count: not struck, and taken at a confirmed position."""
-    return [t.reading for t in stage.live if t.place is not None]
+    """The readings of a stage that count (see ``Stage.counting``)."""
+    return [t.reading for t in stage.counting]
 
 
-def temperature_fault(clearances: Clearances, metal_c: Fraction | None) -> str:
-    """Why no verdict may be given at this metal temperature; empty where one may.
+def position_sure(state: State, name: str) -> bool:
+    """Whether the crank stands, confirmed, where this valve may be measured."""
+    return state.place is not None and name in state.place.confirmed.valves
 
-    A clearance is never converted between temperatures: published warm-up tables are not even
-    monotonic.
-    """
-    below, above = clearances.metal_below, clearances.metal_above
-    bounds = [f"below {float(round(below, 1)):g} C"] if below is not None else []
-    bounds += [f"above {float(round(above, 1)):g} C"] if above is not None else []
-    wanted = " and ".join(bounds)
-    if not bounds:
-        return ""
-    if metal_c is None:
-        return f"metal temperature not taken; the sheet wants it {wanted}"
-    if (below is None or metal_c < below) and (above is None or metal_c > above):
-        return ""
-    what_to_do = (
-        "wait until it has cooled"
-        if clearances.condition is Condition.COLD
-        else "bring it to the sheet's temperature first"
+
+def would_count(state: State, name: str) -> bool:
+    """Whether a reading taken now would count: the position sure, the metal as the sheet asks."""
+    clearances = state.opened.sheet.clearances
+    return position_sure(state, name) and not temperature_fault(
+        clearances, state.particulars.metal_c
     )
-    return f"the metal is at {float(round(metal_c, 1)):g} C and the sheet wants it {wanted}: {what_to_do}"
+
+
+def leading(state: State, name: str) -> list[Reading]:
+    """The readings in hand that the next one adds to, and that the bracket is told from.
+
+    Once a reading would count again, those that were doubted, or taken in warm metal, lead no more:
+    the valve is measured afresh beside them. Until then they are all there is to show.
+    """
+    stage = state.valves[name].current
+    if any(t.metal_right for t in stage.counting):
+        return counted(stage)
+    if would_count(state, name):
+        return []
+    return counted(stage) or [t.reading for t in stage.live]
+
+
+def metal_fault(state: State, stage: Stage) -> str:
+    """What was wrong with the metal when a stage was read; empty where it was as asked for."""
+    wrong = next((t for t in stage.counting if not t.metal_right), None)
+    if wrong is None:
+        return ""
+    return temperature_fault(state.opened.sheet.clearances, wrong.metal_c)
 
 
 def slack_unseen(state: State, name: str) -> bool:
@@ -65,13 +75,13 @@ def slack_unseen(state: State, name: str) -> bool:
     position; or the stroke is sure by what was seen in motion, which holds even where there is no
     slack (see ``position.stroke_is_sure``).
     """
-    stages = state.valves[name].stages
-    bracket = bracket_of(counted(stages[-1]) or [t.reading for t in stages[-1].live])
+    bracket = bracket_of(leading(state, name))
     if bracket.high is None or bracket.low > ZERO:
         return False
     if state.place is None:
         return True
     here = state.place.number
+    stages = state.valves[name].stages
     went = (t.place == here and t.reading.answer.goes for stage in stages[:-1] for t in stage.live)
     return not stroke_is_sure(state, name) and not any(went)
 
@@ -80,8 +90,7 @@ def no_slack(state: State, name: str) -> bool:
     """Whether even the thinnest blade refuses and the stroke is not sure."""
     if not slack_unseen(state, name):
         return False
-    stage = state.valves[name].current
-    bracket = bracket_of(counted(stage) or [t.reading for t in stage.live])
+    bracket = bracket_of(leading(state, name))
     return bracket.high is not None and bracket.high <= thinnest_leaf(state).thickness
 
 
@@ -90,17 +99,27 @@ def thinnest_leaf(state: State) -> Leaf:
     return min(state.opened.blades.leaves, key=lambda leaf: leaf.thickness)
 
 
+def check_position(state: State, name: str, instead: str) -> None:
+    """Whether the crank stands, confirmed, where this valve may be measured.
+
+    Raises:
+        Refusal: it does not; ``instead`` is what to do first.
+    """
+    if not position_sure(state, name):
+        raise Refusal(f"The crank position is not confirmed for {name}.", instead)
+
+
 def check_touchable(state: State, name: str) -> None:
     """Whether the adjuster of this valve may be touched now.
 
     Raises:
         Refusal: the crank position is not confirmed for it, or no slack has been found.
     """
-    if state.place is None or name not in state.place.confirmed.valves:
-        raise Refusal(
-            f"The crank position is not confirmed for {name}.",
-            "Put its cylinder on the compression stroke and confirm it by two pieces of evidence.",
-        )
+    check_position(
+        state,
+        name,
+        "Put its cylinder on the compression stroke and confirm it by two pieces of evidence.",
+    )
     if no_slack(state, name):
         raise Refusal(NO_SLACK, what_to_do(state, name))
     if slack_unseen(state, name):

@@ -65,7 +65,9 @@ def _before(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
         if counted(stage):
             read = bracket_of(counted(stage))
             high = None if read.high is None else read.high + moved
-            return Bracket(max(ZERO, read.low + moved), high, read.wide_low, read.wide_high)
+            wide_high = None if read.wide_high is None else read.wide_high + moved
+            low, wide_low = (max(ZERO, end + moved) for end in (read.low, read.wide_low))
+            return Bracket(low, high, wide_low, wide_high)
         if stage.backed_off is not None:
             return OPEN  # from zero: the readings before it say nothing of where it stands
         moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)

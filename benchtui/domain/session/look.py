@@ -12,14 +12,28 @@ from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
+from benchtui.domain.length import ZERO
 from benchtui.domain.session.eccentrics import eccentric_advice
-from benchtui.domain.session.gates import check_touchable, counted, temperature_fault, valve_of
+from benchtui.domain.session.gates import (
+    check_touchable,
+    counted,
+    leading,
+    metal_fault,
+    valve_of,
+    would_count,
+)
 from benchtui.domain.session.locking import shift_known
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.ruling import feel_in_force, rule_of
 from benchtui.domain.session.slack_nut import touch
 from benchtui.domain.session.stages import Stage, StageKind, Taken
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
+
+HELD_OPEN = (
+    "No blade goes in yet, so the valve may be held off its seat: then this turn is too little. "
+    "Measure it again after it."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,14 +82,13 @@ def look(state: State, name: str) -> ValveView:
     setting = setting_range(sheet, valve, state.band)
     shift = shift_known(state) if sheet.adjuster.turned else None
     judged = _judged(setting, stage, shift)
-    verdict = _verdict(state, stage, judged)
-    bracket = bracket_of(counted(stage) or [t.reading for t in stage.live])
+    verdict = _unread(state, stage) or verdict_of(state, name, stage, judged)
     view = ValveView(
         valve=valve,
         stage=stage.kind,
         setting=setting,
         judged=judged,
-        bracket=bracket,
+        bracket=bracket_of(leading(state, name)),
         verdict=verdict,
         shift=shift,
         readings=stage.live,
@@ -96,29 +109,37 @@ def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> 
     return setting.band
 
 
-def _verdict(state: State, stage: Stage, judged: Band | None) -> Verdict:
-    if not stage.live:
-        if stage.kind is StageKind.LOCKED:
-            return no_verdict("locked: measure it again, tightening the nut may have moved it")
-        if stage.kind is StageKind.SHIMMED:
-            return no_verdict("shim fitted: measure it again")
-        if stage.backed_off is not None:
-            return no_verdict("backed off from zero: measure it now")
-        if stage.kind is StageKind.TURNED:
-            return no_verdict("turned, the nut slack: lock it and measure it again")
+def _unread(state: State, stage: Stage) -> Verdict | None:
+    """Why nothing is said while a stage is not read, and what to do; None once it is.
+
+    A gap that is set in warm metal is set wrong, so that is said as soon as it is touched.
+    """
+    if stage.live:
+        return None
+    because = {
+        StageKind.LOCKED: "locked: measure it again, tightening the nut may have moved it",
+        StageKind.SHIMMED: "shim fitted: measure it again",
+        StageKind.TURNED: "turned, the nut slack: lock it and measure it again",
+    }.get(stage.kind)
+    if because is None:
         return no_verdict("not measured yet")
-    readings = counted(stage)
-    if not readings:
-        return no_verdict("the crank position was not confirmed when this was read")
-    clearances = state.opened.sheet.clearances
-    for taken in (t for t in stage.live if t.place is not None):
-        metal = taken.metal_c if taken.metal_c is not None else state.particulars.metal_c
-        fault = temperature_fault(clearances, metal)
-        if fault:
-            return no_verdict(fault)
+    if stage.backed_off is not None:
+        because = "backed off from zero: measure it now"
+    fault = temperature_fault(state.opened.sheet.clearances, state.particulars.metal_c)
+    return no_verdict(f"{because}; {fault}" if fault else because)
+
+
+def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Verdict:
+    """What the readings of a stage say against ``judged``; none where they do not count, and why."""
+    afresh = ": measure it again" if would_count(state, name) else ""
+    if not stage.counting:
+        return no_verdict(f"the crank position was not confirmed when this was read{afresh}")
+    fault = metal_fault(state, stage)
+    if fault:
+        return no_verdict(f"when this was read {fault}{afresh}" if afresh else fault)
     if judged is None:
         return no_verdict("no tolerance printed: name your own band for this single figure")
-    return judge(readings, judged, feel_in_force(state))
+    return judge(counted(stage), judged, feel_in_force(state))
 
 
 def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
@@ -142,7 +163,8 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
     if adjuster.kind is AdjusterKind.ECCENTRIC:
         return eccentric_advice(state, name, setting.band)
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
-    return turn_for(view.bracket, band.middle, band, adjuster), ""
+    held = "" if view.bracket.low > ZERO else HELD_OPEN
+    return turn_for(view.bracket, band.middle, band, adjuster), held
 
 
 def _touch(state: State, view: ValveView) -> Turn | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchtui.domain.session.gates import temperature_fault
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.state import State
 
 UNREAD = (

@@ -7,16 +7,14 @@ from datetime import datetime
 from fractions import Fraction
 
 from benchtui.domain.adjusting.lock_shift import Shift
-from benchtui.domain.adjusting.turns import gap_for
-from benchtui.domain.errors import Refusal
+from benchtui.domain.adjusting.turns import closing_way
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
-from benchtui.domain.gauging.verdict import Verdict, judge, no_verdict
+from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
-from benchtui.domain.session.gates import counted, temperature_fault, valve_of
+from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.locking import shifts_seen
-from benchtui.domain.session.look import look
-from benchtui.domain.session.ruling import feel_in_force
-from benchtui.domain.session.stages import Stage, StageKind, ValveState
+from benchtui.domain.session.look import look, verdict_of
+from benchtui.domain.session.stages import StageKind, ValveState
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band, ValveKind, setting_range
 
@@ -115,7 +113,7 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         kind=valve.kind,
         setting=setting.band if setting is not None else None,
         owners_band=setting is not None and setting.owners,
-        found=_gauged(state, history.found, setting.band if setting is not None else None),
+        found=_found(state, name, setting.band if setting is not None else None),
         left=Gauged(view.bracket, view.verdict) if view.readings else None,
         touched=history.touched,
         turned=_turned(state, history),
@@ -128,28 +126,15 @@ def _valve_record(state: State, name: str) -> ValveRecord:
     )
 
 
-def _gauged(state: State, stage: Stage, band: Band | None) -> Gauged | None:
-    readings = counted(stage)
-    if not readings:
+def _found(state: State, name: str, band: Band | None) -> Gauged | None:
+    stage = state.valves[name].found
+    if not stage.counting:
         return None
-    metal = next((t.metal_c for t in stage.live if t.metal_c is not None), None)
-    if metal is None:
-        metal = state.particulars.metal_c
-    fault = temperature_fault(state.opened.sheet.clearances, metal)
-    if fault:
-        return Gauged(bracket_of(readings), no_verdict(fault))
-    if band is None:
-        return Gauged(bracket_of(readings), no_verdict("no tolerance printed"))
-    return Gauged(bracket_of(readings), judge(readings, band, feel_in_force(state)))
+    return Gauged(bracket_of(counted(stage)), verdict_of(state, name, stage, band))
 
 
 def _turned(state: State, history: ValveState) -> Fraction:
     """Signed degrees in all; plus opens the gap."""
-    total = Fraction(0)
-    for turn in (t for stage in history.stages for t in stage.turns):
-        try:
-            opens = gap_for(turn.way, Fraction(360), state.opened.sheet.adjuster).nm > 0
-        except Refusal:  # no pitch on the sheet: the way alone is known, out counts as opening
-            opens = turn.way.value == "out"
-        total += turn.degrees if opens else -turn.degrees
-    return total
+    closing = closing_way(state.opened.sheet.adjuster)
+    turns = [t for stage in history.stages for t in stage.turns]
+    return sum((-t.degrees if t.way is closing else t.degrees for t in turns), Fraction(0))

@@ -22,6 +22,7 @@ from benchtui.domain.session.commands import (
     Undo,
 )
 from benchtui.domain.session.events import RepeatBegun, RepeatEnded
+from benchtui.domain.session.gates import check_position
 from benchtui.domain.session.look import ValveView, look
 from benchtui.domain.session.stages import Taken
 from benchtui.domain.session.state import State
@@ -70,10 +71,7 @@ def repeat_begun(state: State, valve: str) -> RepeatBegun:
         Refusal: the crank does not stand for this valve, or it has not been measured yet.
     """
     view = look(state, valve)
-    if state.place is None or valve not in state.place.confirmed.valves:
-        raise Refusal(
-            f"The crank position is not confirmed for {valve}.", "Confirm it, then repeat."
-        )
+    check_position(state, valve, "Confirm it, then repeat.")
     unsound = view.verdict.kind in (VerdictKind.NONE, VerdictKind.CONTRADICTION)
     if unsound or not view.bracket.closed:
         raise Refusal(

@@ -11,7 +11,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import bracket_of
 from benchtui.domain.gauging.verdict import judge
 from benchtui.domain.length import ZERO, Length
-from benchtui.domain.session.gates import check_touchable, counted, temperature_fault
+from benchtui.domain.session.gates import check_touchable, counted, metal_fault
 from benchtui.domain.session.look import ValveView, look
 from benchtui.domain.session.stages import Stage, StageKind, ValveState
 from benchtui.domain.session.state import State
@@ -122,10 +122,7 @@ def _seat(state: State, valve: Valve) -> Seat:
     if setting is None:
         raise Refusal("no tolerance printed, and no band of your own named.")
     stage, fitted = gauged
-    metal = next((t.metal_c for t in stage.live if t.metal_c is not None), None)
-    fault = temperature_fault(
-        state.opened.sheet.clearances, metal if metal is not None else state.particulars.metal_c
-    )
+    fault = metal_fault(state, stage)
     if fault:
         raise Refusal(f"{fault}.")
     if fitted is None:
@@ -161,8 +158,6 @@ def _last_gauged(history: ValveState) -> tuple[Stage, Shim | None] | None:
     for stage in history.stages:
         if stage.shim is not None:
             shim = Shim(stage.shim, stage.shim_measured)
-        elif stage.kind is StageKind.SHIMMED:
-            shim = None
         if counted(stage):
             last = stage, shim
     return last

@@ -10,7 +10,7 @@ from benchtui.domain.adjusting.turns import Turn, gap_for, turn_for
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, bracket_of
-from benchtui.domain.gauging.next_blade import NextBlade, bare
+from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.gates import counted
 from benchtui.domain.session.stages import Stage, StageKind
@@ -97,7 +97,7 @@ def before_locking(
         return None
     return NextBlade(
         feeler,
-        f"{bare(feeler)}: about the clearance aimed at; if it drags, lock it",
+        f"{feeler.bare}: about the clearance aimed at; if it drags, lock it",
         "with a drag: lock it; free: close it a little first",
         "open it a little first",
         Fraction(len(feeler.leaves) + 1, 2),

@@ -36,7 +36,7 @@ class Spot:
     @property
     def wanted(self) -> str:
         """What the blade must do."""
-        return f"{str(self.feeler).removesuffix(' mm')} must {'go' if self.goes else 'refuse'}"
+        return f"{self.feeler.bare} must {'go' if self.goes else 'refuse'}"
 
 
 def riskiest(state: State) -> Spot | None:
@@ -91,10 +91,10 @@ def _spot(state: State, view: ValveView) -> Spot | None:
     if feeler is None:
         return None
     side = "lower" if low_side else "upper"
-    far = f"reaches {_bare(-margin)} past" if margin < ZERO else f"leaves {_bare(margin)} to"
+    far = f"reaches {-margin} past" if margin < ZERO else f"leaves {margin} to"
     what = "it was set and locked today" if state.valves[name].touched else "nothing was set today"
     moved = _moved(state, name)
-    shift = f"; locking moved it by up to {_bare(moved)}" if moved > ZERO else ""
+    shift = f"; locking moved it by up to {moved}" if moved > ZERO else ""
     why = f"{what}, and its bracket with the blades' errors {far} the {side} limit{shift}"
     return Spot(name, why, feeler, low_side, margin)
 
@@ -107,7 +107,3 @@ def _moved(state: State, name: str) -> Length:
         if shift is not None:
             most = max(most, abs(shift.low), abs(shift.high))
     return most
-
-
-def _bare(length: Length) -> str:
-    return str(length)

@@ -28,6 +28,8 @@ class Taken:
     ``place`` is the number of the event that confirmed the crank position it was taken in, None
     where none was confirmed for this valve (or it was doubted since): then it counts for nothing.
     ``at`` is the position in force whatever the valve, for readings that turn out to be another's.
+    ``metal_c`` is the metal's temperature then, or the first that was told after it, in Celsius;
+    ``metal_right`` whether it is what the sheet asks.
     """
 
     reading: Reading
@@ -35,6 +37,7 @@ class Taken:
     metal_c: Fraction | None
     struck: bool = False
     at: int | None = None
+    metal_right: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,12 @@ class Stage:
         """The readings that were not struck."""
         return tuple(t for t in self.taken if not t.struck)
 
+    @property
+    def counting(self) -> tuple[Taken, ...]:
+        """Those that count: taken at a confirmed position, and if any was, in metal as asked for."""
+        placed = tuple(t for t in self.live if t.place is not None)
+        return tuple(t for t in placed if t.metal_right) or placed
+
 
 @dataclass(frozen=True, slots=True)
 class ValveState:
@@ -65,9 +74,17 @@ class ValveState:
     """
 
     stages: tuple[Stage, ...] = (Stage(StageKind.FOUND),)
-    shim: Length | None = None
     spot: tuple[Reading, ...] = ()
-    shim_measured: Length | None = None
+
+    @property
+    def shim(self) -> Length | None:
+        """The stamp of the shim that is in now, as last told; None where nobody has."""
+        return next((s.shim for s in reversed(self.stages) if s.shim is not None), None)
+
+    @property
+    def shim_measured(self) -> Length | None:
+        """What a micrometer said of it, if it was asked."""
+        return next((s.shim_measured for s in reversed(self.stages) if s.shim is not None), None)
 
     @property
     def found(self) -> Stage:

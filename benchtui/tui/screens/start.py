@@ -20,7 +20,7 @@ from benchtui.domain.history.due import sentence
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import ChooseBand
 from benchtui.domain.session.events import Particulars
-from benchtui.domain.session.gates import temperature_fault
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.sheet import Sheet
 from benchtui.text import measure
 from benchtui.text.show import inert

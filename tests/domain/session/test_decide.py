@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -283,6 +284,44 @@ class TestSetting:
         kept = record_of(desk.state).valves[1]
         assert (kept.shim_found, kept.shim_left) == (Length.mm("2.80"), Length.mm("2.75"))
 
+    def test_a_shim_is_changed_only_where_a_screw_would_be_touched(
+        self, make_desk: MakeDesk, make_twin: MakeTwin
+    ) -> None:
+        desk = make_desk(make_twin(AdjusterKind.SHIM))
+        new = FitShim("1E", Length.mm("2.75"))
+        desk.read("1E", "0.08 refuses", "0.03 refuses")
+        assert "No slack at all" in refused(desk, new)
+        desk.read("1I", "0.05 free", "0.06 refuses")
+        desk.confirm("2")
+        other = FitShim("1I", Length.mm("2.75"))
+        assert "position is not confirmed for 1I" in refused(desk, other)
+        # What is in as found is told, not fitted: before any reading, or said to be.
+        desk.do(FitShim("2E", Length.mm("2.80")), Undo())
+        desk.do(FitShim("1I", Length.mm("2.80"), found=True))
+        desk.confirm("1")
+        desk.do(other)
+        assert desk.look("1I").unread_after_lock
+        desk.do(DoubtPosition("1"))
+        assert "position is not confirmed for 1I" in refused(desk, other)
+
+    def test_what_is_fitted_is_told_wherever_the_crank_stands(
+        self, make_desk: MakeDesk, make_twin: MakeTwin
+    ) -> None:
+        desk = make_desk(make_twin(AdjusterKind.SHIM), confirmed=None)
+        desk.do(FitShim("1E", Length.mm("2.80")), FitShim("1E", Length.mm("2.85")))
+        assert desk.state.valves["1E"].shim == Length.mm("2.85")
+        assert desk.look("1E").stage is StageKind.FOUND
+
+    def test_under_the_buckets_shims_are_changed_with_the_cams_out(
+        self, make_desk: MakeDesk, make_twin: MakeTwin
+    ) -> None:
+        sheet = make_twin(AdjusterKind.SHIM)
+        under = replace(sheet, adjuster=replace(sheet.adjuster, under_bucket=True))
+        desk = make_desk(under)
+        desk.read("1E", "0.05 free", "0.06 refuses")
+        desk.do(DoubtPosition("1"), FitShim("1E", Length.mm("2.75")))
+        assert desk.look("1E").unread_after_lock
+
     def test_hydraulic_adjusters_are_refused_at_the_door(
         self, make_desk: MakeDesk, make_twin: MakeTwin
     ) -> None:
@@ -295,10 +334,10 @@ class TestTallyTorquesNotes:
         all_in(desk)
         desk.do(CountItem("rags", 4, inwards=True), CountItem("rags", 3, inwards=False))
         assert dict(desk.state.short) == {"rags": 1}
-        assert "Only 1 rags" in refused(desk, CountItem("rags", 2, inwards=False))
-        assert "Only 0 tools" in refused(desk, CountItem("tools", 1, inwards=False))
+        assert "Of rags, only 1" in refused(desk, CountItem("rags", 2, inwards=False))
+        assert "Of tools, only 0" in refused(desk, CountItem("tools", 1, inwards=False))
         closed = desk.do(CloseSession()).closed
-        assert (closed.complete, closed.missing) == (False, ("1 rags not counted out",))
+        assert (closed.complete, closed.missing) == (False, ("not counted out: rags (1)",))
 
     @pytest.mark.parametrize(("item", "count"), [("rags", 0), ("rags", -1), ("  ", 1)])
     def test_nothing_is_not_counted(self, desk: Any, item: str, count: int) -> None:
@@ -318,7 +357,12 @@ class TestTallyTorquesNotes:
 
 class TestParticulars:
     @pytest.mark.parametrize(
-        "particulars", [Particulars(odometer_km=Fraction(-1)), Particulars(hours=Fraction(-1, 2))]
+        "particulars",
+        [
+            Particulars(odometer_km=Fraction(-1)),
+            Particulars(hours=Fraction(-1, 2)),
+            Particulars(stood_hours=Fraction(-1)),
+        ],
     )
     def test_meters_show_no_less_than_nothing(self, desk: Any, particulars: Particulars) -> None:
         assert "zero or more" in refused(desk, EnterParticulars(particulars))

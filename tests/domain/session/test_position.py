@@ -19,12 +19,14 @@ from benchtui.domain.session.commands import (
     ConfirmPosition,
     DoubtPosition,
     LockNut,
+    Pause,
+    Resume,
     SeeSign,
     TurnCrank,
     TurnScrew,
     Undo,
 )
-from benchtui.domain.session.events import Evidence, Sign
+from benchtui.domain.session.events import Crank, Evidence, Sign
 from benchtui.domain.session.position import finding, off_by
 from benchtui.domain.sheet import Opening, Sheet, Timing
 
@@ -193,3 +195,29 @@ def test_a_doubt_forgets_what_was_seen_and_where_the_crank_stood(desk: Any) -> N
 def test_signs_name_valves_of_their_own_cylinder(desk: Any) -> None:
     assert "no valve of cylinder 1" in refused(desk, SeeSign("1", Sign.TIGHT, ("2I",)))
     assert "no valve 9X" in refused(desk, SeeSign("1", Sign.TIGHT, ("9X",)))
+
+
+@pytest.mark.parametrize(
+    ("crank", "kept"),
+    [(Crank.UNMOVED, {Sign.MOVES}), (Crank.UNSURE, {Sign.MOVES}), (Crank.MOVED, set())],
+)
+def test_what_was_seen_against_it_goes_only_with_a_crank_that_moved(
+    desk: Any, crank: Crank, kept: set[Sign]
+) -> None:
+    desk.do(SeeSign("1", Sign.MOVES), Pause(), Resume(crank))
+    assert {s.sign for s in desk.state.signs} == kept
+
+
+@pytest.mark.parametrize(
+    ("crank", "holds"), [(Crank.UNMOVED, True), (Crank.UNSURE, False), (Crank.MOVED, False)]
+)
+def test_a_look_tells_nothing_of_the_next_mark_once_the_crank_may_have_moved(
+    desk: Any, crank: Crank, *, holds: bool
+) -> None:
+    desk.read("1E", "0.08 refuses", "0.03 refuses")
+    desk.do(SeeSign("1", Sign.STAYS), Pause(), Resume(crank))
+    if crank is Crank.UNMOVED:
+        desk.do(TurnCrank(F(675)))
+    desk.do(ConfirmPosition("1", (MARK, STILL)))
+    assert desk.state.place.looked is holds
+    assert (desk.look("1E").turn is not None) is holds

@@ -21,9 +21,9 @@ from benchtui.domain.session.commands import (
     TurnScrew,
 )
 from benchtui.domain.session.events import Particulars
-from benchtui.domain.session.gates import temperature_fault
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.record import Gauged, ValveRecord, record_of
-from benchtui.domain.sheet import Band, Clearances, Condition, Rotation, Sheet
+from benchtui.domain.sheet import AdjusterKind, Band, Clearances, Condition, Rotation, Sheet
 
 MakeDesk = Callable[..., Any]
 MakeTwin = Callable[..., Sheet]
@@ -104,6 +104,19 @@ def test_without_a_pitch_the_turn_is_kept_all_the_same(
     view = desk.read("1E", "0.05 free", "0.06 refuses")
     assert "no pitch" in view.no_turn
     desk.do(TurnScrew("1E", Way.OUT, Fraction(30)))
+    assert kept(desk).turned == 30
+
+
+@pytest.mark.parametrize("kind", [AdjusterKind.SCREW, AdjusterKind.ECCENTRIC])
+def test_without_a_pitch_too_the_sheet_says_which_way_opens(
+    make_desk: MakeDesk, make_twin: MakeTwin, kind: AdjusterKind
+) -> None:
+    """Where anticlockwise closes, a right-hand screw that goes in opens the gap (geometry)."""
+    sheet = make_twin()
+    adjuster = replace(sheet.adjuster, kind=kind, pitch=None, closes=Rotation.ANTICLOCKWISE)
+    desk = make_desk(replace(sheet, adjuster=adjuster))
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(TurnScrew("1E", Way.IN, Fraction(30)))
     assert kept(desk).turned == 30
 
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.adjusting.screw_check import HAND, Look, Turned, check_screw
-from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.adjusting.screw_check import Look, Turned, check_screw
+from benchtui.domain.adjusting.turns import HAND, Way
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import LockNut, TurnScrew, WindBack

@@ -140,7 +140,7 @@ def test_the_engine_is_neither_turned_over_nor_run_with_a_nut_slack(desk: Any) -
 
 def test_no_first_run_with_a_rag_inside(desk: Any) -> None:
     desk.do(CountItem("rags", 2, inwards=True))
-    assert "2 rags" in refused(desk, TickAfterStep(AfterStep.FIRST_RUN))
+    assert "rags (2)" in refused(desk, TickAfterStep(AfterStep.FIRST_RUN))
     desk.do(CountItem("rags", 2, inwards=False), TickAfterStep(AfterStep.FIRST_RUN))
     assert AfterStep.FIRST_RUN in desk.state.after
 
@@ -149,7 +149,7 @@ def test_short_of_a_rag_it_does_not_file_as_complete(closed_up: Any) -> None:
     closed_up.do(CountItem("rags", 2, inwards=True), CountItem("rags", 1, inwards=False))
     state = closed_up.do(CloseSession())
     assert not state.closed.complete
-    assert state.closed.missing == ("1 rags not counted out",)
+    assert state.closed.missing == ("not counted out: rags (1)",)
 
 
 def test_without_any_of_these_steps_it_may_still_be_complete(closed_up: Any) -> None:
