@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.session.gates import temperature_fault
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.state import State
 from benchtui.text.show import degrees
 from benchtui.tui.present import blade_words
