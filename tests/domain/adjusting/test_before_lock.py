@@ -91,10 +91,16 @@ def test_chances_of_neighbouring_stretches_add_up_and_mirror(
 
 def test_it_pays_where_a_lock_in_ten_would_fail() -> None:
     """Hand 10 and nut 10, even: out by more than 15 either way is 2 x (5/20)^2 / 2 = 1/16; by more
-    than 10 it is 1/4 (a triangle's tails, arithmetic)."""
+    than 12 it is 0.16 (a triangle's tails, arithmetic)."""
     here = bracket(90, 110)
     assert not pays(here, Band(um(85), um(115)), SCREW)
-    assert pays(here, Band(um(90), um(110)), SCREW)
+    assert pays(here, Band(um(88), um(112)), SCREW)
+
+
+def test_what_was_not_known_before_the_turn_counts_too() -> None:
+    """A bracket 40 wide, 20 of it the hand's: three even errors of 10, out by more than 15 at
+    2 x 15^3 / (6 x 20^3) = 0.14 (Irwin-Hall, from memory); with two it would be 1/16."""
+    assert pays(bracket(80, 120), Band(um(85), um(115)), SCREW)
 
 
 @pytest.mark.parametrize("here", [OPEN, bracket(110, 90)])
@@ -122,6 +128,12 @@ def test_two_leaves_where_no_single_one_is_near() -> None:
     single = aim_feeler(with_leaf, um(100))
     assert single is not None
     assert len(single.leaves) == 1
+
+
+def test_a_joint_is_less_sure_than_a_leaf_a_little_further_off() -> None:
+    # The stack: 40 + 53.5, half a joint 3.5, the middle of its drag 3: just 100. The leaf: 101.
+    blades = BladeSet("F", (Leaf(um(40)), Leaf(Length(53_500)), Leaf(um(98))))
+    assert aim_feeler(blades, um(100)) == Feeler((Leaf(um(98)),))
 
 
 def test_what_each_answer_leaves() -> None:

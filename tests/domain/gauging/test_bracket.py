@@ -188,18 +188,19 @@ def test_the_latest_reading_never_silently_wins(texts: list[str], heals: list[li
 
 
 @given(
-    true_clearance=st.integers(20_000, 200_000),
+    near=st.tuples(st.integers(0, 10**3), st.integers(-6_000, 26_000)),
     marks=st.lists(st.integers(3, 20), min_size=4, max_size=8, unique=True),
     errors=st.lists(st.integers(-5_000, 5_000), min_size=8, max_size=8),
     joints=st.lists(st.integers(0, JOINT.nm), min_size=40, max_size=40),
     drag=st.integers(0, 10_000),
 )
 def test_the_widened_bracket_always_holds_the_true_clearance(
-    true_clearance: int, marks: list[int], errors: list[int], joints: list[int], drag: int
+    near: tuple[int, int], marks: list[int], errors: list[int], joints: list[int], drag: int
 ) -> None:
     """Each leaf within its error, each joint within its own, and a hand that feels the true total.
 
-    The plain bracket need not hold it; the widened one must, and such readings never contradict.
+    The clearance lies about the size of one of them, for there their errors tell. The plain bracket
+    need not hold it; the widened one must, and such readings never contradict.
     """
     leaves = [
         (Leaf(Length.um(m * 10)), m * 10_000 + e) for m, e in zip(marks, errors, strict=False)
@@ -210,6 +211,9 @@ def test_the_widened_bracket_always_holds_the_true_clearance(
         *list(combinations(leaves, 2))[:12],
         *list(combinations(leaves, 3))[:4],
     ]
+    which, off = near
+    at = stacks[which % len(stacks)]
+    true_clearance = sum(leaf.marked.nm for leaf, _ in at) + off
     taken = []
     for stack in stacks:
         total = sum(true for _, true in stack) + sum(next(spare) for _ in stack[1:])
@@ -224,3 +228,22 @@ def test_the_widened_bracket_always_holds_the_true_clearance(
     assert healing_sets(taken) == ()
     assert found.wide_low <= found.low
     assert found.low >= ZERO
+
+
+@pytest.mark.parametrize(
+    ("blade", "answer", "true_clearance"),
+    [
+        ("0.10", FREE, 95_000),  # the leaf is 0.005 thinner than its stamp
+        ("0.10", REFUSES, 104_999),  # and 0.005 thicker
+        ("0.05+0.04", FREE, 80_000),  # both are thinner, the joint is dry
+        ("0.05+0.04", REFUSES, 106_999),  # both are thicker, and the joint adds 0.007
+        ("0.05+0.04+0.03", REFUSES, 148_999),
+    ],
+)
+def test_at_its_worst_a_blade_still_leaves_the_truth_in(
+    blade: str, answer: Answer, true_clearance: int
+) -> None:
+    """The furthest that a leaf's error and a stack's joints can mislead (arithmetic)."""
+    found = bracket_of(readings(f"{blade} {answer.value}"))
+    assert found.wide_low.nm <= true_clearance
+    assert found.wide_high is None or true_clearance <= found.wide_high.nm

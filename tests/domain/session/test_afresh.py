@@ -6,7 +6,10 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
+import pytest
+
 from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import OPEN
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
@@ -72,6 +75,14 @@ class TestAfterADoubt:
         assert advise(desk.state, desk.look("1E")) is not None
         desk.read("1E", "0.05 free")
         desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+
+    def test_a_blade_that_went_in_doubt_shows_no_slack_for_a_screw(self, desk: Any) -> None:
+        desk.read("1E", "0.05 free")
+        desk.do(DoubtPosition("1"))
+        desk.confirm("1")
+        desk.read("1E", "0.08 refuses")
+        with pytest.raises(Refusal, match="No blade has gone in yet"):
+            desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
 
     def test_with_the_nut_slack_the_blade_before_locking_is_asked_for_again(
         self, desk: Any

@@ -112,6 +112,23 @@ def test_far_from_its_kind_takes_two_of_the_kind(make_desk: MakeDesk, make_twin:
     assert said(desk, "2E") == ()
 
 
+@pytest.mark.parametrize(("goes", "refuses"), [("0.06", "0.07"), ("0.12", "0.15")])
+def test_within_a_ranges_width_of_its_kind_nothing_is_said(
+    make_desk: MakeDesk, make_twin: MakeTwin, goes: str, refuses: str
+) -> None:
+    sheet = make_twin()
+    cylinders = tuple(
+        Cylinder(n, Fraction(240 * k), (Valve(f"{n}E", n, ValveKind.EXHAUST),))
+        for k, n in enumerate("123")
+    )
+    desk = make_desk(replace(sheet, layout=Layout(cylinders)))
+    desk.read("1E", f"{goes} free", f"{refuses} refuses")
+    for n in "23":
+        desk.confirm(n)
+        desk.read(f"{n}E", "0.09 free", "0.10 refuses")
+    assert said(desk, "1E") == ()
+
+
 class TestTwoGaps:
     @pytest.fixture
     def pair(self, make_desk: MakeDesk, make_twin: MakeTwin) -> Any:

@@ -15,7 +15,7 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import LockNut, TurnScrew
 from benchtui.domain.session.fold import begin
-from benchtui.domain.session.locking import shift_known, shifts_seen
+from benchtui.domain.session.locking import lock_pairs, shift_known, shifts_seen
 
 
 def shift(low: str, high: str) -> Shift:
@@ -59,6 +59,16 @@ def test_unread_before_locking_the_turn_tells_what_was(desk: Any) -> None:
     desk.read("1E", "0.06 free", "0.08 refuses")
     # Reckoned before locking: 0.10 to 0.11; read after: 0.06 to 0.08.
     assert shifts_seen(desk.state) == (shift("-0.05", "-0.02"),)
+
+
+def test_the_turn_moves_the_widened_ends_too(desk: Any) -> None:
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(out("24"), LockNut("1E"))
+    desk.read("1E", "0.06 free", "0.08 refuses")
+    ((before, _),) = lock_pairs(desk.state, "1E")
+    # 0.045 to 0.065 with the blades' errors, and 0.05 more.
+    ends = (before.low, before.high, before.wide_low, before.wide_high)
+    assert ends == tuple(Length.mm(x) for x in ("0.10", "0.11", "0.095", "0.115"))
 
 
 def test_a_lock_that_stays_in_range_is_noted_and_not_aimed_off(desk: Any) -> None:

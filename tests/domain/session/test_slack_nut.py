@@ -103,6 +103,20 @@ def test_free_at_the_aim_is_closed_a_little_and_refused_opened() -> None:
     assert (opened.degrees_low, opened.degrees_high) == (Fraction("1.5"), Fraction(4))
 
 
+def test_refused_a_little_above_the_aim_it_stands_below_it() -> None:
+    opened = touch((FOUND, turned((103, Answer.REFUSES))), RANGE, SCREW)
+    assert opened is not None
+    assert (opened.way, opened.degrees_low) == (Way.OUT, Fraction(0))
+    assert opened.degrees_high == Fraction(4)
+
+
+def test_a_drag_before_the_turn_narrows_what_is_reckoned() -> None:
+    """A 30 that drags: from 4 below it to 10 above (design values), 72 more and a hand's 10."""
+    dragged = Stage(StageKind.FOUND, taken((30, Answer.DRAG), (60, Answer.REFUSES)))
+    here = reckoned((dragged, turned()), SCREW)
+    assert (here.low, here.high) == (um(26 + 72 - 10), um(40 + 72 + 10))
+
+
 def test_no_touch_while_nothing_is_read_or_the_reckoning_is_contradicted() -> None:
     assert touch((FOUND, turned()), RANGE, SCREW) is None
     assert touch((FOUND, turned((150, Answer.FREE))), RANGE, SCREW) is None
