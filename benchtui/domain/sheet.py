@@ -2,6 +2,8 @@
 
 Angles are exact fractions of a degree of crank; temperatures fractions of a degree Celsius;
 distances fractions of a kilometre; hours fractions of an hour; torques fractions of a newton metre.
+
+Long, because it holds every record of a sheet and nothing else; who fills one in finds it all here.
 """
 
 from __future__ import annotations

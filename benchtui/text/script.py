@@ -2,6 +2,8 @@
 
 The form is described in the README. Parsing knows no engine: names of valves and blades are
 resolved by whoever plays the steps.
+
+Long, because every word of the form is in one table with its reader beside it.
 """
 
 from __future__ import annotations

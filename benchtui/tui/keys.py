@@ -5,6 +5,8 @@ The bindings, the footer, the help page and the README's table of keys are all m
 
 The keys next to the answers S, D, F and 1, 2, 3 are left free on the bench, so that a gloved finger
 that lands beside them does nothing.
+
+Long, because it is one table: every key in one place is what shows a clash.
 """
 
 from __future__ import annotations

@@ -62,6 +62,10 @@ class Visit(Protocol):
 
 V = TypeVar("V", bound=Visit)
 
+LATEST = 60
+"""So many sessions back say what is due: the work grows with the square of them, and more than this
+were never at one setting of an engine that is looked after (design value)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Worn:
@@ -155,8 +159,8 @@ def _seen(x: Fraction, gauged: Gauged | None) -> Seen | None:
 
 
 def worn(records: Sequence[SessionRecord]) -> Worn:
-    """What the checks of one engine say of its wear; records in any order."""
-    mine = real(records)
+    """What the latest checks of one engine say of its wear; records in any order."""
+    mine = real(records)[-LATEST:]
     meter = meter_of(mine)
     if meter is None:
         return Worn()
