@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterable
 
-from benchtui.rehearse.report import answers, exactly, played, setting
+from benchtui.rehearse.report import Report
 
 
 def main() -> None:
@@ -14,15 +14,19 @@ def main() -> None:
         prog="python -m benchtui.rehearse",
         description="Plays whole sessions on engines that are not real and counts what came of it.",
     )
-    parser.add_argument("--sessions", type=int, default=100, help="on each engine (default 100)")
-    parser.add_argument("--rounds", type=int, default=50, help="of five settings (default 50)")
-    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--sessions", type=int, default=10, help="on each engine (default 10)")
+    parser.add_argument("--rounds", type=int, default=2, help="of five settings (default 2)")
+    parser.add_argument("--seeds", type=int, default=4, help="of settings (default 4)")
+    parser.add_argument("--seed", type=int, default=1, help="the first one (default 1)")
     wanted = parser.parse_args()
+    report = Report(wanted.seed, wanted.sessions, wanted.rounds, wanted.seeds)
     parts: tuple[Iterable[str], ...] = (
-        exactly(),
-        answers(),
-        played(wanted.seed, wanted.sessions),
-        setting(wanted.seed, wanted.rounds),
+        report.exactly(),
+        report.answers(),
+        report.played(),
+        report.setting(),
+        report.screws(),
+        report.ends(),
     )
     for part in parts:
         for line in part:

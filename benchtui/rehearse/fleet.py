@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.length import Length
+from benchtui.domain.session.events import Particulars
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,
@@ -102,6 +103,12 @@ class Case:
     def bands(self) -> tuple[Band, ...]:
         """The printed ranges, one a kind."""
         return tuple(b for _, _, b in self.sheet.clearances.printed)
+
+    @property
+    def particulars(self) -> Particulars:
+        """The circumstances of a check: the metal as the sheet wants it."""
+        hot = self.sheet.clearances.metal_above
+        return Particulars(metal_c=Fraction(20) if hot is None else hot + 5)
 
 
 FLEET: tuple[Case, ...] = (

@@ -13,6 +13,7 @@ from datetime import date
 from benchtui.bench import Bench, KeepsEvents
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.blades import Feeler
+from benchtui.domain.crank.plan import Stop
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.next_blade import HALVES, NextBlade
@@ -26,6 +27,7 @@ from benchtui.domain.session.commands import (
     SeeSign,
     StrikeReading,
     TakeReading,
+    TurnCrank,
     TurnScrew,
 )
 from benchtui.domain.session.events import Evidence, Opened, Sign
@@ -33,6 +35,7 @@ from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.stages import StageKind
 from benchtui.domain.session.state import State
+from benchtui.domain.session.stops import evidence_for, plan_of, stops_ahead
 from benchtui.domain.sheet import Band
 from benchtui.rehearse.metal import Metal
 from benchtui.store.clock import Clock, clock_from
@@ -128,17 +131,30 @@ class Player:
         self.overlaps = self.overlaps_seen = 0
 
     def play(self) -> Played:
-        """Cylinder by cylinder in firing order, then close."""
-        logs = []
-        for cylinder in self.bench.state.opened.sheet.layout.firing_order:
+        """Stop by stop as the session plans them, then close."""
+        logs: dict[str, ValveLog] = {}
+        for stop in plan_of(self.bench.state).stops:
+            self._stand(stop)
+            for name in stop.valves:
+                if name not in logs:
+                    logs[name] = self._valve(name, stop)
+        self.bench.do(CloseSession())
+        return Played(self.bench, tuple(logs.values()), self.overlaps, self.overlaps_seen)
+
+    def _stand(self, stop: Stop) -> None:
+        """Bring the crank there and say what shows it; at compression it may be one turn out."""
+        if stop.angle == 0:
             self.metal.stand()
             self.overlaps += self.metal.one_turn_out
-            self.bench.do(ConfirmPosition(cylinder.name, (Evidence.MARK, Evidence.SLACK)))
-            logs += [self._valve(v.name, cylinder.name) for v in cylinder.valves]
-        self.bench.do(CloseSession())
-        return Played(self.bench, tuple(logs), self.overlaps, self.overlaps_seen)
+            shown = (Evidence.MARK, Evidence.SLACK)
+        else:
+            here = next(a for a in stops_ahead(self.bench.state) if a.stop == stop)
+            if here.forward:
+                self.bench.do(TurnCrank(here.forward))
+            shown = (Evidence.MARK, evidence_for(stop)[-1])
+        self.bench.do(ConfirmPosition(stop.cylinder, shown, stop.angle))
 
-    def _valve(self, name: str, cylinder: str) -> ValveLog:
+    def _valve(self, name: str, stop: Stop) -> ValveLog:
         view = self.bench.look(name)
         if view.setting is None:
             raise ValueError(f"{name}: a rehearsal wants a range, or the owner's band on the sheet")
@@ -146,7 +162,7 @@ class Player:
         for _ in range(MOST_STEPS):
             view = self.bench.look(name)
             if no_slack(self.bench.state, name):
-                self._check_stroke(cylinder)
+                self._check_stroke(stop)
                 continue
             if view.verdict.kind is VerdictKind.CONTRADICTION:
                 self._strike(view, log)
@@ -166,25 +182,24 @@ class Player:
         log.done = self.bench.look(name).done
         return log
 
-    def _check_stroke(self, cylinder: str) -> None:
+    def _check_stroke(self, stop: Stop) -> None:
         """Not even the thinnest goes: overlap, or the clearance is gone. Turn on and watch."""
+        cylinder = stop.cylinder
         if self.metal.turn_on():
             self.overlaps_seen += 1
             self.bench.do(DoubtPosition(cylinder))
-            self._strike_all(cylinder)
+            self._strike_all(stop)
             self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.INLET)))
         else:
             self.bench.do(SeeSign(cylinder, Sign.STAYS))
             self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.STILL)))
 
-    def _strike_all(self, cylinder: str) -> None:
+    def _strike_all(self, stop: Stop) -> None:
         """What was read at overlap tells nothing."""
-        stands = self.bench.state.opened.sheet.layout.cylinder(cylinder)
-        assert stands is not None
-        for valve in stands.valves:
-            for taken in self.bench.look(valve.name).readings:
+        for name in stop.valves:
+            for taken in self.bench.look(name).readings:
                 if taken.place is None:
-                    self.bench.do(StrikeReading(valve.name, taken.reading.feeler))
+                    self.bench.do(StrikeReading(name, taken.reading.feeler))
 
     def _strike(self, view: ValveView, log: ValveLog) -> None:
         for reading in view.verdict.heals[0]:

@@ -1,4 +1,4 @@
-"""Other ways of choosing the next blade, to measure the bench's advice against. Single leaves only."""
+"""Other ways of choosing the next blade, to measure the bench's advice against."""
 
 from __future__ import annotations
 
@@ -37,6 +37,33 @@ def stepping(bracket: Bracket, blades: BladeSet, band: Band) -> Feeler | None:
     if bracket.high is None and not bracket.low:
         return min(inside, key=lambda f: abs((f.nominal - band.middle).nm))
     return inside[0] if bracket.low else inside[-1]
+
+
+def stepping_on(bracket: Bracket, blades: BladeSet, band: Band) -> Feeler | None:
+    """Stepping, and where single leaves come to an end, stacks: two leaves before three.
+
+    Undecided, the stack in the range that lies nearest to the open limit, as whoever lays two leaves
+    together to be sure of a limit would; out of range, the one nearest the middle of what is left.
+    """
+    leaf = stepping(bracket, blades, band)
+    if leaf is not None or enough(bracket, band):
+        return leaf
+    low, high = bracket.low, bracket.high
+    out = low >= band.high or (high is not None and high <= band.low)
+    for count in (2, 3):
+        inside = [f for f in blades.stacks(count) if _between(f, bracket)]
+        if out and inside:
+            wanted = low.nm + band.width.nm if high is None else (low.nm + high.nm) // 2
+            return _nearest(inside, wanted)
+        inside = [f for f in inside if band.low <= f.nominal <= band.high]
+        if inside:
+            return _nearest(inside, (band.low if low < band.low else band.high).nm)
+    return None
+
+
+def _between(feeler: Feeler, bracket: Bracket) -> bool:
+    high = bracket.high
+    return bracket.low < feeler.nominal and (high is None or feeler.nominal < high)
 
 
 def limits_first(bracket: Bracket, blades: BladeSet, band: Band) -> Feeler | None:

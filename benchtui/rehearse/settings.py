@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from enum import Enum
+from fractions import Fraction
 from random import Random
+from statistics import mean, stdev
 
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Turn, turn_for
@@ -15,8 +19,9 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.events import Opened, Particulars
 from benchtui.domain.session.locking import shifts_seen
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.screw import screw_finding
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import Sheet
+from benchtui.domain.sheet import ScrewEnd, Sheet
 from benchtui.rehearse.fleet import FINE, band, engine
 from benchtui.rehearse.hand import Hand
 from benchtui.rehearse.metal import Metal, drawn
@@ -106,12 +111,12 @@ def shares(
     Each session teaches the next of its round, if the bench may learn at all.
     """
     random = Random(seed)
-    mean = Shift(Length(-hand.lock_closes), Length(-hand.lock_closes))
+    told = Shift(Length(-hand.lock_closes), Length(-hand.lock_closes))
     choose: Choice = by_the_bench if between else at_once
     aim = straight_at_the_middle(sheet) if teaching is Teaching.NONE else as_told
     found = [Share() for _ in range(sessions)]
     for _ in range(rounds):
-        past: tuple[Shift, ...] = (mean,) * PAST if teaching is Teaching.TOLD else ()
+        past: tuple[Shift, ...] = (told,) * PAST if teaching is Teaching.TOLD else ()
         for share in found:
             metal = Metal(sheet, blades, hand, random, gaps=out_of_range(sheet, blades, random))
             opened = Opened(
@@ -129,6 +134,29 @@ def shares(
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A mean over several seeds, and its standard error."""
+
+    mean: float
+    error: float
+
+    def __str__(self) -> str:
+        return f"{self.mean:.3f} +-{self.error:.3f}"
+
+
+def spread(shares_of_seeds: Sequence[float]) -> Spread:
+    """The mean of what several seeds gave; the error is 0 with a single one."""
+    count = len(shares_of_seeds)
+    error = stdev(shares_of_seeds) / math.sqrt(count) if count > 1 else 0.0
+    return Spread(mean(shares_of_seeds), error)
+
+
+def less(a: Spread, b: Spread) -> Spread:
+    """The difference of two means that were drawn apart."""
+    return Spread(a.mean - b.mean, math.hypot(a.error, b.error))
+
+
 def together(found: list[Share]) -> Share:
     """All sessions of the rounds in one."""
     return Share(
@@ -137,3 +165,31 @@ def together(found: list[Share]) -> Share:
         sum(s.between for s in found),
         sum(s.lockings for s in found),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """Sessions in which screws were turned, and in how many the bench doubted the sheet for it."""
+
+    sessions: int
+    doubted: int
+
+
+def screws_checked(
+    hand: Hand, seed: int, *, sessions: int, typed: Fraction = Fraction(1), sheet: Sheet = SLIPPING
+) -> Checked:
+    """So many sessions on an engine whose lever ratio is ``typed`` times what the sheet says.
+
+    With 1 the sheet is right, and every doubt is a false alarm.
+    """
+    random = Random(seed)
+    adjuster = replace(sheet.adjuster, ratio=sheet.adjuster.ratio * typed, at=ScrewEnd.PUSHROD)
+    true = sheet if typed == 1 else replace(sheet, adjuster=adjuster)
+    turned = doubted = 0
+    for _ in range(sessions):
+        metal = Metal(true, FINE, hand, random, gaps=out_of_range(sheet, FINE, random))
+        opened = Opened("rehearsal", sheet, FINE.name, FINE, Particulars())
+        found = screw_finding(play(opened, metal).bench.state)
+        turned += found is not None
+        doubted += found is not None and not found.fits
+    return Checked(turned, doubted)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from random import Random
 
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
-from benchtui.domain.session.events import Opened, Particulars
+from benchtui.domain.session.events import Opened
 from benchtui.rehearse.fleet import Case
 from benchtui.rehearse.hand import Hand
 from benchtui.rehearse.metal import Metal, draw_gaps, true_leaves
@@ -36,6 +36,8 @@ class Tally:
     overlaps: int = 0
     overlaps_seen: int = 0
     struck: int = 0
+    each: list[tuple[int, int, bool]] = field(default_factory=list)
+    """Valve by valve: insertions, their cost in halves, and whether it was decided."""
 
     def take(self, played: Played) -> None:
         """Count one session in."""
@@ -52,6 +54,7 @@ class Tally:
             self.missed += log.missed
             self.worst_miss = max(self.worst_miss, log.worst_miss)
             self.struck += log.struck
+            self.each.append((log.insertions, log.halves, log.settled))
             for said in log.said:
                 if said.kind is VerdictKind.IN and said.proved:
                     self.in_proved += 1
@@ -72,6 +75,42 @@ class Tally:
     def cost_a_valve(self) -> float:
         """The same with a stack of two as 1.5 and of three as 2."""
         return self.halves / self.valves / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Two ways of choosing over the same valves: insertions a valve, and their cost with stacks weighed."""
+
+    valves: int
+    ours: float
+    theirs: float
+    our_cost: float
+    their_cost: float
+
+    @property
+    def ratio(self) -> float:
+        """Ours to theirs, each insertion as one."""
+        return self.ours / self.theirs
+
+    @property
+    def weighed(self) -> float:
+        """Ours to theirs, a stack of two as 1.5 and of three as 2."""
+        return self.our_cost / self.their_cost
+
+
+def beside(ours: Tally, theirs: Tally) -> Beside:
+    """Valve by valve, those that both have decided.
+
+    Raises:
+        ValueError: they did not play the same valves, or decided none together.
+    """
+    both = [(a, b) for a, b in zip(ours.each, theirs.each, strict=True) if a[2] and b[2]]
+    if not both:
+        raise ValueError("no valve was decided by both")
+    count = len(both)
+    mine, other = (sum(pair[k][0] for pair in both) / count for k in (0, 1))
+    cost, their_cost = (sum(pair[k][1] for pair in both) / count / 2 for k in (0, 1))
+    return Beside(count, mine, other, cost, their_cost)
 
 
 def rehearse(
@@ -96,7 +135,7 @@ def rehearse(
             leaves = true_leaves(case.blades, truth)
             metal = Metal(case.sheet, case.blades, hand, truth, gaps=gaps, leaves=leaves)
             opened = Opened(
-                "rehearsal", case.sheet, case.blades.name, case.blades, Particulars(), rule=rule
+                "rehearsal", case.sheet, case.blades.name, case.blades, case.particulars, rule=rule
             )
             tally.take(play(opened, metal, choose=choose))
     return tally

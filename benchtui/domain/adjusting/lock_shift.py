@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length, midpoint
@@ -58,10 +59,16 @@ def learned(
     here = list(seen_here) or list(failed_here)
     if failed_here:
         return _mean([*here, *(p for p in past if any(p.overlaps(s) for s in here))])
-    agreeing = [s for s in past if sum(s.overlaps(o) for o in past) >= AGREEING]
+    agreeing = _agreeing(tuple(past))
     if len(agreeing) < AGREEING:
         return None
     return _mean([*agreeing, *(s for s in here if any(s.overlaps(o) for o in agreeing))])
+
+
+@lru_cache(maxsize=64)
+def _agreeing(past: tuple[Shift, ...]) -> tuple[Shift, ...]:
+    """Those of the past that have another beside them; remembered, for screens ask at every key."""
+    return tuple(s for s in past if sum(s.overlaps(o) for o in past) >= AGREEING)
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:

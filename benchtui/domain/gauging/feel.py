@@ -71,6 +71,9 @@ class FeelBand:
         return cls(low, low, high, high)
 
 
+USUAL_BAND = FeelBand.exactly(Length.um(-4), Length.um(10))
+"""Of a hand that has not practised: good enough to choose the next blade by (design value)."""
+
 ON_SCALE = Length.um(1000)
 """Where gap and blade are alike on a scale that draws no length below zero."""
 

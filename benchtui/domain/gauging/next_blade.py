@@ -13,7 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from benchtui.domain.blades import BladeSet, Feeler
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import OPEN, Bracket
 from benchtui.domain.gauging.candidates import Candidate, Marks, candidates
 from benchtui.domain.gauging.lacking import CannotDecide, lacking
 from benchtui.domain.gauging.prior import GRAIN, Prior, from_setting
@@ -56,6 +56,7 @@ def next_blade(
     prior: Prior | None = None,
     window: Length | None = None,
     tried: frozenset[Feeler] = NO_FEELERS,
+    felt: Bracket | None = None,
 ) -> NextBlade | CannotDecide | None:
     """The next blade or stack; None where nothing more is needed.
 
@@ -68,6 +69,8 @@ def next_blade(
         window: out of range, go on until the bracket is no wider than this (the width that one
             turn brings wholly into range); None where nothing is to be set.
         tried: what was read already and would tell nothing new.
+        felt: where the drags, and the blades that were free, let one look for it; it weighs the
+            odds anew, so that the blades come in a better order, and settles nothing.
     """
     if bracket.clash_beyond_error:
         return lacking(bracket, setting, proof=False)
@@ -75,7 +78,7 @@ def next_blade(
         bracket = replace(bracket, low=bracket.high, high=bracket.low)
     marks = frozenset(feeler.marks for feeler in tried)
     known = prior or from_setting(setting)
-    return _planned(bracket, blades, setting, goal, known, window, marks)
+    return _planned(bracket, blades, setting, goal, known, window, marks, felt)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -87,12 +90,13 @@ def _planned(  # noqa: PLR0917  # by place, so that the same call is remembered 
     prior: Prior,
     window: Length | None,
     tried: frozenset[Marks],
+    felt: Bracket | None,
 ) -> NextBlade | CannotDecide | None:
-    """The same, remembered: these seven are all that a plan depends on, and none of them changes."""
+    """The same, remembered: these eight are all that a plan depends on, and none of them changes."""
     some = candidates(
         bracket, blades, setting, proved=goal is Goal.PROVED, window=window, tried=tried
     )
-    plan = _Plan(bracket, some, setting, goal=goal, window=window, prior=prior)
+    plan = _Plan(bracket, some, setting, goal=goal, window=window, prior=prior, felt=felt)
     return plan.advice(blades)
 
 
@@ -108,6 +112,7 @@ class _Plan:
         goal: Goal,
         window: Length | None,
         prior: Prior,
+        felt: Bracket | None = None,
     ) -> None:
         self.bracket, self.some, self.setting = bracket, some, setting
         self.goal, self.window = goal, window
@@ -129,13 +134,16 @@ class _Plan:
         self.first_wide = next((i for i, nm in enumerate(self.lows) if nm >= roof), size)
         self.last_in = sum(1 for nm in closed if nm is not None and nm <= roof) - 1
         self.last_tight = sum(1 for nm in closed if nm is not None and nm <= bottom) - 1
-        self.tree = self._tree(prior)
+        self.tree = self._tree(prior, OPEN if felt is None else felt)
 
-    def _tree(self, prior: Prior) -> Tree:
+    def _tree(self, prior: Prior, felt: Bracket) -> Tree:
         # The parts of the prior, and one part more for each cell: no cell is ever ruled out.
-        shares = [round(prior.below(Length(nm)) * GRAIN) for nm in self.lows]
+        least = round(prior.below(felt.low) * GRAIN)
+        most = GRAIN if felt.high is None else round(prior.below(felt.high) * GRAIN)
         high = self.bracket.high
+        shares = [round(prior.below(Length(nm)) * GRAIN) for nm in self.lows]
         shares.append(GRAIN if high is None else round(prior.below(high) * GRAIN))
+        shares = [min(most, max(least, share)) for share in shares]
         cells = [max(0, b - a) + 1 for a, b in pairwise(shares)]
         limits = (self.setting.low.nm, self.setting.high.nm)
         ranks = [(c.count, c.nominal not in limits, c.nominal) for c in self.some]

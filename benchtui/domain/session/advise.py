@@ -5,6 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.feel import USUAL_BAND, bracket_by_feel
 from benchtui.domain.gauging.feel_plan import next_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
@@ -20,7 +22,7 @@ from benchtui.domain.session.gates import (
 )
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.repeating import next_blind
-from benchtui.domain.session.ruling import feel_in_force, rule_of
+from benchtui.domain.session.ruling import feel_in_force, feel_of, rule_of
 from benchtui.domain.session.slack_nut import before_locking, reckoned, stands_right
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
@@ -55,8 +57,19 @@ def advise(state: State, view: ValveView) -> Advice:
         prior=expected(state, view),
         window=_window(state, view),
         tried=frozenset(reading.feeler for reading in leading(state, name)),
+        felt=_felt(state, name),
     )
     return _thinnest(state) if planned is None and slack_unseen(state, name) else planned
+
+
+def _felt(state: State, name: str) -> Bracket | None:
+    """Where drag lets one look for the clearance; it orders the blades and decides nothing.
+
+    Of single leaves only, for the oil in a stack makes a drag worthless. None where it tells nothing.
+    """
+    singles = [r for r in leading(state, name) if len(r.feeler.leaves) == 1]
+    felt = bracket_by_feel(singles, feel_of(state) or USUAL_BAND)
+    return None if felt.high is not None and felt.high <= felt.low else felt
 
 
 def _nothing_to_plan(state: State, view: ValveView) -> bool:

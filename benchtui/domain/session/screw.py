@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from benchtui.domain.adjusting.screw_check import ScrewFinding, Turned, check_screw
@@ -16,7 +16,7 @@ from benchtui.domain.session.stages import Stage, StageKind
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Adjuster
 
-NUT = Length.um(20)
+NUT = Length.um(35)
 """So much may working the locknut move the gap by itself, where nothing is learned (design value)."""
 
 
@@ -59,12 +59,19 @@ def _of_valve(stages: tuple[Stage, ...], adjuster: Adjuster, nut: Length) -> lis
             start.locks += stage.kind is StageKind.LOCKED
         if not counted(stage):
             continue
-        here = bracket_of(counted(stage))
+        here = _widened(bracket_of(counted(stage)))
         found += [_turned(start, adjuster, here, slack, nut) for start in since if start.made]
         if here.high is not None and here.low > ZERO:
             since = []
         since.append(_Since(here, slack))
     return found
+
+
+def _widened(bracket: Bracket) -> Bracket:
+    """With each blade's error against us: a sheet is not doubted for what the blades may be off."""
+    if bracket.high is None or bracket.wide_high is None:
+        return replace(bracket, low=bracket.wide_low)
+    return replace(bracket, low=bracket.wide_low, high=bracket.wide_high)
 
 
 def _turned(start: _Since, adjuster: Adjuster, here: Bracket, slack: bool, nut: Length) -> Turned:

@@ -75,7 +75,7 @@ def test_one_blade_between_does_not_hide_what_was_read_before_it(desk: Any) -> N
     desk.do(LockNut("1E"))
     desk.read("1E", "0.12 free", "0.15 refuses")
     desk.do(LockNut("1E"))
-    closed = Length.mm("0.05"), Length.mm("0.15")
+    closed = Length.mm("0.045"), Length.mm("0.155")  # each blade 0.005 against us
     ends = [(t.before.low, t.after.high) for t in turns_seen(desk.state)]
     assert ends == [(closed[0], None), closed]
     # The second is read locked, as the first was: one locking in between.
