@@ -15,10 +15,16 @@ AGREEING = 2
 
 @dataclass(frozen=True, slots=True)
 class Shift:
-    """How far locking moved the clearance, as an interval; minus means that it closed."""
+    """How far locking moved the clearance, as an interval; minus means that it closed.
+
+    ``likely`` is where drag lets one look for it, by feel; None where it was not told. It weighs in
+    the mean of several: blades that only show *in range* leave an interval as wide as the range, and
+    its middle leans towards no shift at all.
+    """
 
     low: Length
     high: Length
+    likely: Length | None = None
 
     @property
     def middle(self) -> Length:
@@ -35,15 +41,18 @@ class Shift:
         return self.low <= other.high and other.low <= self.high
 
 
-def shift_between(before: Bracket, after: Bracket) -> Shift | None:
+def shift_between(before: Bracket, after: Bracket, unsure: Length = ZERO) -> Shift | None:
     """The shift from the bracket before locking to the one after; None while either is open.
 
     Intervals subtract crosswise: the least shift is from the top of the first to the bottom of the
-    second.
+    second. ``unsure`` is how far off, either way, the first may be: a turn that no blade has checked.
+    A bracket from zero is open below, for the valve may be held off its seat.
     """
     if before.high is None or after.high is None or before.clash or after.clash:
         return None
-    return Shift(after.low - before.high, after.high - before.low)
+    if not before.low or not after.low:
+        return None
+    return Shift(after.low - before.high - unsure, after.high - before.low + unsure)
 
 
 def learned(
@@ -72,8 +81,10 @@ def _agreeing(past: tuple[Shift, ...]) -> tuple[Shift, ...]:
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:
+    """The mean interval, about where the shifts are likely to have been; a single one as it was seen."""
     count = len(shifts)
-    return Shift(
-        Length(round(sum(s.low.nm for s in shifts) / count)),
-        Length(round(sum(s.high.nm for s in shifts) / count)),
-    )
+    if count == 1:
+        return Shift(shifts[0].low, shifts[0].high)
+    middle = sum((s.middle if s.likely is None else s.likely).nm for s in shifts) / count
+    half = sum((s.high - s.low).nm for s in shifts) / count / 2
+    return Shift(Length(round(middle - half)), Length(round(middle + half)))

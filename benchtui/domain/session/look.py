@@ -164,7 +164,8 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
         return eccentric_advice(state, name, setting.band)
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
     held = "" if view.bracket.low > ZERO else HELD_OPEN
-    return turn_for(view.bracket, band.middle, band, adjuster), held
+    out = view.verdict.kind.out
+    return turn_for(view.bracket, band.middle, band, adjuster, surely_out=out), held
 
 
 def _touch(state: State, view: ValveView) -> Turn | None:

@@ -33,15 +33,17 @@ def test_intervals_subtract_crosswise() -> None:
         (("0.10", "0.12"), ("0.07", None)),
         (("0.12", "0.115"), ("0.07", "0.08")),
         (("0.10", "0.12"), ("0.08", "0.075")),
+        (("0", "0.12"), ("0.07", "0.08")),  # no blade went: the valve may be held off its seat
+        (("0.10", "0.12"), ("0", "0.08")),
     ],
 )
-def test_open_or_clashing_brackets_tell_no_shift(
+def test_open_or_clashing_brackets_and_those_from_zero_tell_no_shift(
     before: tuple[str, str | None], after: tuple[str, str | None]
 ) -> None:
     assert shift_between(bracket(*before), bracket(*after)) is None
 
 
-@given(st.lists(st.integers(0, 10**6), min_size=6, max_size=6))
+@given(st.lists(st.integers(1, 10**6), min_size=6, max_size=6))
 def test_the_interval_holds_the_true_shift(figures: list[int]) -> None:
     a, b, c = sorted(figures[:3])
     d, e, f = sorted(figures[3:])
@@ -91,3 +93,15 @@ def test_of_the_past_two_that_agree_are_wanted(
 ) -> None:
     found = learned([], [shift(*p) for p in past])
     assert found == (None if wanted is None else shift(*wanted))
+
+
+def test_a_turn_that_no_blade_has_checked_leaves_the_shift_wider() -> None:
+    found = shift_between(bracket("0.10", "0.12"), bracket("0.07", "0.08"), Length.mm("0.01"))
+    assert found == shift("-0.06", "-0.01")
+
+
+def test_of_several_the_mean_lies_where_drag_lets_one_look_for_them() -> None:
+    """Two brackets as wide as a range say little of their middles; what was felt says more."""
+    felt = [Shift(Length.mm("-0.06"), Length.mm("0.02"), Length.mm(x)) for x in ("-0.01", "-0.02")]
+    assert learned([], felt) == shift("-0.055", "0.025")
+    assert learned(felt[:1], []) == shift("-0.06", "0.02")  # a single one as the blades have it
