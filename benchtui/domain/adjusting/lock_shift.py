@@ -10,7 +10,7 @@ from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length, midpoint
 
 AGREEING = 2
-"""So many past shifts that agree are needed before one is aimed off without a failed lock."""
+"""So many shifts that agree are needed before one is aimed off without a failed lock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,24 +60,22 @@ def learned(
 ) -> Shift | None:
     """The shift to aim off by, or None while too little is known.
 
-    One failed lock in this session is enough; else two that agree are wanted, of past sessions.
-    What is learned is the mean interval: locking scatters, so that an intersection would claim too
+    One failed lock in this session is enough; else two that agree are wanted, of this session or
+    before. What is learned is the mean interval: locking scatters, so that an intersection would claim too
     much. Once anything is learned, every lock of this session counts, not only those that failed
     (by themselves they would make the shift out too large), and of the past all that agree.
     """
     here = list(seen_here) or list(failed_here)
     if failed_here:
         return _mean([*here, *(p for p in past if any(p.overlaps(s) for s in here))])
-    agreeing = _agreeing(tuple(past))
-    if len(agreeing) < AGREEING:
-        return None
-    return _mean([*agreeing, *(s for s in here if any(s.overlaps(o) for o in agreeing))])
+    agreeing = _agreeing((*past, *here))
+    return _mean(agreeing) if len(agreeing) >= AGREEING else None
 
 
 @lru_cache(maxsize=64)
-def _agreeing(past: tuple[Shift, ...]) -> tuple[Shift, ...]:
-    """Those of the past that have another beside them; remembered, for screens ask at every key."""
-    return tuple(s for s in past if sum(s.overlaps(o) for o in past) >= AGREEING)
+def _agreeing(seen: tuple[Shift, ...]) -> tuple[Shift, ...]:
+    """Those that have another beside them; remembered, for screens ask at every key."""
+    return tuple(s for s in seen if sum(s.overlaps(o) for o in seen) >= AGREEING)
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:

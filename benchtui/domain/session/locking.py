@@ -34,7 +34,7 @@ class Standing:
 def shift_known(state: State) -> Shift | None:
     """What locking is known to do on this engine, to be aimed off; None while too little is known.
 
-    One failed lock in this session is enough, of past sessions two that agree.
+    One failed lock in this session is enough, else two that agree, here or in past sessions.
     """
     failed, seen = [], []
     for name in state.valves:
