@@ -13,6 +13,10 @@ AGREEING = 2
 """So many shifts that agree are needed before one is aimed off without a failed lock."""
 
 
+NOTHING = 1
+"""So many locks that moved nothing are counted in with what was seen (own choice)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Shift:
     """How far locking moved the clearance, as an interval; minus means that it closed.
@@ -61,9 +65,9 @@ def learned(
     """The shift to aim off by, or None while too little is known.
 
     One failed lock in this session is enough; else two that agree are wanted, of this session or
-    before. What is learned is the mean interval: locking scatters, so that an intersection would claim too
-    much. Once anything is learned, every lock of this session counts, not only those that failed
-    (by themselves they would make the shift out too large), and of the past all that agree.
+    before. What is learned is the mean interval: locking scatters, so that an intersection would
+    claim too much. Once anything is learned, every lock of this session counts, not only those that
+    failed (by themselves they would make the shift out too large), and of the past all that agree.
     """
     here = list(seen_here) or list(failed_here)
     if failed_here:
@@ -79,10 +83,17 @@ def _agreeing(seen: tuple[Shift, ...]) -> tuple[Shift, ...]:
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:
-    """The mean interval, about where the shifts are likely to have been; a single one as it was seen."""
+    """The mean interval, about where the shifts are likely to have been; a single one as it was seen.
+
+    Its middle is drawn towards no shift as if one lock more had moved nothing: two or three locks,
+    each known to no better than a blade's step, would else be followed too far (own choice; it
+    halves what learning costs where nuts take nothing along).
+    """
     count = len(shifts)
     if count == 1:
         return Shift(shifts[0].low, shifts[0].high)
-    middle = sum((s.middle if s.likely is None else s.likely).nm for s in shifts) / count
+    middle = sum((s.middle if s.likely is None else s.likely).nm for s in shifts) / (
+        count + NOTHING
+    )
     half = sum((s.high - s.low).nm for s in shifts) / count / 2
     return Shift(Length(round(middle - half)), Length(round(middle + half)))
