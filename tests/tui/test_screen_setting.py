@@ -190,7 +190,7 @@ class TestShims:
             await press(app, pilot, "s")
             assert isinstance(app.screen, ShimsScreen)
             text = seen(app)
-            assert "2.84 to 2.87" in text
+            assert "2.845 to 2.865" in text
             assert "not known" in text
             assert "To order: 1 of 2.85 mm." in text
 
