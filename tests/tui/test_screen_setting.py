@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
+from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.stages import StageKind
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
@@ -55,10 +56,14 @@ def desk(tmp_path: Path) -> Desk:
         metal: int = 19,
         size: tuple[int, int] = SIZE,
         position: str = "position 1 mark slack",
+        pair: bool = False,
     ) -> AsyncIterator[tuple[BenchApp, Pilot[int]]]:
         folder = tmp_path / "data"
         (folder / "sheets").mkdir(parents=True)
         text = SHEET.format(adjuster=adjuster)
+        if pair:
+            text = text.replace('"1I"', '"1I-opener", "1I-closer"')
+            text = text.replace("exhaust =", 'inlet_closer = ["0.03 mm", "0.06 mm"]\nexhaust =')
         (folder / "sheets" / "bench.toml").write_text(text, encoding="utf-8")
         head = ("sheet bench", "blades fine-metric", f"metal {metal} C", position)
         keep(folder, "\n".join([*head, *lines]) + "\n")
@@ -277,3 +282,20 @@ async def test_an_eccentric_is_shown_by_its_rotation(desk: Desk) -> None:
         assert "26.2 degrees (15.0 to 30.0)." in text
         assert "On the nut" not in text
         assert "turning point" in text
+
+
+class TestPairs:
+    async def test_a_reading_of_the_whole_free_play_is_struck_at_the_bench(
+        self, desk: Desk
+    ) -> None:
+        lines = ("1I-opener 0.10 free", "1I-opener whole 0.15 free", "1I-opener whole 0.20 free")
+        async with desk(*lines, pair=True) as (app, pilot):
+            await press(app, pilot, "minus")
+            text = seen(app)
+            assert "1  0.10 free" in text
+            assert "2  whole free play, 0.20 free" in text
+            assert "3  whole free play, 0.15 free" in text
+            await press(app, pilot, "2")
+            kept = whole_play(app.session_state, "1I-opener")
+            assert [str(t.reading) for t in kept] == ["0.15 free"]
+            assert len(app.session_state.valves["1I-opener"].current.live) == 1

@@ -22,6 +22,7 @@ from benchtui.domain.session.events import (
     WoundBack,
 )
 from benchtui.domain.session.gates import check_touchable, valve_of
+from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.stages import StageKind
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
@@ -34,17 +35,21 @@ MICROMETER_REPEATS = Length.um(10)
 
 
 def struck(state: State, command: StrikeReading) -> ReadingStruck:
-    """The last live reading of this valve with that blade, to be struck out.
+    """The last live reading of this valve, or its whole free play, with that blade, to be struck out.
 
     Raises:
         Refusal: there is none.
     """
     valve_of(state.opened.sheet, command.valve)
-    for taken in reversed(state.valves[command.valve].current.live):
+    in_hand = state.valves[command.valve].current.live
+    if command.whole:
+        in_hand = whole_play(state, command.valve)
+    for taken in reversed(in_hand):
         if command.feeler is None or taken.reading.feeler.marks == command.feeler.marks:
             return ReadingStruck(taken.reading.number)
     what = "reading" if command.feeler is None else f"reading with {command.feeler}"
-    raise Refusal(f"{command.valve} has no {what} that could be struck.")
+    where = " of its whole free play" if command.whole else ""
+    raise Refusal(f"{command.valve} has no {what}{where} that could be struck.")
 
 
 def moved(state: State, valve: str, to: str) -> ReadingsMoved:
