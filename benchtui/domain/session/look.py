@@ -92,7 +92,7 @@ def look(state: State, name: str) -> ValveView:
         verdict=verdict,
         shift=shift,
         readings=stage.live,
-        done=_done(stage, verdict, rule_of(state)),
+        done=stage.kind is not StageKind.TURNED and enough(verdict, rule_of(state)),
     )
     try:
         turn, note = _turn(state, view)
@@ -179,9 +179,8 @@ def _touch(state: State, view: ValveView) -> Turn | None:
     return touch(stages, view.judged, state.opened.sheet.adjuster)
 
 
-def _done(stage: Stage, verdict: Verdict, rule: DecisionRule) -> bool:
-    if stage.kind is StageKind.TURNED:
-        return False
+def enough(verdict: Verdict, rule: DecisionRule) -> bool:
+    """Whether a verdict puts a valve in range by the grade that the rule asks for."""
     if verdict.by_feel:  # only ever set where its owner has chosen that grade
         return True
     return verdict.kind is VerdictKind.IN and (verdict.proved or rule is not DecisionRule.PROVED)

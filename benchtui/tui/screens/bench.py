@@ -24,6 +24,7 @@ from benchtui.domain.session.commands import (
 )
 from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.ruling import feel_of
 from benchtui.text.say import aside_of, turn_words, verdict_words, view_message
 from benchtui.text.script import answer_of, marks_of
@@ -313,15 +314,20 @@ class BenchScreen(SureSteps):
 
     def action_strike(self) -> None:
         """Strike one of this valve's readings out."""
-        readings = [t.reading for t in reversed(self.bench.look(self._valve).readings)][:9]
-        if not readings:
+        taken = [(t.reading, False) for t in reversed(self.bench.look(self._valve).readings)]
+        taken += [(t.reading, True) for t in reversed(whole_play(self.state, self._valve))]
+        if not taken:
             self.say(f"{self._valve} has no reading to strike.", alarm=True)
             return
-        answers = {str(n): str(r) for n, r in enumerate(readings, start=1)}
+        answers = {
+            str(n): f"whole free play, {reading}" if whole else str(reading)
+            for n, (reading, whole) in enumerate(taken[:9], start=1)
+        }
 
         def chosen(key: str | None) -> None:
             if key is not None:
-                self.do(StrikeReading(self._valve, readings[int(key) - 1].feeler))
+                reading, whole = taken[int(key) - 1]
+                self.do(StrikeReading(self._valve, reading.feeler, whole))
 
         self.app.push_screen(Choose(f"Strike which reading of {self._valve}?", answers), chosen)
 

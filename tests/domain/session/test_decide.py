@@ -292,12 +292,12 @@ class TestSetting:
         desk.read("1E", "0.08 refuses", "0.03 refuses")
         assert "No slack at all" in refused(desk, new)
         desk.read("1I", "0.05 free", "0.06 refuses")
+        desk.do(FitShim("1I", Length.mm("2.80")))
         desk.confirm("2")
         other = FitShim("1I", Length.mm("2.75"))
         assert "position is not confirmed for 1I" in refused(desk, other)
         # What is in as found is told, not fitted: before any reading, or said to be.
         desk.do(FitShim("2E", Length.mm("2.80")), Undo())
-        desk.do(FitShim("1I", Length.mm("2.80"), found=True))
         desk.confirm("1")
         desk.do(other)
         assert desk.look("1I").unread_after_lock
@@ -319,7 +319,8 @@ class TestSetting:
         under = replace(sheet, adjuster=replace(sheet.adjuster, under_bucket=True))
         desk = make_desk(under)
         desk.read("1E", "0.05 free", "0.06 refuses")
-        desk.do(DoubtPosition("1"), FitShim("1E", Length.mm("2.75")))
+        desk.do(DoubtPosition("1"), FitShim("1E", Length.mm("2.80"), found=True))
+        desk.do(FitShim("1E", Length.mm("2.75")))
         assert desk.look("1E").unread_after_lock
 
     def test_hydraulic_adjusters_are_refused_at_the_door(
