@@ -235,6 +235,45 @@ def test_no_slack_felt_is_lifted_by_the_look_or_by_turning_on(tell: Tell) -> Non
     tell(story)
 
 
+def test_measuring_is_not_offered_beside_evidence_of_overlap(tell: Tell) -> None:
+    """After the look has shown overlap the turn is asked for; what contradicts itself is refused."""
+
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("x", "4", "1", "2")
+        assert "Enter: measure here." not in shed.screen()
+        assert "Enter: say the turn made" in shed.screen()
+        await shed.keys("enter")
+        assert shed.app.screen.query_one(Input).value == "315"
+        await shed.keys("escape")
+        assert shed.stored().place is None
+        await shed.keys("x", "1", "1", "2")
+        assert "told to have slack, and to have none" in " ".join(shed.screen().split())
+        assert "Not to be measured here" in shed.screen()
+        await shed.keys("enter")
+        assert isinstance(shed.app.screen, CrankScreen)
+        assert shed.stored().place is None
+
+    tell(story)
+
+
+def test_what_was_said_at_the_crank_goes_with_the_next_key(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "enter")
+        assert "two different pieces" in shed.screen()
+        await shed.keys("2")
+        assert "two different pieces" not in shed.screen()
+        await shed.keys("x", "1")
+        assert "Then X, and say what was seen there" in " ".join(shed.screen().split())
+        await shed.keys("u")
+        assert "Taken back, and kept as struck out: Cylinder 1: no slack is felt." in shed.screen()
+        await shed.keys("m")
+        assert "Taken back" not in shed.screen()
+
+    tell(story)
+
+
 def test_why_names_each_valve_and_the_rules_known_by_heart(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("harbour van", "leaves-c", ("metal", "12 C"))

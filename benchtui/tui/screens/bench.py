@@ -73,7 +73,7 @@ class BenchScreen(SureSteps):
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
-        parts = ["PRACTICE: 7 tries it"] if state.opened.practice else []
+        parts = ["7 tries it"] if state.opened.practice else []
         parts.append(state.opened.sheet.name)
         if state.place is not None:
             place = state.place.confirmed
