@@ -11,7 +11,7 @@ from pathlib import Path
 from threading import RLock
 
 from benchtui.bench import Bench
-from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet
+from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
@@ -219,7 +219,7 @@ class Workshop:
         return self._library.blade_names()
 
     def usual_blades(self, sheet: Sheet) -> str | None:
-        """The blade set to offer: the one used last, else the one with most leaves for this engine.
+        """The blade set to offer: the one used last on this engine, else the one that suits it best.
 
         None where there is no sound set at all.
         """
@@ -227,15 +227,13 @@ class Workshop:
         last = self.last_row(sheet.key)
         if last is not None and last.blades in names:
             return last.blades
-        bands = [b for _, _, b in sheet.clearances.printed]
-        counts: dict[str, int] = {}
+        suiting: dict[str, tuple[int, int]] = {}
         for name in names:
             try:
-                leaves = self.blades(name).leaves
+                suiting[name] = suits(self.blades(name), sheet)
             except FaultyInput:
                 continue
-            counts[name] = sum(b.low <= x.thickness <= b.high for x in leaves for b in bands)
-        return max(counts, key=lambda name: counts[name], default=None)
+        return max(suiting, key=lambda name: suiting[name], default=None)
 
     # Sessions
 
