@@ -75,11 +75,17 @@ class Shown:
 
 
 class LiveSession:
-    """A session at work. ``journal`` is None where it can only be looked at."""
+    """A session at work. ``journal`` is None where it can only be looked at.
 
-    def __init__(self, bench: Bench, journal: FileJournal | None) -> None:
+    ``followed`` is the file that another program goes on writing.
+    """
+
+    def __init__(
+        self, bench: Bench, journal: FileJournal | None, followed: Path | None = None
+    ) -> None:
         self.bench = bench
         self._journal = journal
+        self._followed = followed
 
     @property
     def session(self) -> str:
@@ -90,6 +96,22 @@ class LiveSession:
     def read_only(self) -> bool:
         """Whether another program has it open, so that it can only be looked at."""
         return self._journal is None
+
+    def catch_up(self) -> bool:
+        """Take in what the other program has written since; whether there was anything.
+
+        A file that cannot be read just now is read the next time.
+        """
+        if self._followed is None:
+            return False
+        try:
+            events = read_session(self._followed).events
+        except OSError:
+            return False
+        if len(events) <= len(self.bench.events):
+            return False
+        self.bench = self.bench.with_events(events)
+        return True
 
     def release(self) -> None:
         """Let go of the file, so that another program may go on with it."""
@@ -339,7 +361,7 @@ class Workshop:
             journal, recorded = FileJournal.resume(path)
         except SessionBusy as busy:
             reader = _Reader(str(busy))
-            return LiveSession(Bench(reader, self.clock, read_session(path).events), None)
+            return LiveSession(Bench(reader, self.clock, read_session(path).events), None, path)
         return LiveSession(Bench(journal, self.clock, recorded.events), journal)
 
     def past(self, session: str) -> PastSession:

@@ -66,6 +66,9 @@ class BenchScreen(SureSteps):
         yield Static(id="why", markup=False)
         yield RulerPicture(id="ruler")
         with Horizontal(id="answers"):
+            if self.program.live is not None and self.program.live.read_only:
+                yield Static("READ ONLY: the answers are given in the other program", markup=False)
+                return
             yield Static(" S  REFUSES ", id="answer-refuses", markup=False)
             yield Static(" D  DRAG ", id="answer-drag", markup=False)
             yield Static(" F  FREE ", id="answer-free", markup=False)
