@@ -54,6 +54,10 @@ class Bench:
         journal.append(event)
         return cls(journal, clock, [event])
 
+    def with_events(self, events: Iterable[Event]) -> Self:
+        """The same session after what another program has recorded in it."""
+        return type(self)(self._journal, self._clock, events)
+
     @property
     def state(self) -> State:
         """The session as it stands."""

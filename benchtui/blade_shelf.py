@@ -11,6 +11,7 @@ from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.history.suspects import Suspect, suspects, to_get
 from benchtui.domain.length import Length
 from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.sheet import Sheet
 from benchtui.store.library import NAME, Library, text_of_file, write_text
 from benchtui.store.paths import DataFolder
 
@@ -44,6 +45,29 @@ class BladeHistory:
 
     suspects: tuple[Suspect, ...] = ()
     to_get: tuple[tuple[Length, int], ...] = ()
+
+
+_GRIDS_NM = {"mm": 10_000, "in": 12_700}
+"""What sheets print in each unit is a multiple of: a hundredth of a millimetre, half a thou."""
+
+
+def _units(lengths: Sequence[Length]) -> set[str]:
+    """The units in which most of these are round figures."""
+    return {
+        unit
+        for unit, grid in _GRIDS_NM.items()
+        if lengths and 2 * sum(x.nm % grid == 0 for x in lengths) > len(lengths)
+    }
+
+
+def suits(blades: BladeSet, sheet: Sheet) -> tuple[int, int]:
+    """How well a set suits an engine: printed ranges in its unit, then leaves inside them."""
+    bands = [band for _, _, band in sheet.clearances.printed]
+    stamped = _units([leaf.marked for leaf in blades.leaves])
+    return (
+        sum(bool(stamped & _units([band.low, band.high])) for band in bands),
+        sum(b.low <= leaf.thickness <= b.high for leaf in blades.leaves for b in bands),
+    )
 
 
 class BladeShelf:

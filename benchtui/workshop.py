@@ -11,7 +11,7 @@ from pathlib import Path
 from threading import RLock
 
 from benchtui.bench import Bench
-from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet
+from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
@@ -75,11 +75,17 @@ class Shown:
 
 
 class LiveSession:
-    """A session at work. ``journal`` is None where it can only be looked at."""
+    """A session at work. ``journal`` is None where it can only be looked at.
 
-    def __init__(self, bench: Bench, journal: FileJournal | None) -> None:
+    ``followed`` is the file that another program goes on writing.
+    """
+
+    def __init__(
+        self, bench: Bench, journal: FileJournal | None, followed: Path | None = None
+    ) -> None:
         self.bench = bench
         self._journal = journal
+        self._followed = followed
 
     @property
     def session(self) -> str:
@@ -90,6 +96,22 @@ class LiveSession:
     def read_only(self) -> bool:
         """Whether another program has it open, so that it can only be looked at."""
         return self._journal is None
+
+    def catch_up(self) -> bool:
+        """Take in what the other program has written since; whether there was anything.
+
+        A file that cannot be read just now is read the next time.
+        """
+        if self._followed is None:
+            return False
+        try:
+            events = read_session(self._followed).events
+        except OSError:
+            return False
+        if len(events) <= len(self.bench.events):
+            return False
+        self.bench = self.bench.with_events(events)
+        return True
 
     def release(self) -> None:
         """Let go of the file, so that another program may go on with it."""
@@ -219,7 +241,7 @@ class Workshop:
         return self._library.blade_names()
 
     def usual_blades(self, sheet: Sheet) -> str | None:
-        """The blade set to offer: the one used last, else the one with most leaves for this engine.
+        """The blade set to offer: the one used last on this engine, else the one that suits it best.
 
         None where there is no sound set at all.
         """
@@ -227,15 +249,13 @@ class Workshop:
         last = self.last_row(sheet.key)
         if last is not None and last.blades in names:
             return last.blades
-        bands = [b for _, _, b in sheet.clearances.printed]
-        counts: dict[str, int] = {}
+        suiting: dict[str, tuple[int, int]] = {}
         for name in names:
             try:
-                leaves = self.blades(name).leaves
+                suiting[name] = suits(self.blades(name), sheet)
             except FaultyInput:
                 continue
-            counts[name] = sum(b.low <= x.thickness <= b.high for x in leaves for b in bands)
-        return max(counts, key=lambda name: counts[name], default=None)
+        return max(suiting, key=lambda name: suiting[name], default=None)
 
     # Sessions
 
@@ -341,7 +361,7 @@ class Workshop:
             journal, recorded = FileJournal.resume(path)
         except SessionBusy as busy:
             reader = _Reader(str(busy))
-            return LiveSession(Bench(reader, self.clock, read_session(path).events), None)
+            return LiveSession(Bench(reader, self.clock, read_session(path).events), None, path)
         return LiveSession(Bench(journal, self.clock, recorded.events), journal)
 
     def past(self, session: str) -> PastSession:

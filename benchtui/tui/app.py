@@ -16,12 +16,17 @@ from benchtui.tui.keys import ANSWER_KEYS, GUARDED_KEYS
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
+    from textual.timer import Timer
+
     from benchtui.domain.session.state import State
     from benchtui.text.torque_words import OnWrench
     from benchtui.workshop import LiveSession, Workshop
 
 _HOME_DEPTH = 2
 """The library's own blank screen, and the engines on it."""
+
+_LOOK_EVERY = 1.0
+"""Seconds between two looks at a session that another program writes."""
 
 
 class BenchApp(App[int]):
@@ -47,6 +52,7 @@ class BenchApp(App[int]):
         self.live: LiveSession | None = None
         self.flipped = False
         self.wrench: OnWrench | None = None
+        self._following: Timer | None = None
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
 
@@ -110,9 +116,28 @@ class BenchApp(App[int]):
 
         self.let_go()
         self.live = live
+        if live.read_only:
+            self._following = self.set_interval(_LOOK_EVERY, self._look_again)
         self.push_screen(BenchScreen())
         if live.bench.state.place is None:
             self.push_screen(CrankScreen())
+
+    def _look_again(self) -> None:
+        self.run_worker(self._follow, thread=True, exclusive=True, group="follow")
+
+    def _follow(self) -> None:
+        """Another program goes on with this session: show it as it is there now."""
+        live = self.live
+        if live is not None and live.catch_up():
+            self.call_from_thread(self._show_anew, live)
+
+    def _show_anew(self, live: LiveSession) -> None:
+        from benchtui.tui.frame import WorkScreen
+
+        for screen in reversed(self.screen_stack):
+            if isinstance(screen, WorkScreen) and self.live is live:
+                screen.refresh_view()
+                return
 
     @property
     def session_state(self) -> State:
@@ -127,6 +152,9 @@ class BenchApp(App[int]):
 
     def let_go(self) -> None:
         """Release the session in hand; everything in it is on disk already."""
+        if self._following is not None:
+            self._following.stop()
+            self._following = None
         if self.live is not None:
             self.live.release()
             self.live = None

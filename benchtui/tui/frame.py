@@ -88,6 +88,14 @@ class WorkScreen(Screen[None]):
         """What stands behind the heading in the title line."""
         return ""
 
+    def _marks(self) -> list[str]:
+        """What must not be forgotten on any screen of the session in hand."""
+        live = self.program.live
+        if live is None:
+            return []
+        practice = ["PRACTICE"] if live.bench.state.opened.practice else []
+        return practice + (["READ ONLY"] if live.read_only else [])
+
     def caution_text(self) -> str:
         """The caution of this step; empty for none."""
         return ""
@@ -102,9 +110,13 @@ class WorkScreen(Screen[None]):
 
     def refresh_view(self) -> None:
         """Show the present state."""
+        marks = [part for mark in self._marks() for part in (" ", (f" {mark} ", "bold reverse"))]
         self.query_one("#title", Static).update(
             Content.assemble(
-                (f" {SCREENS[self.SCREEN]} ", "bold reverse"), " ", plain(self.title_text())
+                (f" {SCREENS[self.SCREEN]} ", "bold reverse"),
+                *marks,
+                " ",
+                plain(self.title_text()),
             ),
             layout=False,  # always one row
         )
@@ -123,6 +135,11 @@ class WorkScreen(Screen[None]):
         said = plain(text, lines=True)
         if message.content != said:
             message.update(said)
+
+    def on_key(self) -> None:
+        """What was said belongs to the step before: the next key takes it away."""
+        if self.query_one("#message", Static).display:
+            self.say("")
 
     def do(self, command: BenchCommand) -> bool:
         """Take a step at the bench; a refusal is shown and False returned."""

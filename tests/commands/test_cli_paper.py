@@ -267,7 +267,7 @@ def test_the_due_on_an_old_card_is_the_one_of_that_day(
     keep(CHECK.format(day="2025-09-30", km=9900, hours=90, low="0.06", high="0.10"))
     out = run("card", older)[1]
     assert "2025-09-30" in out  # six months from a 31st, clamped: common practice
-    assert "14000 km" in out
+    assert "14 000 km" in out
     assert "Overdue" not in out
 
 

@@ -194,7 +194,7 @@ def test_text_card_tells_found_turned_left_and_next_due() -> None:
     assert "12 400 km" in text
     assert "19 C (66 F)" in text
     assert "2026-11-01" in text  # six months on
-    assert "17400 km" in text
+    assert "17 400 km" in text
     assert "manual and local rules outrank" in text
     assert "Handing over" not in text
 

@@ -59,7 +59,7 @@ def card(valves: int, notes: int = 2) -> Card:
         missing=tuple("1E: undecided, high side open by 0.01: a blade would do" for _ in range(4)),
         handover=tuple("Nobody starts or cranks this engine until all is done" for _ in range(4)),
         notes=(long,) * notes,
-        due="Due 2026-11-01 or at 17400 km, whichever comes first (6 months after the last check).",
+        due="Due 2026-11-01 or at 17 400 km, whichever comes first (6 months after the last check).",
     )
 
 

@@ -168,6 +168,7 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
         screen.select("quay-pump")
         await pilot.press("e")
         await pilot.pause()
+        assert "PRACTICE" in str(app.screen.query_one("#title", Static).render())
         live = app.live
         assert isinstance(live, Rehearsal)
         true = {"1I": 83_000, "1E": 104_000}
@@ -178,7 +179,7 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
         await pilot.pause()
         bench = app.screen
         assert isinstance(bench, BenchScreen)
-        assert "PRACTICE" in bench.title_text()
+        assert "PRACTICE" in str(bench.query_one("#title", Static).render())
         for valve in ("1I", "1E"):
             assert bench._valve == valve
             for _ in range(8):

@@ -132,9 +132,10 @@ def _for_compression(seen: Seen, valves: frozenset[str]) -> list[str]:
 
 def _clash(seen: Seen, overlap: list[str], compression: list[str]) -> str:
     """The sentence that says how the evidence contradicts itself; empty where it does not."""
-    both = (seen.slack & seen.no_slack) | (seen.moving & seen.still)
-    if both:
-        return f"{', '.join(sorted(both))} cannot be both."
+    if both := seen.slack & seen.no_slack:
+        return f"{', '.join(sorted(both))}: told to have slack, and to have none."
+    if both := seen.moving & seen.still:
+        return f"{', '.join(sorted(both))}: told to move with the crank, and to stay still."
     if overlap and compression:
         return f"{_because(overlap)} But {'; '.join(compression)}."
     slack_and_moving = seen.slack & seen.moving

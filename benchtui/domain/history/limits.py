@@ -138,7 +138,6 @@ def by_wear(wear: WearNotice, count: Count) -> list[Limit]:
 
 
 def plain(value: Fraction) -> str:
-    """A whole number where it is one, else one decimal."""
-    if value.denominator == 1:
-        return str(value.numerator)
-    return f"{float(value):.1f}"
+    """A whole number where it is one, else one decimal; thousands apart by a space."""
+    text = f"{value.numerator:,}" if value.denominator == 1 else f"{float(value):,.1f}"
+    return text.replace(",", " ")

@@ -43,7 +43,10 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
     signs = [s for s in state.signs if s.cylinder == cylinder]
     kinds = {s.sign for s in signs}
     if fresh and (Evidence.INLET in fresh or Sign.OPENS in kinds):
-        signs = [s for s in signs if not s.sign.against]
+        # What was seen after the look is none of the old position's.
+        looks = [n for n, s in enumerate(signs) if s.sign is Sign.OPENS]
+        kept = len(signs) if Evidence.INLET in fresh else looks[-1] + 1
+        signs = [s for n, s in enumerate(signs) if n >= kept or not s.sign.against]
         kinds = {s.sign for s in signs}
     tight: frozenset[str] = frozenset()
     moving: frozenset[str] = every if Evidence.ROCKS in fresh else frozenset()

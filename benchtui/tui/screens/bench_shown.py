@@ -51,6 +51,9 @@ class ShownBench(SureSteps):
         yield Static(id="why", markup=False)
         yield RulerPicture(id="ruler")
         with Horizontal(id="answers"):
+            if self.program.live is not None and self.program.live.read_only:
+                yield Static("READ ONLY: the answers are given in the other program", markup=False)
+                return
             yield Static(" S  REFUSES ", id="answer-refuses", markup=False)
             yield Static(" D  DRAG ", id="answer-drag", markup=False)
             yield Static(" F  FREE ", id="answer-free", markup=False)
@@ -58,7 +61,7 @@ class ShownBench(SureSteps):
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
-        parts = ["PRACTICE: 7 tries it"] if state.opened.practice else []
+        parts = ["7 tries it"] if state.opened.practice else []
         parts.append(state.opened.sheet.name)
         if state.place is not None:
             place = state.place.confirmed

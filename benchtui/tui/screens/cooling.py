@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -17,11 +18,23 @@ from benchtui.text import measure
 from benchtui.text.show import inert
 
 _LINES = (
-    ("first", "Metal, first reading", "62 C"),
-    ("minutes", "Minutes between", "30"),
-    ("later", "Metal, second reading", "48 C"),
-    ("air", "Air beside it", "15 C"),
+    ("first", "Metal, first reading", "as in 62 C"),
+    ("minutes", "Minutes between", "as in 30"),
+    ("later", "Metal, second reading", "as in 48 C"),
+    ("air", "Air beside it", "as in 15 C"),
 )
+
+
+def _minutes(text: str) -> Fraction:
+    return measure.hours(f"{text} min" if text.isdigit() else text) * 60
+
+
+_READ = {
+    "first": measure.temperature,
+    "minutes": _minutes,
+    "later": measure.temperature,
+    "air": measure.temperature,
+}
 _HELP = "Enter: reckon it.   Down: next line.   Esc: back."
 
 
@@ -59,7 +72,7 @@ class CoolingScreen(ModalScreen[None]):
         try:
             words = self._reckon()
         except BenchError as error:
-            found.update(inert(str(error)))
+            found.update(inert(str(error), lines=True))
             found.add_class("out")
             self.app.bell()
             return
@@ -70,11 +83,21 @@ class CoolingScreen(ModalScreen[None]):
         limit = self._sheet.clearances.metal_below
         if limit is None:
             raise Refusal("This engine's sheet gives no temperature to wait for.")
-        text = {id_: self.query_one(f"#{id_}", Input).value.strip() for id_, _, _ in _LINES}
-        first, later = measure.temperature(text["first"]), measure.temperature(text["later"])
-        between = text["minutes"]
-        minutes = measure.hours(f"{between} min" if between.isdigit() else between) * 60
-        return cold_words(cold_in(first, later, minutes, measure.temperature(text["air"]), limit))
+        read: dict[str, Fraction] = {}
+        wrong: list[str] = []
+        for id_, label, hint in _LINES:
+            text = self.query_one(f"#{id_}", Input).value.strip()
+            try:
+                if text:
+                    read[id_] = _READ[id_](text)
+                else:
+                    wrong.append(f"{label}: not filled in, {hint}.")
+            except BenchError as error:
+                wrong.append(f"{label}: {error}")
+        if wrong:
+            raise Refusal("\n".join(wrong))
+        first, later, between, air = (read[id_] for id_ in ("first", "later", "minutes", "air"))
+        return cold_words(cold_in(first, later, between, air, limit))
 
     def action_leave(self) -> None:
         """Back to where it was asked."""

@@ -15,8 +15,8 @@ from textual.widgets import Static
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
-from benchtui.domain.session.commands import ConfirmPosition, TurnCrank
-from benchtui.domain.session.events import Evidence
+from benchtui.domain.session.commands import TurnCrank
+from benchtui.domain.session.events import Evidence, Sign
 from benchtui.domain.session.look import look
 from benchtui.domain.session.state import State
 from benchtui.domain.session.stops import Ahead, evidence_for, stops_ahead
@@ -35,12 +35,15 @@ from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
 from benchtui.tui.present import valve_map
+from benchtui.tui.present_confirming import against, confirming, enter_words, turn_untold
 from benchtui.tui.present_crank import crank_dial, map_at
 from benchtui.tui.screens.doubting import ask_what_was_seen
 from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.crank_dial import CrankDialPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
+
+_AFTER_THE_LOOK = "Then X, and say what was seen there: its 4 or its 5."
 
 
 class CrankScreen(WorkScreen):
@@ -95,7 +98,8 @@ class CrankScreen(WorkScreen):
         stop = ahead.stop
         place = "TDC" if stop.angle == 0 else f"+{degrees(stop.angle)}"
         self.query_one("#stop", BigText).show(Big(f"CYL {inert(stop.cylinder)} {place}"))
-        doubt = "\n".join(self._doubt_words())
+        unfit = against(self.state, stop, self._seen)
+        doubt = "\n".join([unfit] if unfit else self._doubt_words())
         self.query_one("#doubt", Static).update(plain(doubt, lines=True))
         self.query_one("#doubt").display = bool(doubt)
         words = [] if doubt else way_words(self.state, ahead)
@@ -123,7 +127,10 @@ class CrankScreen(WorkScreen):
         if state.turned:
             return []
         cylinder = state.doubted or next((s.cylinder for s in state.signs), None)
-        return [] if cylinder is None else doubt_words(state, cylinder)
+        if cylinder is None:
+            return []
+        felt = any(s.sign is Sign.TIGHT for s in state.signs)
+        return [*doubt_words(state, cylinder), *([_AFTER_THE_LOOK] if felt else [])]
 
     def _evidence(self, ahead: Ahead) -> Content:
         line = Content("Seen (two are wanted):\n")
@@ -135,7 +142,7 @@ class CrankScreen(WorkScreen):
                 (f" {number} ", "reverse"), (f" {box} {SHOWN[evidence]}\n", style)
             )
         line += Content.assemble((" X ", "reverse"), "  something does not fit\n")
-        return line + Content.styled("Enter: measure here." if len(self._seen) > 1 else " ", "bold")
+        return line + Content.styled(enter_words(self.state, ahead, self._seen) or " ", "bold")
 
     # Evidence
 
@@ -226,18 +233,18 @@ class CrankScreen(WorkScreen):
     def action_confirm(self) -> None:
         """Confirm the position and measure; a turn not told yet is asked for first."""
         ahead = self._ahead()
-        place = self.state.place
-        if place is not None and ahead.forward == 0 and not self._seen:
+        if self.state.place is not None and ahead.forward == 0 and not self._seen:
             self.app.pop_screen()
-        elif place is not None and ahead.forward is not None and not ahead.here and self._seen:
+        elif against(self.state, ahead.stop, self._seen):
+            self.say("Not to be measured here: why stands above.", alarm=True)
+            self.app.bell()
+        elif ahead.forward is not None and turn_untold(self.state, ahead, self._seen):
             self._ask_turn(ahead.forward, self._confirm)
         else:
             self._confirm()
 
     def _confirm(self) -> None:
-        stop = self._ahead().stop
-        seen = tuple(e for e in evidence_for(stop) if e in self._seen)
-        if self.do(ConfirmPosition(stop.cylinder, seen, stop.angle)):
+        if self.do(confirming(self._ahead().stop, self._seen)):
             self.app.pop_screen()
 
     # Elsewhere

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.widgets import DataTable
 
 from benchtui.domain.errors import BenchError
-from benchtui.text.show import inert
+from benchtui.text.show import distance, hours, inert
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import HOME, bindings_for
@@ -243,9 +243,9 @@ def due_words(due: Due | None) -> str:
         return "no interval"
     when = "" if due.date is None else due.date.isoformat()
     if not when and due.at_km is not None:
-        when = f"{float(due.at_km):.0f} km"
+        when = distance(due.at_km)
     if not when and due.at_hours is not None:
-        when = f"{float(due.at_hours):.0f} h"
+        when = hours(due.at_hours)
     if due.overdue:
         return f"!! OVERDUE {when}".strip()
     if due.overdue is None:

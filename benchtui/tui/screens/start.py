@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Select, Static
 
@@ -33,7 +34,15 @@ _RULES = [
     ("proved: blade errors kept clear", DecisionRule.PROVED),
     ("by feel: your own practised drag", DecisionRule.FEEL),
 ]
-_KEYS = "Enter: begin.   Down: next line.   F2: when cold?   Esc: leave."
+_KEYS = (
+    ("Enter", "Begin", "begin"),
+    ("Down", "Next", "app.focus_next"),
+    ("Right", "Choose", ""),
+    ("F2", "When cold?", "cold_when"),
+    ("Esc", "Leave", "leave"),
+)
+"""The key, what it does, and what a click on it does."""
+
 _STOPS = [("one cylinder at a time", False), ("the fewest stops", True)]
 
 
@@ -47,17 +56,42 @@ class _Line:
     read: Callable[[str], object]
 
 
-_METAL = _Line("metal", "Metal temperature", "19 C, or 66 F", measure.temperature)
-_STOOD = _Line("stood", "Stood for", "6 h", lambda text: measure.hours(text, bare=True))
-_ODOMETER = _Line("odometer", "Odometer", "12400 km, or 7700 mi", measure.distance_km)
-_HOURS = _Line("hours", "Hour meter", "310", lambda text: measure.hours(text, bare=True))
-_WHO = _Line("who", "Who", "M.", str)
+_METAL = _Line("metal", "Metal temperature", "as in 19 C, or 66 F", measure.temperature)
+_STOOD = _Line("stood", "Stood for", "as in 6 h", lambda text: measure.hours(text, bare=True))
+_ODOMETER = _Line("odometer", "Odometer", "as in 12 400 km, or 7 700 mi", measure.distance_km)
+_HOURS = _Line("hours", "Hour meter", "as in 310", lambda text: measure.hours(text, bare=True))
+_WHO = _Line("who", "Who", "as in M.", str)
 _BAND = _Line(
     "band",
     "Your own band, +/-",
-    "no tolerance printed; 0.03 mm",
+    "none is printed; as in 0.03 mm",
     lambda text: measure.length(text, bare_mm=True),
 )
+
+
+class ListLine(Select[Any]):
+    """A line with a list: Enter and the arrows mean what they mean on every other line.
+
+    Left and Right choose without opening the list; Space opens it.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "screen.begin", "Begin", show=False),
+        Binding("down", "app.focus_next", "Next", show=False),
+        Binding("up", "app.focus_previous", "Before", show=False),
+        Binding("space", "show_overlay", "List", show=False),
+        Binding("left", "choose(-1)", "The one before", show=False),
+        Binding("right", "choose(1)", "The one after", show=False),
+    ]
+
+    def __init__(self, options: list[tuple[str, Any]], value: object, id_: str) -> None:
+        super().__init__(options, value=value, allow_blank=False, id=id_)
+        self._values = [value for _, value in options]
+
+    def action_choose(self, by: int) -> None:
+        """Take the one before or after in the list."""
+        at = self._values.index(self.value) + by
+        self.value = self._values[at % len(self._values)]
 
 
 class StartScreen(ModalScreen[None]):
@@ -91,30 +125,24 @@ class StartScreen(ModalScreen[None]):
             )
             due = workshop.due(self._sheet)
             why = "No interval on its sheet." if due is None else sentence(due)
-            yield Static(inert(f"Due: {why}"), markup=False)
+            yield Static(inert(why), markup=False)
             for line in self._lines:
                 field = Input(usual.get(line.id, ""), placeholder=line.hint, id=line.id)
                 yield Horizontal(Label(line.label), field)
             chosen = workshop.usual_blades(self._sheet) or names[0]
             sets = [(inert(n), n) for n in names]
-            yield Horizontal(
-                Label("Blades"), Select(sets, value=chosen, allow_blank=False, id="blades")
-            )
+            yield Horizontal(Label("Blades"), ListLine(sets, chosen, "blades"))
             usual_rule = self._sheet.clearances.rule or DecisionRule.PLAIN
-            rule = Select(_RULES, value=usual_rule, allow_blank=False, id="rule")
-            yield Horizontal(Label("In range is"), rule)
+            yield Horizontal(Label("In range is"), ListLine(_RULES, usual_rule, "rule"))
             yield Static(rule_in_words(usual_rule), markup=False, id="rule-words", classes="faint")
             if len(self._sheet.layout.cylinders) > 1:
-                stops = Select(_STOPS, value=False, allow_blank=False, id="stops")
-                yield Horizontal(Label("Crank"), stops)
-        yield Static(
-            _KEYS,
-            id="told",
-            markup=False,
-        )
+                yield Horizontal(Label("Crank"), ListLine(_STOPS, _STOPS[0][1], "stops"))
+        yield Static(id="told", markup=False)
+        yield Static(_keys_line(), id="begin", markup=False)
 
     def on_mount(self) -> None:
         """Begin at the temperature: the rest is mostly the same as last time."""
+        self.query_one("#told").display = False
         self.query_one("#metal", Input).focus()
 
     def on_select_changed(self, event: Select.Changed) -> None:
@@ -124,6 +152,10 @@ class StartScreen(ModalScreen[None]):
             self.query_one("#rule-words", Static).update(told)
 
     def on_input_submitted(self) -> None:
+        """Enter on a line begins."""
+        self.action_begin()
+
+    def action_begin(self) -> None:
         """Open the session, if every line can be read; all that cannot are named at once."""
         read, wrong = self._read()
         if wrong:
@@ -185,6 +217,7 @@ class StartScreen(ModalScreen[None]):
 
     def _complain(self, text: str) -> None:
         told = self.query_one("#told", Static)
+        told.display = True
         told.update(inert(text, lines=True))
         told.add_class("out")
         self.app.bell()
@@ -196,6 +229,15 @@ class StartScreen(ModalScreen[None]):
     def action_leave(self) -> None:
         """Leave without opening anything."""
         self.dismiss()
+
+
+def _keys_line() -> Content:
+    line = Content("")
+    for key, words, action in _KEYS:
+        part = Content.assemble((f" {key} ", "reverse"), f" {words} ")
+        name = action if "." in action else f"screen.{action}"
+        line += part.stylize(f"@click={name}") if action else part
+    return line
 
 
 def asks_band(sheet: Sheet) -> bool:

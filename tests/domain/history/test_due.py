@@ -28,7 +28,7 @@ def test_months_come_first_when_little_is_ridden() -> None:
     assert not due.soon
     assert due.reason == "6 months after the last check"
     assert sentence(due) == (
-        "Due 2024-09-30 or at 15000 km, whichever comes first (6 months after the last check)."
+        "Due 2024-09-30 or at 15 000 km, whichever comes first (6 months after the last check)."
     )
 
 
@@ -38,8 +38,8 @@ def test_distance_comes_first_when_much_is_ridden() -> None:
     due = next_due(SIX_OR_5000, last, Usage(date(2024, 5, 30), Fraction(13000)))
     assert due.date == date(2024, 7, 9)
     assert due.foretold
-    assert due.reason == "5000 km after the last check"
-    assert sentence(due).startswith("Due about 2024-07-09 or at 15000 km")
+    assert due.reason == "5 000 km after the last check"
+    assert sentence(due).startswith("Due about 2024-07-09 or at 15 000 km")
 
 
 def test_a_limit_met_is_due_and_one_passed_is_overdue() -> None:
@@ -49,7 +49,7 @@ def test_a_limit_met_is_due_and_one_passed_is_overdue() -> None:
     assert at.soon
     past = next_due(SIX_OR_5000, last, Usage(date(2024, 5, 30), Fraction(15001)))
     assert past.overdue is True
-    assert sentence(past).startswith("Overdue: it was due 2024-05-30 or at 15000 km")
+    assert sentence(past).startswith("Overdue: it was due 2024-05-30 or at 15 000 km")
     on_the_day = next_due(SIX_OR_5000, last, Usage(date(2024, 9, 30)))
     assert on_the_day.overdue is False
     assert next_due(SIX_OR_5000, last, Usage(date(2024, 10, 1))).overdue is True

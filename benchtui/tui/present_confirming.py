@@ -1,0 +1,52 @@
+"""Whether what was ticked at the crank may confirm its position, and what Enter does then."""
+
+from __future__ import annotations
+
+from collections.abc import Set as AbstractSet
+
+from benchtui.domain.crank.plan import Stop
+from benchtui.domain.errors import Refusal
+from benchtui.domain.session.commands import ConfirmPosition
+from benchtui.domain.session.decide import decide
+from benchtui.domain.session.decide_crank import PIECES_WANTED
+from benchtui.domain.session.events import Evidence
+from benchtui.domain.session.state import State
+from benchtui.domain.session.stops import Ahead, evidence_for
+
+
+def confirming(stop: Stop, seen: AbstractSet[Evidence]) -> ConfirmPosition:
+    """The step that confirms a stop by what was seen, in the order in which it is offered."""
+    pieces = tuple(e for e in evidence_for(stop) if e in seen)
+    return ConfirmPosition(stop.cylinder, pieces, stop.angle)
+
+
+def against(state: State, stop: Stop, seen: AbstractSet[Evidence]) -> str:
+    """What speaks against measuring here though enough is ticked; empty for nothing."""
+    if len(seen) < PIECES_WANTED:
+        return ""
+    try:
+        decide(state, confirming(stop, seen))
+    except Refusal as refusal:
+        return str(refusal)
+    return ""
+
+
+def turn_untold(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> bool:
+    """Whether the crank must have been turned to be here, and nobody has said so.
+
+    Whoever saw the inlet open and close has brought the cylinder round by that.
+    """
+    if ahead.forward is None or ahead.here or not seen:
+        return False
+    return state.place is not None or Evidence.INLET not in seen
+
+
+def enter_words(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> str:
+    """What Enter does now; empty while too little is ticked."""
+    if len(seen) < PIECES_WANTED:
+        return ""
+    if against(state, ahead.stop, seen):
+        return "Not to be measured here: it does not fit."
+    if turn_untold(state, ahead, seen):
+        return "Enter: say the turn made, then measure."
+    return "Enter: measure here."

@@ -1,0 +1,42 @@
+"""Which blades a check is offered first."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from benchtui.domain.session.events import Particulars
+from benchtui.store.paths import DataFolder
+from benchtui.workshop import Workshop
+
+PARTICULARS = Particulars()
+
+
+@pytest.mark.parametrize(
+    ("engine", "unit"),
+    [("harbour-van", "metric"), ("dredge-lift", "inch"), ("quay-pump", "metric")],
+)
+def test_the_blades_offered_are_in_the_sheets_own_unit(
+    tmp_path: Path, engine: str, unit: str
+) -> None:
+    """Whatever was last in hand at another engine."""
+    workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 4, tzinfo=UTC))
+    for last in workshop.blade_names():
+        other = "dredge-lift" if engine != "dredge-lift" else "quay-pump"
+        opened = workshop.opening(workshop.sheet(other), last, PARTICULARS)
+        workshop.open(opened).release()
+        workshop.store(opened.session)
+    chosen = workshop.usual_blades(workshop.sheet(engine))
+    assert chosen is not None
+    assert unit in chosen
+
+
+def test_what_was_last_used_on_this_engine_is_offered_again(tmp_path: Path) -> None:
+    workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 4, tzinfo=UTC))
+    sheet = workshop.sheet("harbour-van")
+    opened = workshop.opening(sheet, "workshop-inch", PARTICULARS)
+    workshop.open(opened).release()
+    workshop.store(opened.session)
+    assert workshop.usual_blades(sheet) == "workshop-inch"
