@@ -95,6 +95,10 @@ def test_blades_may_be_too_rough_for_any_size_to_be_sure() -> None:
     assert fit.possible
     assert fit.sure_ends is None
     assert not fit.sure(fit.ideal)
+    # Where nobody knows how far the blades may be off, nothing is sure.
+    unknown = shim_fit(Bracket(mm(".40"), mm(".45")), BAND, Shim(mm("2.80")))
+    assert unknown.possible
+    assert unknown.sure_ends is None
 
 
 def test_an_empty_range_means_measure_finer() -> None:
@@ -123,7 +127,7 @@ def test_the_micrometer_counts_more_than_the_stamp() -> None:
     # The errors of both shims are taken off each end.
     assert (fit.low, fit.high) == (mm("2.925"), mm("3.015"))
     assert str(worn) == "2.80 mm (measures 2.77 mm)"
-    assert str(Shim(mm("2.80"))) == "2.80 mm"
+    assert str(Shim(mm("2.80"))) == str(Shim(mm("2.80"), mm("2.80"))) == "2.80 mm"
 
 
 def test_a_finger_follower_moves_the_gap_by_its_ratio() -> None:

@@ -103,6 +103,66 @@ def test_at_limit_is_a_drag_on_a_limit_blade(texts: list[str], limit: str | None
     assert not (said.at_limit and said.proved)
 
 
+@pytest.mark.parametrize(
+    ("texts", "disagreeing"),
+    [
+        (["0.09 free", "0.10 refuses"], []),
+        (["0.10 free"], []),
+        (["0.10 free", "0.095 refuses"], ["0.10 free", "0.095 refuses"]),
+        # Only the blades that clash, not those that agree with both.
+        (
+            ["0.06 free", "0.10 free", "0.095 refuses", "0.15 refuses"],
+            ["0.10 free", "0.095 refuses"],
+        ),
+        # At the upper limit: somewhere between the two, and that is in range.
+        (["0.12 free", "0.115 refuses"], ["0.12 free", "0.115 refuses"]),
+        (["0.12 drag", "0.12 free", "0.115 refuses"], ["0.12 drag", "0.12 free", "0.115 refuses"]),
+        # One and the same blade clashes with nothing: goes and refuses at its own size is a drag.
+        (["0.10 drag", "0.10 refuses"], []),
+    ],
+)
+def test_two_blades_that_disagree_within_their_error_are_named(
+    texts: list[str], disagreeing: list[str]
+) -> None:
+    said = verdict(*texts)
+    assert said.kind is (K.UNDECIDED if texts == ["0.10 free"] else K.IN)
+    assert [str(r) for r in said.disagreeing] == disagreeing
+    assert said.disagree is bool(disagreeing)
+    assert ("two blades disagree" in said.because) is bool(disagreeing)
+
+
+@pytest.mark.parametrize(
+    ("texts", "because"),
+    [
+        (
+            ["0.08 free"],
+            "high side open: a blade of 0.08 to 0.12 mm that refuses would close it",
+        ),
+        (
+            ["0.10 free", "0.15 refuses"],
+            "high side open by 0.03: a blade of 0.10 to 0.12 mm that refuses would close it",
+        ),
+        (
+            ["0.05 free", "0.10 refuses"],
+            "low side open by 0.03: a blade of 0.08 to 0.10 mm that goes would close it",
+        ),
+        (
+            ["0.12 refuses"],
+            "low side open by 0.08: a blade of 0.08 to 0.12 mm that goes would close it",
+        ),
+        (
+            ["0.07 free", "0.15 refuses"],
+            (
+                "low side open by 0.01: a blade of 0.08 to 0.12 mm that goes would close it; "
+                "high side open by 0.03: a blade of 0.08 to 0.12 mm that refuses would close it"
+            ),
+        ),
+    ],
+)
+def test_undecided_says_which_side_is_open_and_only_that(texts: list[str], because: str) -> None:
+    assert verdict(*texts).because == because
+
+
 @pytest.mark.parametrize("texts", [["0.08 drag", "0.15 refuses"], ["0.08 drag"]])
 def test_a_drag_decides_nothing_else(texts: list[str]) -> None:
     assert verdict(*texts).kind is K.UNDECIDED
