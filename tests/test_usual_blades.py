@@ -16,7 +16,7 @@ PARTICULARS = Particulars()
 
 @pytest.mark.parametrize(
     ("engine", "unit"),
-    [("harbour-van", "metric"), ("dredge-lift", "inch"), ("quay-pump", "metric")],
+    [("harbour-van", "mm"), ("dredge-lift", "in"), ("quay-pump", "mm")],
 )
 def test_the_blades_offered_are_in_the_sheets_own_unit(
     tmp_path: Path, engine: str, unit: str
@@ -30,7 +30,7 @@ def test_the_blades_offered_are_in_the_sheets_own_unit(
         workshop.store(opened.session)
     chosen = workshop.usual_blades(workshop.sheet(engine))
     assert chosen is not None
-    assert unit in chosen
+    assert all(leaf.marked.endswith(unit) for leaf in workshop.blades(chosen).leaves)
 
 
 def test_what_was_last_used_on_this_engine_is_offered_again(tmp_path: Path) -> None:

@@ -115,8 +115,8 @@ def test_after_turn_and_lock_the_chance_goes_by_where_it_was_meant_to_land(desk:
     made = locked(desk, *PAST)
     assert chance_wrong(made.state, made.look("1I")) is None  # not read yet
     view = made.read("1I", "0.06 free", "0.10 refuses")
-    # 20 degrees of 0.75 make 41.667 um, 5 of them 10.417; the locks of the past took 11 to 1.
-    low, high = 30 + 41.667 - 10.417 - 11, 40 + 41.667 + 10.417 - 1
+    # 20 degrees of 0.75 make 41.667 um, 5 of them 10.417; the locks of the past took 9 to -1.
+    low, high = 30 + 41.667 - 10.417 - 9, 40 + 41.667 + 10.417 + 1
     prior = landed(made.state, view)
     assert prior is not None
     assert (prior.low.in_mm * 1000, prior.high.in_mm * 1000) == pytest.approx((low, high), abs=2e-3)
