@@ -327,6 +327,16 @@ class TestSetting:
         desk.do(FitShim("1E", size, Length.mm(now)))
         assert desk.look("1E").unread_after_lock is not same
 
+    def test_a_size_put_right_after_the_readings_keeps_them(
+        self, make_desk: MakeDesk, make_twin: MakeTwin
+    ) -> None:
+        desk = make_desk(make_twin(AdjusterKind.SHIM))
+        desk.do(FitShim("1E", Length.mm("2.80")))
+        desk.read("1E", "0.05 free", "0.06 refuses")
+        desk.do(FitShim("1E", Length.mm("2.85"), found=True))
+        assert desk.state.valves["1E"].shim == Length.mm("2.85")
+        assert not desk.look("1E").unread_after_lock
+
     def test_what_is_fitted_is_told_wherever_the_crank_stands(
         self, make_desk: MakeDesk, make_twin: MakeTwin
     ) -> None:
