@@ -136,6 +136,8 @@ def test_two_whole_cycles_are_told_in_one_step_and_no_more(desk: Any) -> None:
     assert "up to 1440 degrees at a time" in refused(desk, TurnCrank(F(1441)))
     desk.do(TurnCrank(F(1440)))
     assert desk.state.crank == 0
+    desk.do(TurnCrank(F(1, 2)))
+    assert desk.state.crank == F(1, 2)
 
 
 def test_where_no_valve_may_be_measured_nothing_is_confirmed(desk: Any) -> None:
