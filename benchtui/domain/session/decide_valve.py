@@ -125,10 +125,8 @@ def shim_fitted(state: State, command: FitShim) -> ShimFitted:
 
 
 def _was_in(state: State, command: FitShim) -> bool:
-    """Whether this can only be the shim that was in when the readings in hand were taken."""
+    """Whether this can only be the shim that is in already, with the readings in hand if any."""
     history = state.valves[command.valve]
-    if not history.current.live:
-        return False
     if history.shim is None:
         # Where nothing goes, a thinner one is fitted blindly: then it is a swap.
         return any(t.reading.answer.goes for t in history.current.live)

@@ -95,6 +95,9 @@ def test_blades_may_be_too_rough_for_any_size_to_be_sure() -> None:
     assert fit.possible
     assert fit.sure_ends is None
     assert not fit.sure(fit.ideal)
+    # .40 to .49 with 0.005 more either way is just as wide as the range: one size is sure.
+    just = shim_fit(bracket(".40", ".49", "0.005"), BAND, Shim(mm("2.80")))
+    assert just.sure_ends == (mm("2.995"), mm("2.995"))
     # Where nobody knows how far the blades may be off, nothing is sure.
     unknown = shim_fit(Bracket(mm(".40"), mm(".45")), BAND, Shim(mm("2.80")))
     assert unknown.possible
@@ -211,6 +214,17 @@ def test_every_true_clearance_lands_in_range(
         for gap, off in ((gauged.wide_low.nm, -err), (gauged.wide_high.nm, err)):
             left = gap + ratio * (2_800_000 + off * 1000 - (size - off * 1000))
             assert band.low.nm <= left <= band.high.nm
+    # The ends themselves land, at the worst, and what they may leave is rounded outwards.
+    for size in (fit.low, fit.high) if fit.possible else ():
+        worst = [
+            gap + ratio * (2_800_000 + off * 1000 - (size.nm - off * 1000))
+            for gap, off in ((low * 1000, -err), ((low + width) * 1000, err))
+        ]
+        assert band.low.nm <= worst[0]
+        assert worst[1] <= band.high.nm
+        least, most = fit.lands(size)
+        assert 0 <= worst[0] - least.nm < 1
+        assert 0 <= most.nm - worst[1] < 1
     # And the range gives nothing away: one nanometre beyond, some true clearance lands outside.
     e = err * 1000
     above = low * 1000 + ratio * (2_800_000 - e - (fit.high.nm + 1) - e)
