@@ -13,9 +13,10 @@ from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Sheet
 from benchtui.text.event_words import event_lines, valve_of_fact
 from benchtui.text.show import inert
-from benchtui.tui.present import blade_words, ruler
+from benchtui.text.stamped import inch_set
+from benchtui.tui.present import ruler, tried
 from benchtui.tui.widgets.marks import STRUCK
-from benchtui.tui.widgets.ruler import Figure, Ruler, Tried
+from benchtui.tui.widgets.ruler import Ruler
 
 
 class Steps:
@@ -94,14 +95,7 @@ def step_ruler(steps: Steps) -> Ruler | None:
     if name is None:
         return None
     view = look(steps.state, name)
-    drawn = ruler(view, None)
-    struck = tuple(
-        Tried(
-            Figure(t.reading.feeler.nominal, blade_words(t.reading.feeler.marks)),
-            t.reading.answer,
-            struck=True,
-        )
-        for t in steps.state.valves[name].current.taken
-        if t.struck
-    )
+    inch = inch_set(steps.state.opened.blades)
+    drawn = ruler(view, None, inch=inch)
+    struck = tuple(tried(t, inch=inch) for t in steps.state.valves[name].current.taken if t.struck)
     return replace(drawn, readings=drawn.readings + struck)
