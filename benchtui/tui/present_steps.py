@@ -76,7 +76,7 @@ def log_lines(steps: Steps, width: int, height: int) -> list[str]:
     """The step shown, in full, among its neighbours, cut off; a low screen shows fewer."""
     if not steps.stepping:
         return [
-            f" {len(steps.events)} steps on record: Left and Right go through them, Home begins."
+            f" {len(steps.events)} steps on record: Right begins at the first, Left at the last."
         ]
     around = 1 if height < _TALL else 4
     last = len(steps.events)
@@ -99,3 +99,8 @@ def step_ruler(steps: Steps) -> Ruler | None:
     drawn = ruler(view, None, inch=inch)
     struck = tuple(tried(t, inch=inch) for t in steps.state.valves[name].current.taken if t.struck)
     return replace(drawn, readings=drawn.readings + struck)
+
+
+def ruler_unit(steps: Steps) -> str:
+    """The unit of the ruler's figures."""
+    return "in" if inch_set(steps.state.opened.blades) else "mm"
