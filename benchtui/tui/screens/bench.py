@@ -7,9 +7,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.session.commands import (
-    TakeReading,
-)
+from benchtui.domain.session.commands import TakeReading
 from benchtui.tui.keys import BENCH, bindings_for
 from benchtui.tui.screens.bench_asked import AskedBench
 from benchtui.tui.widgets.valve_map import ValveMapPicture
@@ -30,7 +28,7 @@ class BenchScreen(AskedBench):
             self.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
             self.app.bell()
             return
-        self._chosen = None
+        self.take_up(None)
         self.do(TakeReading(self._valve, feeler, answer))
 
     def action_refuses(self) -> None:
@@ -95,7 +93,7 @@ class BenchScreen(AskedBench):
             at = next((i for i, s in enumerate(sizes) if s > now.nominal), len(sizes) - 1)
         else:
             at = next((i for i in reversed(range(len(sizes))) if sizes[i] < now.nominal), 0)
-        self._chosen = singles[at]
+        self.take_up(singles[at])
         self.refresh_view()
 
     def action_thicker(self) -> None:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from benchtui.domain.session.commands import (
     MoveReadings,
     ReadWholePlay,
     StrikeReading,
 )
 from benchtui.domain.session.pairing import whole_play
-from benchtui.text.script import answer_of, marks_of
+from benchtui.text.script import answer_of
+from benchtui.text.stamped import inch_set, typed_marks
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.screens.bench_shown import ShownBench
 from benchtui.tui.screens.circumstances import ask_circumstances
+
+_METRIC_HINT = "0.15, or 0.20+0.05, or 4 thou"
 
 
 class AskedBench(ShownBench):
@@ -19,16 +24,17 @@ class AskedBench(ShownBench):
 
     def action_borrowed(self) -> None:
         """Type the size of a blade, or a stack."""
+        blades = self.state.opened.blades
+        inch = inch_set(blades)
 
         def typed(text: str | None) -> None:
             if text:
-                self._chosen = self.state.opened.blades.feeler(*marks_of(text))
+                self.take_up(blades.feeler(*typed_marks(text, inch=inch)), text)
                 self.refresh_view()
 
-        self.app.push_screen(
-            Ask("Which blade, or stack?", hint="0.15, or 0.20+0.05, or 4 thou", check=marks_of),
-            typed,
-        )
+        hint = "0.010 (inches), or 0.008+0.002, or 0.25 mm" if inch else _METRIC_HINT
+        check = partial(typed_marks, inch=inch)
+        self.app.push_screen(Ask("Which blade, or stack?", hint=hint, check=check), typed)
 
     def action_whole_play(self) -> None:
         """A blade tried in the whole free play of a valve with two gaps."""

@@ -10,19 +10,17 @@ from textual.widgets import Static
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.advise import Advice, advise
-from benchtui.domain.session.gates import no_slack
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of
-from benchtui.text.say import aside_of, turn_words, verdict_words, view_message
 from benchtui.text.show import degrees, inert
+from benchtui.text.stamped import inch_set
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BENCH
-from benchtui.tui.present import big_verdict, blade_words, ruler, valve_map
-from benchtui.tui.present_bench import ASKED, big_step, lacking
+from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
+from benchtui.tui.present_bench import InHand, big_name, blind_do, do_and_why, feeler_in_hand
 from benchtui.tui.screens.bench_sure import SureSteps
-from benchtui.tui.widgets.bigtext import Big, BigText
+from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
@@ -31,11 +29,14 @@ class ShownBench(SureSteps):
     """The heart of the program, to be read from 1.5 m; its keys are in ``bench``."""
 
     SCREEN = BENCH
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012  # the library's
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (38, "-high")]  # noqa: RUF012  # the library's
 
     def __init__(self) -> None:
         super().__init__()
         self._valve = ""
         self._chosen: Feeler | None = None
+        self._typed = ""
         self._advice: Advice = None
         self._said = ("", "")
 
@@ -43,11 +44,11 @@ class ShownBench(SureSteps):
         """Valve and blade in tall figures, the verdict, the ruler, the map."""
         with Horizontal(id="bench-top"):
             with Vertical(id="bench-big"):
-                with Horizontal(id="valve-and-blade"):
-                    yield BigText(id="valve")
-                    yield BigText(id="blade")
+                yield BigPair(id="valve-and-blade")
                 yield BigText(id="verdict")
-            yield ValveMapPicture(id="map")
+            with Vertical(id="bench-side"):
+                yield ValveMapPicture(id="map")
+                yield Static(id="readings", markup=False)
         yield Static(id="why", markup=False)
         yield RulerPicture(id="ruler")
         with Horizontal(id="answers"):
@@ -86,14 +87,15 @@ class ShownBench(SureSteps):
             self._valve = self.first_wanting()
         view = self.shown(self._valve)
         self._advice = advise(self.state, view)
-        feeler = self._feeler(view)
-        name = inert(self._valve).upper()
-        self.query_one("#valve", BigText).show(Big(name, small=name))
-        self.query_one("#blade", BigText).show(big_step(self.state, view, feeler))
+        step = self._show_words(view)
+        self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self._valve), step))
         self.query_one("#verdict", BigText).show(big_verdict(view))
-        self._show_words(view, feeler)
         shown = self._advice if isinstance(self._advice, NextBlade) else None
-        self.query_one("#ruler", RulerPicture).show(ruler(view, shown, feel_of(self.state)))
+        self.query_one("#ruler", RulerPicture).show(
+            ruler(view, shown, feel_of(self.state), inch=inch_set(self.state.opened.blades))
+        )
+        told = readings_lines(self.state, view)
+        self.query_one("#readings", Static).update(inert(told, lines=True), layout=False)
         views = {name: self.shown(name) for name in self.state.valves}
         self.query_one("#map", ValveMapPicture).show(
             valve_map(self.state, views, self._valve, flipped=self.program.flipped)
@@ -109,18 +111,8 @@ class ShownBench(SureSteps):
         here = [n for n in wanting if place is not None and n in place.confirmed.valves]
         return next(iter([*here, *wanting, *turned]))
 
-    def _feeler(self, view: ValveView) -> Feeler | None:
-        """The blade in hand: the one chosen, else the one advised."""
-        if self._chosen is not None:
-            return self._chosen
-        if isinstance(self._advice, NextBlade):
-            return self._advice.feeler
-        return None if view.verdict.kind is not VerdictKind.CONTRADICTION else self._doubted(view)
-
-    @staticmethod
-    def _doubted(view: ValveView) -> Feeler | None:
-        heals = view.verdict.heals
-        return heals[0][0].feeler if heals else None
+    def _hand(self) -> InHand:
+        return InHand(self._advice, self._chosen, self._typed)
 
     def say(self, text: str, *, alarm: bool = False) -> None:
         """Put a sentence among the bench's own words; a line of its own would move everything.
@@ -129,56 +121,33 @@ class ShownBench(SureSteps):
         """
         self._said = (text, "bold reverse" if alarm else "bold")
         if self.is_mounted and self._valve in self.state.valves:
-            view = self.shown(self._valve)
-            self._show_words(view, self._feeler(view))
+            self._show_words(self.shown(self._valve))
 
-    def _show_words(self, view: ValveView, feeler: Feeler | None) -> None:
+    def _show_words(self, view: ValveView) -> Big:
+        """One line on the blade or the turn, one on the verdict; what they come to in tall letters."""
+        if self.blind:
+            big, first = blind_do(self.state)
+            then = view.verdict.because
+        else:
+            big, first, then = do_and_why(self.state, view, self._hand())
+        if not first:
+            left = [n for n in self.state.valves if not self.shown(n).done]
+            first = "Settled. Space: next valve." if left else "All settled. Space: closing up."
+        words = Content.assemble((inert(first), "bold"), "\n", plain(then))
         text, style = self._said
-        words = self._why(view, feeler)
         if text:
             words = Content.assemble((inert(text), style), "\n") + words
         # Always as tall: a key must not lay the whole screen out again.
         self.query_one("#why", Static).update(words, layout=False)
-
-    def _why(self, view: ValveView, feeler: Feeler | None) -> Content:
-        """One line on the blade or the turn, one on the verdict."""
-        if self.blind:
-            return Content.assemble(
-                (inert(self.blind_first()), "bold"), "\n", plain(view.verdict.because)
-            )
-        aside = aside_of(self.state, view, setting=False)
-        words = f"{verdict_words(view.verdict)}: {view_message(view, self._advice, aside)}"
-        first = self._first(view, feeler, shims=aside.shim is not None or bool(aside.no_shim))
-        return Content.assemble((inert(first), "bold"), "\n", plain(words))
-
-    def _first(self, view: ValveView, feeler: Feeler | None, *, shims: bool) -> str:
-        """The one thing to do now."""
-        wanted = lacking(self.state, view)
-        if wanted:
-            return ASKED[wanted]
-        if view.turn is not None:
-            return f"Enter: {turn_words(view.turn)}"
-        place = self.state.place
-        if place is None or self._valve not in place.confirmed.valves:
-            return f"P: the crank position is not confirmed for {self._valve}."
-        if self._chosen is not None:
-            return f"your own choice: {blade_words(self._chosen.marks)}"
-        if isinstance(self._advice, NextBlade):
-            return f"Try {self._advice.why}"
-        if shims:
-            return "Enter: the shim to fit."
-        if view.done:
-            left = [n for n in self.state.valves if not self.shown(n).done]
-            return "Settled. Space: next valve." if left else "All settled. Space: closing up."
-        if no_slack(self.state, self._valve):
-            return "No screw yet. P, then X: say what 45 degrees on has shown."
-        if feeler is None:
-            return "B: type a borrowed blade. Up and Down: choose one of the set."
-        return "Try this one again, or strike it with -."
+        return big
 
     def in_hand(self) -> Feeler | None:
         """The blade in hand."""
-        return self._feeler(self.shown(self._valve))
+        return feeler_in_hand(self.shown(self._valve), self._hand())
+
+    def take_up(self, feeler: Feeler | None, typed: str = "") -> None:
+        """Another blade instead of the one advised; None: that one again."""
+        self._chosen, self._typed = feeler, typed
 
     def on_screen_resume(self) -> None:
         """What was said before another screen was up is said no more."""
@@ -186,6 +155,7 @@ class ShownBench(SureSteps):
         super().on_screen_resume()
 
     def _go(self, valve: str) -> None:
-        self._valve, self._chosen = valve, None
+        self._valve = valve
+        self.take_up(None)
         self.say("")
         self.refresh_view()
