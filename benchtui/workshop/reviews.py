@@ -94,7 +94,7 @@ class Reviews(Engines, Kept):
         last = self.last_row(sheet.key)
         if last is not None and last.blades in names:
             return last.blades
-        suiting: dict[str, tuple[int, int]] = {}
+        suiting: dict[str, tuple[int, int, int]] = {}
         for name in names:
             try:
                 suiting[name] = suits(self.blades(name), sheet)
