@@ -64,13 +64,14 @@ def learned(
 ) -> Shift | None:
     """The shift to aim off by, or None while too little is known.
 
-    One failed lock in this session is enough; else two that agree are wanted, of this session or
-    before. What is learned is the mean interval: locking scatters, so that an intersection would
-    claim too much. Once anything is learned, every lock of this session counts, not only those that
-    failed (by themselves they would make the shift out too large), and of the past all that agree.
+    One failed lock in this session is enough where the blades exclude that nothing moved: the turn
+    before it may have been off. Otherwise two that agree are wanted, of this session or before. What
+    is learned is the mean interval: locking scatters, so that an intersection would claim too much.
+    Once anything is learned, every lock of this session counts, not only those that failed (by
+    themselves they would make the shift out too large), and of the past all that agree.
     """
     here = list(seen_here) or list(failed_here)
-    if failed_here:
+    if any(s.one_sided for s in failed_here):
         return _mean([*here, *(p for p in past if any(p.overlaps(s) for s in here))])
     agreeing = _agreeing((*past, *here))
     return _mean(agreeing) if len(agreeing) >= AGREEING else None
@@ -92,8 +93,8 @@ def _mean(shifts: Sequence[Shift]) -> Shift:
     count = len(shifts)
     if count == 1:
         return Shift(shifts[0].low, shifts[0].high)
-    middle = sum((s.middle if s.likely is None else s.likely).nm for s in shifts) / (
-        count + NOTHING
-    )
-    half = sum((s.high - s.low).nm for s in shifts) / count / 2
-    return Shift(Length(round(middle - half)), Length(round(middle + half)))
+    likely = sum((s.middle if s.likely is None else s.likely).nm for s in shifts)
+    wide = sum((s.high - s.low).nm for s in shifts)
+    # To whole micrometres: no aim is better than that, and it is read out.
+    middle, half = (round(nm / 1000) for nm in (likely / (count + NOTHING), wide / count / 2))
+    return Shift(Length.um(middle - half), Length.um(middle + half))
