@@ -297,6 +297,13 @@ def test_a_stop_at_another_mark_wants_the_turn_made() -> None:
     assert not judge_stop(sheet(), "1", F(720), mark, turn_made=True).measure
 
 
+def test_still_past_the_mark_speaks_against_what_moved_at_it() -> None:
+    moved = Seen(at_mark=True, moving=frozenset({"1E"}), look=Look.ALL_STILL)
+    finding = judge(sheet(), "1", moved)
+    assert (finding.looks, finding.measure) == (LooksLike.CONTRADICTORY, False)
+    assert "every valve was still 45 degrees on" in finding.because
+
+
 def test_the_look_taken_the_time_before_is_one_sign_and_not_two() -> None:
     tight = Seen(at_mark=True, no_slack=frozenset({"1E"}), looked=True)
     assert not judge(sheet(), "1", tight).measure
