@@ -29,7 +29,7 @@ from benchtui.domain.crank import (
     stroke_at,
     to_compression,
 )
-from benchtui.domain.crank.windows import row_angle
+from benchtui.domain.crank.windows import open_kinds, row_angle
 from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
@@ -375,3 +375,13 @@ def test_overlap_may_be_a_single_instant_or_none_at_all() -> None:
     apart = replace(touching, margin=F(19))
     assert rocking_span(apart) is None
     assert not is_rocking(apart, F(370))
+
+
+@pytest.mark.parametrize(
+    ("angle", "kinds"),
+    [(0, ""), (101, ""), (102, "E"), (150, "E"), (332, "IE"), (405, "IE"), (406, "I"), (612, "")],
+)
+def test_what_is_off_its_seat_without_any_margin(angle: int, kinds: str) -> None:
+    """From the figures of the timing: inlet 332 to 611, exhaust 102 to 405 after compression TDC."""
+    named = {"I": ValveKind.INLET, "E": ValveKind.EXHAUST}
+    assert set(open_kinds(PRINTED_TIMING, F(angle))) == {named[k] for k in kinds}
