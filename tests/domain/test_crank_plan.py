@@ -392,10 +392,10 @@ def test_which_mark_to_look_for_or_how_far_on_from_the_nearest() -> None:
     assert mark_words(bare, F(10)) == "the sheet gives no mark for this"
 
 
-def test_a_printed_plan_begins_with_its_first_row_wherever_the_engine_begins() -> None:
+def test_a_printed_plan_with_gaps_alike_begins_with_its_first_row() -> None:
     rows = (
         PrintedStop("2 compression TDC", "2", F(0), ("2I0", "2E0")),
         PrintedStop("1 compression TDC", "1", F(0), ("1I0", "1E0")),
     )
-    stops = plan(engine({"1": 0, "2": 180}, plan_rows=rows)).stops
-    assert [stop.crank_angle for stop in stops] == [180, 0]
+    stops = plan(engine({"1": 0, "2": 360}, plan_rows=rows)).stops
+    assert [stop.crank_angle for stop in stops] == [360, 0]
