@@ -29,6 +29,7 @@ from benchtui.domain.crank import (
     stroke_at,
     to_compression,
 )
+from benchtui.domain.crank.windows import open_kinds, row_angle
 from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
@@ -331,3 +332,56 @@ def test_angles_read_as_people_write_them() -> None:
         "1 before compression TDC",
         "BDC",
     ]
+
+
+def test_a_printed_row_without_timing_has_nothing_to_disagree_with() -> None:
+    plan = (PrintedStop("1 overlap TDC", "1", F(360), ("1I",)),)
+    alone = engine("1", timing=None, plan=plan)
+    inlet, exhaust = permissions(alone, F(360))
+    assert (inlet.allowed, inlet.authority, inlet.doubt) == (True, Authority.PRINTED, "")
+    assert exhaust.reason == (
+        '1E: not in the row "1 overlap TDC"; the manual\'s table leaves it out'
+    )
+    elsewhere = permissions(alone, F(0))[0]
+    assert elsewhere.reason == (
+        "1I: this is no stop of the manual's table; the manual's table has it at \"1 overlap TDC\""
+    )
+    with_timing = permissions(engine("1", plan=plan), F(360))[0]
+    assert with_timing.doubt.startswith("The sheet's timing disagrees. 1I: cylinder 1 is rocking")
+
+
+def test_a_row_of_a_cylinder_that_is_not_there_holds_nowhere() -> None:
+    lost = engine("1", plan=(PrintedStop("9 TDC", "9", F(0), ("1I",)),))
+    assert row_angle(lost, lost.plan[0]) is None
+    assert not any(p.allowed for p in permissions(lost, F(0)))
+
+
+def test_at_the_very_ends_of_an_opening_it_is_open_and_not_too_near() -> None:
+    one = engine("1", timing=PRINTED_TIMING)
+    for angle, kind in ((F(102), "E"), (F(611), "I")):
+        told = may_measure(one, next(v for v in one.layout.valves if v.name == f"1{kind}"), angle)
+        assert not told.allowed
+        assert "open from" in told.reason
+    near = may_measure(one, one.layout.valves[0], F(612))
+    assert "too near the ramp: it closes" in near.reason
+
+
+def test_overlap_may_be_a_single_instant_or_none_at_all() -> None:
+    """Margins that just meet: inlet opening less the margin is exhaust closing plus it."""
+    touching = Timing(Opening(F(390), F(600)), Opening(F(130), F(350)), margin=F(20))
+    assert rocking_span(touching) == Opening(F(370), F(370))
+    assert is_rocking(touching, F(370))
+    assert not is_rocking(touching, F(371))
+    apart = replace(touching, margin=F(19))
+    assert rocking_span(apart) is None
+    assert not is_rocking(apart, F(370))
+
+
+@pytest.mark.parametrize(
+    ("angle", "kinds"),
+    [(0, ""), (101, ""), (102, "E"), (150, "E"), (332, "IE"), (405, "IE"), (406, "I"), (612, "")],
+)
+def test_what_is_off_its_seat_without_any_margin(angle: int, kinds: str) -> None:
+    """From the figures of the timing: inlet 332 to 611, exhaust 102 to 405 after compression TDC."""
+    named = {"I": ValveKind.INLET, "E": ValveKind.EXHAUST}
+    assert set(open_kinds(PRINTED_TIMING, F(angle))) == {named[k] for k in kinds}

@@ -297,6 +297,53 @@ def test_a_stop_at_another_mark_wants_the_turn_made() -> None:
     assert not judge_stop(sheet(), "1", F(720), mark, turn_made=True).measure
 
 
+@pytest.mark.parametrize(
+    ("seen", "because"),
+    [
+        (
+            Seen(at_mark=True, still=VALVES),
+            (
+                "The mark is in place; every valve stayed still while the crank was rocked 15 degrees "
+                "each way."
+            ),
+        ),
+        (
+            Seen(at_mark=True, no_slack=frozenset({"1E"})),
+            "1E has no slack. Either this is overlap or the clearance is gone.",
+        ),
+        (
+            Seen(at_mark=True, no_slack=VALVES),
+            "1E, 1I have no slack. Either this is overlap or the clearance is gone.",
+        ),
+    ],
+)
+def test_no_more_is_said_than_was_seen(seen: Seen, because: str) -> None:
+    assert judge(sheet(), "1", seen).because == because
+
+
+def test_how_far_it_is_to_compression_is_told_from_the_mark_only() -> None:
+    moved = Seen(at_mark=True, moving=frozenset({"1E"}))
+    assert "next there 360 degrees forward" in judge(sheet(), "1", moved).next_step
+    nowhere = judge(sheet(), "1", replace(moved, at_mark=False))
+    assert nowhere.looks is LooksLike.OVERLAP
+    assert "degrees forward" not in nowhere.next_step
+
+
+def test_where_the_look_past_the_mark_would_tell_nothing_it_is_not_asked_for() -> None:
+    """An exhaust that opens 40 degrees on is open at the look whichever stroke it was."""
+    early = sheet(timing=replace(TIMING, exhaust=Opening(F(40), F(405))))
+    step = judge(early, "1", Seen(at_mark=True, no_slack=VALVES)).next_step
+    assert step.startswith("Touch no screw. Turn forward by hand and watch 1I")
+    assert "45 degrees" not in step
+
+
+def test_still_past_the_mark_speaks_against_what_moved_at_it() -> None:
+    moved = Seen(at_mark=True, moving=frozenset({"1E"}), look=Look.ALL_STILL)
+    finding = judge(sheet(), "1", moved)
+    assert (finding.looks, finding.measure) == (LooksLike.CONTRADICTORY, False)
+    assert "every valve was still 45 degrees on" in finding.because
+
+
 def test_the_look_taken_the_time_before_is_one_sign_and_not_two() -> None:
     tight = Seen(at_mark=True, no_slack=frozenset({"1E"}), looked=True)
     assert not judge(sheet(), "1", tight).measure

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.crank import Authority, Plan, plan, stop_valves, stop_words
+from benchtui.domain.crank import Authority, Plan, mark_words, plan, stop_valves, stop_words
 from benchtui.domain.crank.cover import Candidate, fewest_stops
 from benchtui.domain.crank.plan import _candidate
 from benchtui.domain.errors import Refusal
@@ -376,3 +376,26 @@ def test_a_valve_that_rests_nowhere_has_no_cover() -> None:
         fewest_stops(
             tuple(Candidate(F(n), 0, frozenset("ab"[n % 2])) for n in range(4)), frozenset("ab")
         )
+
+
+def test_which_mark_to_look_for_or_how_far_on_from_the_nearest() -> None:
+    marks = (Mark("one", "line at the rib", "1"), Mark("two", "", "2"), Mark("lost", "dot", None))
+    layout = engine({"1": 0, "2": 180}, marks=marks).layout
+    # A mark comes round every turn of the crank, so twice in a cycle.
+    assert mark_words(layout, F(0)) == mark_words(layout, F(360)) == "line at the rib"
+    assert mark_words(layout, F(180)) == mark_words(layout, F(540)) == "two"
+    near = "no mark of its own: {} degrees forward from {}"
+    assert mark_words(layout, F(170)) == near.format(170, "line at the rib")
+    assert mark_words(layout, F(200)) == near.format(20, "two")
+    assert mark_words(layout, F(700)) == near.format(160, "two")
+    bare = engine({"1": 0, "2": 180}, marks=marks[2:]).layout
+    assert mark_words(bare, F(10)) == "the sheet gives no mark for this"
+
+
+def test_a_printed_plan_with_gaps_alike_begins_with_its_first_row() -> None:
+    rows = (
+        PrintedStop("2 compression TDC", "2", F(0), ("2I0", "2E0")),
+        PrintedStop("1 compression TDC", "1", F(0), ("1I0", "1E0")),
+    )
+    stops = plan(engine({"1": 0, "2": 360}, plan_rows=rows)).stops
+    assert [stop.crank_angle for stop in stops] == [360, 0]

@@ -215,14 +215,14 @@ def test_every_true_clearance_lands_in_range(
             left = gap + ratio * (2_800_000 + off * 1000 - (size - off * 1000))
             assert band.low.nm <= left <= band.high.nm
     # The ends themselves land, at the worst, and what they may leave is rounded outwards.
-    for size in (fit.low, fit.high) if fit.possible else ():
+    for end in (fit.low, fit.high) if fit.possible else ():
         worst = [
-            gap + ratio * (2_800_000 + off * 1000 - (size.nm - off * 1000))
+            gap + ratio * (2_800_000 + off * 1000 - (end.nm - off * 1000))
             for gap, off in ((low * 1000, -err), ((low + width) * 1000, err))
         ]
         assert band.low.nm <= worst[0]
         assert worst[1] <= band.high.nm
-        least, most = fit.lands(size)
+        least, most = fit.lands(end)
         assert 0 <= worst[0] - least.nm < 1
         assert 0 <= most.nm - worst[1] < 1
     # And the range gives nothing away: one nanometre beyond, some true clearance lands outside.

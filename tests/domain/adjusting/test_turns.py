@@ -157,7 +157,7 @@ def test_under_eight_degrees_is_small(gap: str, small: bool) -> None:
 
 def test_eight_degrees_are_not_under_eight() -> None:
     eight = turn("0.10", "0.10", "0.116", screw("0.72"))  # 0.016 of 0.72 is 8 of 360 (geometry)
-    assert (eight.degrees, eight.small) == (8, False)
+    assert (eight.degrees, eight.small) == (Fraction(8), False)
 
 
 class TestRefused:

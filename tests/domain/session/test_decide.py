@@ -29,6 +29,7 @@ from benchtui.domain.session.commands import (
     LockNut,
     MoveReadings,
     Pause,
+    ReadWholePlay,
     Resume,
     StrikeReading,
     TakeReading,
@@ -164,6 +165,28 @@ class TestNoSlack:
         desk.do(turn("1E", "30", Way.IN), LockNut("1E"))
         desk.confirm("1")
         assert desk.read("1E", "0.08 refuses", "0.03 refuses").turn is None
+
+
+def test_a_meter_may_stand_at_nothing_and_not_below(desk: Any) -> None:
+    """A new engine's."""
+    zero = Particulars(odometer_km=Fraction(0), hours=Fraction(0), stood_hours=Fraction(0))
+    desk.do(EnterParticulars(zero))
+    assert desk.state.particulars.hours == 0
+    below = Particulars(hours=Fraction(-1, 10))
+    assert "hour meter shows zero or more" in refused(desk, EnterParticulars(below))
+
+
+def test_a_note_is_of_the_whole_or_of_a_valve_that_is_there(desk: Any) -> None:
+    desk.do(AddNote("all dry"), AddNote("pad worn", "1E"))
+    assert [(n.text, n.valve) for n in desk.state.notes] == [("all dry", ""), ("pad worn", "1E")]
+    assert "no valve 9E" in refused(desk, AddNote("pad worn", "9E"))
+    assert "says nothing" in refused(desk, AddNote("  "))
+
+
+def test_a_valve_with_one_gap_has_no_whole_free_play(desk: Any) -> None:
+    whole = ReadWholePlay("1E", desk.blade("0.10"), Answer.FREE)
+    assert "one gap only" in refused(desk, whole)
+    assert "no valve 9E" in refused(desk, replace(whole, valve="9E"))
 
 
 class TestStrikeAndMove:

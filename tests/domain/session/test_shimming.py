@@ -7,11 +7,22 @@ from typing import Any
 
 import pytest
 
+from benchtui.domain.adjusting.shims import Shim
+from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.rule import DecisionRule
-from benchtui.domain.session.commands import ChooseRule, FitShim, TellSpare
-from benchtui.domain.session.shimming import shim_plan
+from benchtui.domain.session.commands import (
+    ChooseRule,
+    FitShim,
+    SpotCheck,
+    TellSpare,
+    TickAfterStep,
+)
+from benchtui.domain.session.events import AfterStep
+from benchtui.domain.session.shimming import fitted_shim, gauged_with, shim_plan
+from benchtui.domain.session.stages import StageKind
 from benchtui.domain.sheet import AdjusterKind, Sheet
 
 mm = Length.mm
@@ -71,3 +82,17 @@ def test_in_range_by_the_hand_that_chose_to_go_by_feel(
     assert desk.look("1I").done
     desk.do(TellSpare(mm("2.81")))
     assert fitted(desk) == {"1I": mm("2.80")}
+
+
+def test_doubted_by_the_spot_check_it_is_the_same_shim_still(desk: Any) -> None:
+    desk.do(FitShim("1I", mm("2.80"), mm("2.79")))
+    desk.read("1I", "0.06 free", "0.08 refuses")
+    desk.do(TickAfterStep(AfterStep.TURNED_OVER))
+    desk.confirm("1")
+    desk.do(SpotCheck("1I", desk.blade("0.12"), Answer.FREE))
+    assert desk.look("1I").stage is StageKind.AGAIN
+    assert fitted_shim(desk.state.valves["1I"]) == Shim(mm("2.80"), mm("2.79"))
+    # Measured once more, its readings stand.
+    desk.do(FitShim("1I", mm("2.80"), mm("2.785")))
+    assert gauged_with(desk.state.valves["1I"]) == Shim(mm("2.80"), mm("2.785"))
+    assert desk.look("1I").verdict.kind is VerdictKind.WIDE

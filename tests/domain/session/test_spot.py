@@ -199,5 +199,16 @@ def test_short_of_a_rag_it_does_not_file_as_complete(closed_up: Any) -> None:
     assert state.closed.missing == ("not counted out: rags (1)",)
 
 
+def test_what_is_missing_is_said_valve_by_valve(desk: Any) -> None:
+    desk.read("1I", "0.07 free")
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(TurnScrew("1E", Way.OUT, F(20)))
+    told = missing(desk.state)
+    assert told[0].startswith("1I: undecided, high side open")
+    assert told[1:] == ("1E: the locknut is slack", "2I: not measured", "2E: not measured")
+    desk.do(LockNut("1E"))
+    assert missing(desk.state)[1] == "1E: not measured since it was locked"
+
+
 def test_without_any_of_these_steps_it_may_still_be_complete(closed_up: Any) -> None:
     assert closed_up.do(CloseSession()).closed.complete
