@@ -165,8 +165,10 @@ def draw_pair(pair: Pair, width: int, height: int) -> Grid:
                 used = len(first[0]) + _GAP + len(second[0])
                 if used <= width and high <= height and min(read, read_first) >= least:
                     _put(grid, 0, first, pair.first.role)
-                    at = len(first[0]) + min(_WIDE_GAP, _GAP + width - used)
-                    _put(grid, at, _with_aside(second, pair.second, width - at), pair.second.role)
+                    room = width - len(first[0])
+                    drawn = _with_aside(second, pair.second, room - _GAP)
+                    gap = min(_WIDE_GAP, room - max(map(len, drawn)))
+                    _put(grid, len(first[0]) + gap, drawn, pair.second.role)
                     return grid
     half = width // 2
     _put(grid, 0, lines(pair.first, half - 1, height), pair.first.role)
