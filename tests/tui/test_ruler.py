@@ -89,7 +89,7 @@ def test_a_high_ruler_has_a_second_row_of_words_and_thicker_bars() -> None:
         Tried(figure(text), Answer.FREE) for text in ("0.06", "0.065", "0.07", "0.075", "0.12")
     )
     ruler = replace(RULER, readings=close, upcoming=None)
-    low, high = lines(ruler, 40, 7), lines(ruler, 40, 11)
+    low, high = lines(ruler, 40, 6), lines(ruler, 40, 11)
     assert sum(row.count("free") for row in high) > sum(row.count("free") for row in low)
     assert sum("▒" in row for row in high) == 2
     assert sum("█" in row for row in high) == 2
