@@ -7,6 +7,7 @@ from contextlib import asynccontextmanager
 from fractions import Fraction
 from itertools import count
 from pathlib import Path
+from textwrap import wrap
 
 import pytest
 from textual.pilot import Pilot
@@ -15,6 +16,7 @@ from benchtui.domain.session.commands import ConfirmPosition
 from benchtui.domain.session.events import Evidence, Particulars
 from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp
+from benchtui.tui.present_bench import within
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.workshop import Workshop
 from tests.tui.kept_sessions import NOW, seen
@@ -199,3 +201,34 @@ async def test_one_advice_only_while_nothing_has_gone_in(tmp_path: Path) -> None
         assert "Try 0.04: nothing has gone in yet, and no screw is touched" in shown
         assert "next 0.04" in shown
         assert "0.03" not in shown
+
+
+async def test_words_that_do_not_fit_say_which_key_tells_the_rest(tmp_path: Path) -> None:
+    """In 24 rows the last words name the key I; at 120 by 40 the whole of it stands there."""
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        await take(pilot, "0.03", "s")
+        assert "... I: all of it." in "\n".join(rows(pilot))
+        await pilot.resize_terminal(*ROOMY)
+        await pilot.pause()
+        await pilot.pause()
+        shown = " ".join("\n".join(rows(pilot)).split())
+        assert "... I: all of it." not in shown
+        assert "If it opens, this was overlap." in shown
+
+
+async def test_readings_to_strike_are_named_as_their_blades_are_stamped(tmp_path: Path) -> None:
+    """The list reads 0.010 in (0.254 mm) refuses."""
+    async with bench(tmp_path, "dredge-lift", "workshop-inch") as pilot:
+        await pilot.press("s", "minus")
+        await pilot.pause()
+        assert "0.010 in (0.254 mm) refuses" in "\n".join(rows(pilot))
+
+
+@pytest.mark.parametrize(("width", "rows_"), [(40, 1), (40, 2), (78, 3)])
+def test_words_are_cut_at_a_word_and_the_cut_is_said(width: int, rows_: int) -> None:
+    text = "Touch no screw. " * 20
+    cut = within(text, width, rows_)
+    assert len(wrap(cut, width)) <= rows_
+    assert cut.endswith(" ... I: all of it.")
+    assert text.startswith(cut.removesuffix(" ... I: all of it."))
+    assert within("Touch no screw.", width, rows_) == "Touch no screw."

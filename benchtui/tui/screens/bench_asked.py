@@ -10,7 +10,7 @@ from benchtui.domain.session.commands import (
     StrikeReading,
 )
 from benchtui.text.script import answer_of
-from benchtui.text.stamped import inch_set, typed_marks
+from benchtui.text.stamped import blade_both, inch_set, typed_marks
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.screens.bench_shown import ShownBench
 from benchtui.tui.screens.circumstances import ask_circumstances
@@ -55,7 +55,11 @@ class AskedBench(ShownBench):
         if not readings:
             self.say(f"{self._valve} has no reading to strike.", alarm=True)
             return
-        answers = {str(n): str(r) for n, r in enumerate(readings, start=1)}
+        inch = inch_set(self.state.opened.blades)
+        answers = {
+            str(n): f"{blade_both(r.feeler, inch=inch)} {r.answer.value}"
+            for n, r in enumerate(readings, start=1)
+        }
 
         def chosen(key: str | None) -> None:
             if key is not None:
