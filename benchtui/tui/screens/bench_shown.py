@@ -11,7 +11,6 @@ from textual.widgets import Static
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of
@@ -99,9 +98,10 @@ class ShownBench(SureSteps):
         step = self._show_words(view)
         self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self._valve), step))
         self.query_one("#verdict", BigText).show(big_verdict(view))
-        shown = self._advice if isinstance(self._advice, NextBlade) else None
+        # A blade to doubt has its own mark already.
+        upcoming = None if view.verdict.heals and self._chosen is None else self.in_hand()
         self.query_one("#ruler", RulerPicture).show(
-            ruler(view, shown, feel_of(self.state), inch=inch_set(self.state.opened.blades))
+            ruler(view, upcoming, feel_of(self.state), inch=inch_set(self.state.opened.blades))
         )
         told = readings_lines(self.state, view)
         self.query_one("#readings", Static).update(inert(told, lines=True), layout=False)
