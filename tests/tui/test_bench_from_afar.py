@@ -125,15 +125,15 @@ async def test_a_stack_stands_in_tall_figures(tmp_path: Path) -> None:
         ]
         await take(pilot, "0.20+0.15+0.05")
         drawn = tall(pilot)
-        assert [row[12:] for row in drawn][:3] == [
+        assert [row[15:] for row in drawn][:3] == [
             "▄▀▀▄   ▄▀▀▄ ▄▀▀▄  ▄  ▄▀▀▄   ▄█ █▀▀▀  ▄",
             "█  █    ▄▀  █  █ ▀█▀ █  █    █ ▀▀▀▄ ▀█▀",
             " ▀▀  ▀ ▀▀▀▀  ▀▀       ▀▀  ▀  ▀ ▀▀▀",
         ]
-        assert [row[12:] for row in drawn][3:] == [
+        assert [row[15:] for row in drawn][3:] == [
             "▄▀▀▄   ▄▀▀▄ █▀▀▀",
             "█  █   █  █ ▀▀▀▄",
-            " ▀▀  ▀  ▀▀  ▀▀▀                         mm",
+            " ▀▀  ▀  ▀▀  ▀▀▀  mm",
         ]
 
 

@@ -84,7 +84,8 @@ def options(big: Big) -> Iterator[tuple[int, list[str]]]:
         if whole is not None:
             yield read, _with_words(face(whole), big)
         if broken:
-            yield read, _with_words(_below_each_other([face(rows) for rows in broken]), big)
+            *above, last = (face(rows) for rows in broken)
+            yield read, _below_each_other([*above, _with_words(last, big)])
     yield _PLAIN, [big.small or f"{big.text} {big.unit}".strip()]
 
 
@@ -120,7 +121,7 @@ def lines(big: Big, width: int, height: int) -> list[str]:
 
 
 def _with_aside(drawn: list[str], big: Big, width: int) -> list[str]:
-    beside = len(drawn[0]) - (len(big.unit) + 1 if big.unit else 0) + 1
+    beside = max(len(row.rstrip()) for row in drawn[:-1] or drawn) + 1
     if not big.aside or len(drawn) == 1 or beside + len(big.aside) > width:
         return drawn
     return [drawn[0][:beside].ljust(beside) + big.aside, *drawn[1:]]
