@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket
 from benchtui.domain.gauging.feel import FeelBand, Practice, bracket_by_feel, on_scale
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.look import ValveView
@@ -80,7 +80,7 @@ def tried(taken: Taken, *, inch: bool, doubted: bool = False) -> Tried:
 
 def ruler(
     view: ValveView,
-    upcoming: NextBlade | None,
+    upcoming: Feeler | None,
     feel: FeelBand | None = None,
     *,
     inch: bool = False,
@@ -120,11 +120,11 @@ def _bracket_label(view: ValveView, *, inch: bool) -> str:
     return bracket_both(view.bracket, inch=inch)
 
 
-def _upcoming(upcoming: NextBlade, *, inch: bool) -> Figure:
-    words = blade_label(upcoming.feeler, inch=inch)
+def _upcoming(upcoming: Feeler, *, inch: bool) -> Figure:
+    words = blade_label(upcoming, inch=inch)
     # Nothing else may say yet that this ruler is one of inches.
-    unit = " in" if units_of(upcoming.feeler, inch=inch) == {"in"} and inch else ""
-    return Figure(upcoming.feeler.nominal, words + unit)
+    unit = " in" if units_of(upcoming, inch=inch) == {"in"} and inch else ""
+    return Figure(upcoming.nominal, words + unit)
 
 
 def readings_lines(state: State, view: ValveView) -> str:

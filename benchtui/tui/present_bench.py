@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from textwrap import wrap
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.lacking import CannotDecide
@@ -160,3 +161,16 @@ def do_and_why(state: State, view: ValveView, hand: InHand) -> tuple[Big, str, s
     if inch_set(state.opened.blades):
         message = inch_words(message)
     return big, first, f"{verdict_words(view.verdict)}: {message}"
+
+
+_MORE = " ... I: all of it."
+
+
+def within(text: str, width: int, rows: int) -> str:
+    """``text`` as far as so many rows hold it; where it goes on, which key tells the rest."""
+    if len(wrap(text, width)) <= rows:
+        return text
+    kept = text.split(" ")
+    while kept and len(wrap(" ".join(kept) + _MORE, width)) > max(1, rows):
+        kept.pop()
+    return " ".join(kept) + _MORE

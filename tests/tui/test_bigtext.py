@@ -4,8 +4,10 @@ import itertools
 import string
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from benchtui.tui.widgets.bigtext import Big, draw, lines
+from benchtui.tui.widgets.bigtext import Big, Pair, draw, draw_pair, lines
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.pixel_font import GLYPHS, ROWS, rows_of
 
@@ -75,3 +77,62 @@ def test_small_letters_are_drawn_as_capitals() -> None:
 def test_the_role_goes_with_every_cell() -> None:
     grid = draw(Big("1E", Role.NEXT), 20, 5)
     assert {role for y in range(5) for text, role in grid.runs(y) if text.strip()} == {Role.NEXT}
+
+
+def test_the_unit_stands_at_the_foot_in_small_and_is_never_left_out() -> None:
+    """Beside 0.10 the eye sees mm on the ground line, however narrow the letters."""
+    big = Big("0.10", unit="mm")
+    for width in (34, 20, 12):
+        drawn = lines(big, width, 5)
+        assert drawn[-1].endswith(" mm")
+        assert max(map(len, drawn)) <= width
+    assert lines(big, 8, 1) == ["0.10 mm"]
+
+
+def test_a_word_is_broken_where_that_makes_it_larger() -> None:
+    """0.25+0.07 in eleven rows: 0.25+ over 0.07, both in square letters of five rows."""
+    big = Big("0.25+0.07", rows=("0.25+", "0.07"))
+    drawn = lines(big, 46, 11)
+    assert len(drawn) == 11
+    assert not drawn[5].strip()
+    assert len(lines(big, 46, 5)) == 5
+
+
+def test_the_largest_letters_are_ten_rows_high() -> None:
+    assert len(lines(Big("0.10"), 56, 10)) == 10
+    assert len(lines(Big("0.10"), 56, 9)) == 5
+
+
+@given(
+    st.sampled_from(["1I", "12E", "2I-left", "11E-right"]),
+    st.sampled_from(["0.10", ".0015", "OUT 121.6", "0.25+0.07", "0.30+0.15+0.07", "CRANK?"]),
+    st.integers(30, 120),
+    st.integers(5, 12),
+)
+@settings(max_examples=60, deadline=None)
+def test_a_pair_never_touches_and_is_never_cut(
+    valve: str, blade: str, width: int, height: int
+) -> None:
+    """Four blank columns at least between the two words, and no ``~`` at a bench's width."""
+    kind, dash, side = valve.upper().partition("-")
+    first = Big(valve.upper(), rows=(f"{kind}-", side) if dash else ())
+    *thick, thin = blade.split("+")
+    second = Big(blade, Role.NEXT, rows=("+".join(thick) + "+", thin) if thick else (), unit="mm")
+    grid = draw_pair(Pair(first, second), width, height)
+    runs = [list(grid.runs(y)) for y in range(height)]
+    left = [
+        sum(len(text) for text, _ in row[: n + 1])
+        for row in runs
+        for n, (_, role) in enumerate(row)
+        if role is Role.STRONG
+    ]
+    right = [
+        sum(len(text) for text, _ in row[:n])
+        for row in runs
+        for n, (_, role) in enumerate(row)
+        if role is Role.NEXT
+    ]
+    assert left
+    assert right
+    assert min(right) - max(left) >= 4 or width < 54
+    assert "~" not in "".join(grid.lines()) or width < 54

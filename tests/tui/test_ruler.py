@@ -50,6 +50,51 @@ def test_seven_rows() -> None:
     ]
 
 
+CLASH = replace(
+    RULER,
+    readings=(
+        Tried(figure("0.06"), Answer.FREE),
+        Tried(figure("0.10"), Answer.REFUSES, doubted=True),
+        Tried(figure("0.10"), Answer.FREE, doubted=True),
+    ),
+    bracket=bar("0.10", "0.10"),
+    widened=None,
+    clash=True,
+    bracket_label="clash: no bracket",
+    upcoming=None,
+)
+
+
+def test_what_one_blade_said_twice_is_seen_twice() -> None:
+    """Over 0.10 a block and a ring, each with a question mark, under one label that asks which to
+    strike; a cross below and no bar."""
+    drawn = lines(CLASH, 80, 5)
+    assert drawn[0].split("  ")[-1].strip() == "0.10 refuses and free: strike?"
+    assert "■?○?" in drawn[1]
+    assert drawn[4].strip() == "×"  # noqa: RUF001  the mark of struck
+    assert drawn[4].index("×") == drawn[1].index("■")  # noqa: RUF001  the same
+
+
+def test_two_answers_of_one_blade_that_may_both_hold_carry_no_doubt() -> None:
+    """0.10 dragged once and was free once: both shapes, no question mark."""
+    both = tuple(Tried(figure("0.10"), answer) for answer in (Answer.DRAG, Answer.FREE))
+    drawn = lines(replace(RULER, readings=both, upcoming=None), 80, 7)
+    assert any("0.10 drag and free" in row for row in drawn)
+    assert any("≈○" in row for row in drawn)
+
+
+def test_a_high_ruler_has_a_second_row_of_words_and_thicker_bars() -> None:
+    """In eleven rows no word is lost where blades lie close, and band and bar are two rows thick."""
+    close = tuple(
+        Tried(figure(text), Answer.FREE) for text in ("0.06", "0.065", "0.07", "0.075", "0.12")
+    )
+    ruler = replace(RULER, readings=close, upcoming=None)
+    low, high = lines(ruler, 40, 6), lines(ruler, 40, 11)
+    assert sum(row.count("free") for row in high) > sum(row.count("free") for row in low)
+    assert sum("▒" in row for row in high) == 2
+    assert sum("█" in row for row in high) == 2
+
+
 def test_two_rows_keep_band_marks_bracket_and_pointer() -> None:
     """The bracket is a pair of square brackets on the scale; the pointer stands among the marks."""
     assert lines(RULER, 60, 2) == [

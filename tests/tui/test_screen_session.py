@@ -138,3 +138,33 @@ async def test_wear_opens_from_a_session(data: Path) -> None:
         await settled(app, pilot)
         await press(app, pilot, "w")
         assert isinstance(app.screen, WearScreen)
+
+
+async def test_in_24_rows_the_ruler_names_the_valve_and_the_blades(data: Path) -> None:
+    """The eye sees 1E on the ruler's line, and over each mark its blade: 0.06 drag, 0.08 refuses."""
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        await press(app, pilot, "home", *(["right"] * 8))
+        lines = seen(app).splitlines()
+        at = next(n for n, row in enumerate(lines) if row.startswith("─1E, mm─"))
+        words, marks = lines[at + 1], lines[at + 2]
+        for word in ("0.05", "0.06 drag", "0.07 refuses", "0.08 refuses"):
+            assert word in words
+        # A label keeps over its mark, moved aside by half its length at most.
+        start = words.index("0.06 drag")
+        assert start <= marks.index("≈") < start + len("0.06 drag")
+
+
+async def test_right_begins_the_steps_from_the_whole_session(data: Path) -> None:
+    """The footer's first key does what it says there too, and Left is at the last step."""
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        assert "17 steps on record: Right begins at the first, Left at the last." in seen(app)
+        await press(app, pilot, "right")
+        assert "after step 1 of 17" in seen(app)
+        await press(app, pilot, "end", "left")
+        assert "after step 17 of 17" in seen(app)
+        await press(app, pilot, "right")
+        assert "the whole session" in seen(app)

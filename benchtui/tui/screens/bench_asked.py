@@ -11,7 +11,7 @@ from benchtui.domain.session.commands import (
 )
 from benchtui.domain.session.pairing import whole_play
 from benchtui.text.script import answer_of
-from benchtui.text.stamped import inch_set, typed_marks
+from benchtui.text.stamped import blade_both, inch_set, typed_marks
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.screens.bench_shown import ShownBench
 from benchtui.tui.screens.circumstances import ask_circumstances
@@ -57,9 +57,12 @@ class AskedBench(ShownBench):
         if not taken:
             self.say(f"{self._valve} has no reading to strike.", alarm=True)
             return
+        inch = inch_set(self.state.opened.blades)
         answers = {
-            str(n): f"whole free play, {reading}" if whole else str(reading)
-            for n, (reading, whole) in enumerate(taken[:9], start=1)
+            str(
+                n
+            ): f"{'whole free play, ' * whole}{blade_both(r.feeler, inch=inch)} {r.answer.value}"
+            for n, (r, whole) in enumerate(taken[:9], start=1)
         }
 
         def chosen(key: str | None) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
@@ -9,7 +11,6 @@ from textual.widgets import Static
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of
@@ -18,11 +19,21 @@ from benchtui.text.stamped import inch_set
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BENCH
 from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
-from benchtui.tui.present_bench import InHand, big_name, blind_do, do_and_why, feeler_in_hand
+from benchtui.tui.present_bench import (
+    InHand,
+    big_name,
+    blind_do,
+    do_and_why,
+    feeler_in_hand,
+    within,
+)
 from benchtui.tui.screens.bench_sure import SureSteps
 from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
+
+_WHY_ROWS = 4
+"""As the styles have it for ``#why``."""
 
 
 class ShownBench(SureSteps):
@@ -90,9 +101,10 @@ class ShownBench(SureSteps):
         step = self._show_words(view)
         self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self._valve), step))
         self.query_one("#verdict", BigText).show(big_verdict(view))
-        shown = self._advice if isinstance(self._advice, NextBlade) else None
+        # A blade to doubt has its own mark already.
+        upcoming = None if view.verdict.heals and self._chosen is None else self.in_hand()
         self.query_one("#ruler", RulerPicture).show(
-            ruler(view, shown, feel_of(self.state), inch=inch_set(self.state.opened.blades))
+            ruler(view, upcoming, feel_of(self.state), inch=inch_set(self.state.opened.blades))
         )
         told = readings_lines(self.state, view)
         self.query_one("#readings", Static).update(inert(told, lines=True), layout=False)
@@ -120,7 +132,15 @@ class ShownBench(SureSteps):
         It stands until the next step, in reverse where it is an alarm.
         """
         self._said = (text, "bold reverse" if alarm else "bold")
-        if self.is_mounted and self._valve in self.state.valves:
+        if self.is_mounted:
+            self._words_again()
+
+    def on_resize(self) -> None:
+        """More words may fit, or fewer."""
+        self.call_after_refresh(self._words_again)
+
+    def _words_again(self) -> None:
+        if self.program.live is not None and self._valve in self.state.valves:
             self._show_words(self.shown(self._valve))
 
     def _show_words(self, view: ValveView) -> Big:
@@ -133,12 +153,16 @@ class ShownBench(SureSteps):
         if not first:
             left = [n for n in self.state.valves if not self.shown(n).done]
             first = "Settled. Space: next valve." if left else "All settled. Space: closing up."
-        words = Content.assemble((inert(first), "bold"), "\n", plain(then))
         text, style = self._said
+        why = self.query_one("#why", Static)
+        width = why.size.width or self.size.width
+        used = sum(len(wrap(line, width)) for line in (first, text) if line)
+        then = within(then, width, _WHY_ROWS - used)
+        words = Content.assemble((inert(first), "bold"), "\n", plain(then))
         if text:
             words = Content.assemble((inert(text), style), "\n") + words
         # Always as tall: a key must not lay the whole screen out again.
-        self.query_one("#why", Static).update(words, layout=False)
+        why.update(words, layout=False)
         return big
 
     def in_hand(self) -> Feeler | None:

@@ -16,6 +16,7 @@ from benchtui.domain.session.ruling import feel_of, rule_of
 from benchtui.domain.session.state import State
 from benchtui.practice import Rehearsal
 from benchtui.text.say import BLIND, aside_of
+from benchtui.text.stamped import blade_both, inch_set, inch_words
 from benchtui.text.sure_words import repeated_sentence
 from benchtui.text.why_words import why_paragraphs
 from benchtui.tui.ask import Choose
@@ -65,6 +66,8 @@ class SureSteps(WorkScreen):
             told = [BLIND, *([self._advice.why] if isinstance(self._advice, NextBlade) else [])]
         else:
             told = why_paragraphs(self.state, view, self._advice, aside_of(self.state, view))
+        if inch_set(self.state.opened.blades):
+            told = [inch_words(paragraph) for paragraph in told]
         self.app.push_screen(ReadScreen(self._valve, told))
 
     def action_rule(self) -> None:
@@ -112,7 +115,8 @@ class SureSteps(WorkScreen):
         else:
             felt = live.feel(self._valve, feeler)
             self.take_answer(felt)
-            self.say(f"The practice hand: {feeler} {felt.value}.")
+            blade = blade_both(feeler, inch=inch_set(self.state.opened.blades))
+            self.say(f"The practice hand: {blade} {felt.value}.")
 
     def in_hand(self) -> Feeler | None:
         """The blade in hand."""

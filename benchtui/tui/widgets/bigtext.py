@@ -84,7 +84,8 @@ def options(big: Big) -> Iterator[tuple[int, list[str]]]:
         if whole is not None:
             yield read, _with_words(face(whole), big)
         if broken:
-            yield read, _with_words(_below_each_other([face(rows) for rows in broken]), big)
+            *above, last = (face(rows) for rows in broken)
+            yield read, _below_each_other([*above, _with_words(last, big)])
     yield _PLAIN, [big.small or f"{big.text} {big.unit}".strip()]
 
 
@@ -120,7 +121,7 @@ def lines(big: Big, width: int, height: int) -> list[str]:
 
 
 def _with_aside(drawn: list[str], big: Big, width: int) -> list[str]:
-    beside = len(drawn[0]) - (len(big.unit) + 1 if big.unit else 0) + 1
+    beside = max(len(row.rstrip()) for row in drawn[:-1] or drawn) + 1
     if not big.aside or len(drawn) == 1 or beside + len(big.aside) > width:
         return drawn
     return [drawn[0][:beside].ljust(beside) + big.aside, *drawn[1:]]
@@ -165,8 +166,10 @@ def draw_pair(pair: Pair, width: int, height: int) -> Grid:
                 used = len(first[0]) + _GAP + len(second[0])
                 if used <= width and high <= height and min(read, read_first) >= least:
                     _put(grid, 0, first, pair.first.role)
-                    at = len(first[0]) + min(_WIDE_GAP, _GAP + width - used)
-                    _put(grid, at, _with_aside(second, pair.second, width - at), pair.second.role)
+                    room = width - len(first[0])
+                    drawn = _with_aside(second, pair.second, room - _GAP)
+                    gap = min(_WIDE_GAP, room - max(map(len, drawn)))
+                    _put(grid, len(first[0]) + gap, drawn, pair.second.role)
                     return grid
     half = width // 2
     _put(grid, 0, lines(pair.first, half - 1, height), pair.first.role)

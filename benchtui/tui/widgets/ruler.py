@@ -1,4 +1,7 @@
-"""A ruler drawn to scale: the setting range, the blades tried, the bracket, the next blade."""
+"""A ruler drawn to scale: the setting range, the blades tried, the bracket, the next blade.
+
+Long, because all its rows are drawn on one scale and make room for each other.
+"""
 
 from __future__ import annotations
 
