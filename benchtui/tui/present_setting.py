@@ -71,7 +71,7 @@ def _to_turn(state: State, view: ValveView, turn: Turn, aside: Aside) -> Setting
     way = f"{turn.way.value.upper()}, " if adjuster.turned else ""
     gap = "closes" if turn.closes else "opens"
     now = bracket_words(view.bracket) if view.readings else ""
-    aim = f"From {now} to " if now else "To "
+    aim = f"Now {now} mm; to be " if now else "To be "
     lines = [*turn_spans(turn)]
     if adjuster.turned:
         lines.append(f"On the nut: {flats(turn.degrees)}.")

@@ -23,7 +23,9 @@ def test_the_second_program_says_so_and_goes_on_with_the_first(tmp_path: Path) -
     async def part(shed: Shed) -> None:
         workshop = Workshop(DataFolder(shed.folder), shed.clock)
         sheet = workshop.sheet("plain-single")
-        first = workshop.open(workshop.opening(sheet, "leaves-f", Particulars(metal_c=Fraction(19))))
+        first = workshop.open(
+            workshop.opening(sheet, "leaves-f", Particulars(metal_c=Fraction(19)))
+        )
         first.bench.do(PLACE)
         workshop.store(first.session)
 

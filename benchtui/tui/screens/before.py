@@ -79,7 +79,7 @@ class BeforeScreen(TableScreen):
             done = "[X]" if caution in state.cautions else "[ ]"
             rows.append((f"{_CAUTION}:{caution}", done, caution))
         for item, (went, _) in state.tally.items():
-            rows.append((f"in:{item}", "in", f"{went} {item}"))
+            rows.append((f"in:{item}", "in", f"{item}: {went}"))
         words = "opened up: count rags and tools in here, out when you close up"
         rows.append((f"{_COUNT}:", "+", words))
         return rows
