@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from textual.widgets import Input, Select, Static
+from textual.widgets import DataTable, Input, Select, Static
 
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.events import AfterStep, CrankTurned, Sign, SignSeen
@@ -353,6 +353,11 @@ def test_closing_up_offers_no_shims_where_a_screw_sets_the_engine(tell: Tell) ->
         assert "Shims" not in foot
         assert "Torques" in foot
         assert "the engine was turned over twice by hand" in shed.screen()
+
+        # What is too long for its column goes on below itself.
+        await shed.keys("l", "s", "full_stop")
+        table = shed.app.screen.query_one(DataTable)
+        assert max(row.height for row in table.ordered_rows) > 1
 
     tell(story, size=(120, 40))
 

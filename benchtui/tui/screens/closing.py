@@ -24,13 +24,12 @@ from benchtui.domain.session.state import State
 from benchtui.text.handover import handover_text
 from benchtui.text.show import torque_both
 from benchtui.tui.ask import Choose
-from benchtui.tui.frame import plain
 from benchtui.tui.keys import CLOSING, bindings_for
 from benchtui.tui.screens.counting import counted_in, read_counts
 from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.screens.setting import unoffered_for
-from benchtui.tui.tables import TableScreen
+from benchtui.tui.tables import TableScreen, cell
 
 _TORQUE, _ITEM, _AFTER, _SPOT = "torque", "item", "after", "spot"
 _ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
@@ -86,7 +85,7 @@ class ClosingScreen(TableScreen):
         row = table.cursor_row
         table.clear()
         for key, *cells in self._rows():
-            table.add_row(*(plain(c) for c in cells), key=key, height=None)
+            table.add_row(*(cell(c) for c in cells), key=key, height=None)
         table.move_cursor(row=row)
 
     def _rows(self) -> list[tuple[str, str, str, str]]:
