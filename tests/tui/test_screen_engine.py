@@ -416,3 +416,18 @@ def test_a_single_by_the_fewest_stops_is_reached_by_its_own_tdc(tell: Tell) -> N
         assert "when it is due" in shed.screen()
 
     tell(story)
+
+
+def test_a_sheet_that_was_read_twice_is_not_marked_again(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.settle()
+        await shed.keys("slash", "'Quay", "enter", "s", "v")
+        assert "Already marked" in shed.screen()
+        assert not (shed.folder / "sheets" / "quay-pump.toml").exists()
+        page = str(shed.app.screen.query_one("#sheet", Static).render())
+        assert max(len(line) for line in page.splitlines()) <= 77
+        await shed.keys("h")
+        lines = str(shed.app.screen.query_one("#help-scroll Static", Static).render()).splitlines()
+        assert all(len(line) <= 78 for line in lines if line.startswith(" "))
+
+    tell(story)
