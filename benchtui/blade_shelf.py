@@ -60,12 +60,14 @@ def _units(lengths: Sequence[Length]) -> set[str]:
     }
 
 
-def suits(blades: BladeSet, sheet: Sheet) -> tuple[int, int]:
-    """How well a set suits an engine: printed ranges in its unit, then leaves inside them."""
+def suits(blades: BladeSet, sheet: Sheet) -> tuple[int, int, int]:
+    """How well a set suits an engine: printed ranges in its unit, limits on a leaf, leaves inside."""
     bands = [band for _, _, band in sheet.clearances.printed]
     stamped = _units([leaf.marked for leaf in blades.leaves])
+    sizes = {leaf.thickness for leaf in blades.leaves}
     return (
         sum(bool(stamped & _units([band.low, band.high])) for band in bands),
+        sum(limit in sizes for band in bands for limit in (band.low, band.high)),
         sum(b.low <= leaf.thickness <= b.high for leaf in blades.leaves for b in bands),
     )
 

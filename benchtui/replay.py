@@ -142,8 +142,9 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
             return kind(valve, blades.feeler(*marks), answer, forced)
         case SpotBlades(valve, marks, answer):
             return SpotCheck(valve, blades.feeler(*marks), answer)
-        case StrikeBlades(valve, marks):
-            return StrikeReading(valve, None if marks is None else blades.feeler(*marks))
+        case StrikeBlades(valve, marks, whole):
+            feeler = None if marks is None else blades.feeler(*marks)
+            return StrikeReading(valve, feeler, whole)
         case UseSheet() | UseBlades() | OnDay() | ByStops():
             raise TypeError(f"{deed} is told before the bench, not at it")
         case _:

@@ -15,11 +15,11 @@ PARTICULARS = Particulars()
 
 
 @pytest.mark.parametrize(
-    ("engine", "unit"),
-    [("harbour-van", "metric"), ("dredge-lift", "inch"), ("quay-pump", "metric")],
+    ("engine", "step_nm"),
+    [("harbour-van", 10_000), ("dredge-lift", 12_700), ("quay-pump", 10_000)],
 )
 def test_the_blades_offered_are_in_the_sheets_own_unit(
-    tmp_path: Path, engine: str, unit: str
+    tmp_path: Path, engine: str, step_nm: int
 ) -> None:
     """Whatever was last in hand at another engine."""
     workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 4, tzinfo=UTC))
@@ -30,7 +30,8 @@ def test_the_blades_offered_are_in_the_sheets_own_unit(
         workshop.store(opened.session)
     chosen = workshop.usual_blades(workshop.sheet(engine))
     assert chosen is not None
-    assert unit in chosen
+    stamped = [leaf.marked for leaf in workshop.blades(chosen).leaves]
+    assert not any(mark.nm % step_nm for mark in stamped)
 
 
 def test_what_was_last_used_on_this_engine_is_offered_again(tmp_path: Path) -> None:

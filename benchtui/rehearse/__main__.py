@@ -16,7 +16,7 @@ def main() -> None:
     )
     parser.add_argument("--sessions", type=int, default=10, help="on each engine (default 10)")
     parser.add_argument("--rounds", type=int, default=2, help="of five settings (default 2)")
-    parser.add_argument("--seeds", type=int, default=4, help="of settings (default 4)")
+    parser.add_argument("--seeds", type=int, default=8, help="of settings (default 8)")
     parser.add_argument("--seed", type=int, default=1, help="the first one (default 1)")
     wanted = parser.parse_args()
     report = Report(wanted.seed, wanted.sessions, wanted.rounds, wanted.seeds)

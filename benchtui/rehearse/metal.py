@@ -71,6 +71,8 @@ class Metal:
         self.gaps = dict(draw_gaps(sheet, random) if gaps is None else gaps)
         self.leaves = dict(true_leaves(blades, random) if leaves is None else leaves)
         self.one_turn_out = False
+        # Every valve has luck of its own: two ways of working meet the same turns and the same nuts.
+        self._luck = {v.name: Random(random.getrandbits(64)) for v in sheet.layout.valves}
 
     def stand(self) -> None:
         """Bring a cylinder to its mark: on compression, or one turn out without knowing it."""
@@ -106,12 +108,12 @@ class Metal:
 
     def turn(self, valve: str, way: Way, degrees: Fraction) -> None:
         """Turn the adjuster, as well as this hand can."""
-        error = self._random.uniform(-self.hand.turn_error, self.hand.turn_error)
+        error = self._luck[valve].uniform(-self.hand.turn_error, self.hand.turn_error)
         made = max(Fraction(0), degrees + Fraction(round(error * 1000), 1000))
         moved = gap_for(way, made, self.sheet.adjuster)
         self.gaps[valve] = max(ZERO.nm, self.gaps[valve] + moved.nm)
 
     def lock(self, valve: str) -> None:
         """Tighten the nut: the screw goes with it a little."""
-        shift = round(self._random.gauss(self.hand.lock_closes, self.hand.lock_spread))
+        shift = round(self._luck[valve].gauss(self.hand.lock_closes, self.hand.lock_spread))
         self.gaps[valve] = max(0, self.gaps[valve] - shift)

@@ -108,16 +108,17 @@ def shares(
 ) -> list[Share]:
     """Rounds of so many sessions on one engine each; the shares of the first, second ... sessions.
 
-    Each session teaches the next of its round, if the bench may learn at all.
+    The same seed gives every bench the same engines, turns and nuts. Each session teaches the next of
+    its round, if the bench may learn at all.
     """
-    random = Random(seed)
     told = Shift(Length(-hand.lock_closes), Length(-hand.lock_closes))
     choose: Choice = by_the_bench if between else at_once
     aim = straight_at_the_middle(sheet) if teaching is Teaching.NONE else as_told
     found = [Share() for _ in range(sessions)]
-    for _ in range(rounds):
+    for number in range(rounds):
         past: tuple[Shift, ...] = (told,) * PAST if teaching is Teaching.TOLD else ()
-        for share in found:
+        for session, share in enumerate(found):
+            random = Random(f"{seed}/{number}/{session}")
             metal = Metal(sheet, blades, hand, random, gaps=out_of_range(sheet, blades, random))
             opened = Opened(
                 "rehearsal", sheet, blades.name, blades, Particulars(), past_shifts=past
@@ -145,16 +146,25 @@ class Spread:
         return f"{self.mean:.3f} +-{self.error:.3f}"
 
 
-def spread(shares_of_seeds: Sequence[float]) -> Spread:
-    """The mean of what several seeds gave; the error is 0 with a single one."""
-    count = len(shares_of_seeds)
-    error = stdev(shares_of_seeds) / math.sqrt(count) if count > 1 else 0.0
-    return Spread(mean(shares_of_seeds), error)
+Rounds = list[list[Share]]
+"""Seed by seed, the shares of the first, second ... sessions."""
 
 
-def less(a: Spread, b: Spread) -> Spread:
-    """The difference of two means that were drawn apart."""
-    return Spread(a.mean - b.mean, math.hypot(a.error, b.error))
+def _spread(of_seeds: Sequence[float]) -> Spread:
+    count = len(of_seeds)
+    error = stdev(of_seeds) / math.sqrt(count) if count > 1 else 0.0
+    return Spread(mean(of_seeds), error)
+
+
+def in_range(every: Rounds) -> Spread:
+    """The share in range after the first locking, over all sessions."""
+    return _spread([together(one).share for one in every])
+
+
+def less(a: Rounds, b: Rounds, first: int = 0) -> Spread:
+    """By how much the one is above the other, seed by seed, from the session numbered ``first`` (0 up)."""
+    pairs = zip(a, b, strict=True)
+    return _spread([together(x[first:]).share - together(y[first:]).share for x, y in pairs])
 
 
 def together(found: list[Share]) -> Share:

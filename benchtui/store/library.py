@@ -20,6 +20,10 @@ if TYPE_CHECKING:  # the first picture needs names only; the rest is loaded when
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 """What a sheet or blade set may be filed under: safe as a file's name everywhere."""
 
+MOST_BYTES = 1_000_000
+"""The largest file taken as written by a person: some hundred times a long script or sheet, and
+still read and checked in a moment; more is another file, named by mistake."""
+
 T = TypeVar("T")
 
 
@@ -106,10 +110,15 @@ def text_of_file(path: Path) -> str:
     """The text of a file a person wrote; a byte order mark is let go.
 
     Raises:
-        FaultyInput: there is no such file, or it is no UTF-8 text.
+        FaultyInput: there is no such file, it is over ``MOST_BYTES``, or it is no UTF-8 text.
     """
     try:
-        return path.read_bytes().decode("utf-8-sig")
+        with path.open("rb") as file:
+            content = file.read(MOST_BYTES + 1)  # never more, however large the file is
+        if len(content) > MOST_BYTES:
+            found, wanted = f"more than {MOST_BYTES} bytes", f"a text of at most {MOST_BYTES} bytes"
+            raise FaultyInput((Fault(str(path), None, "", found, wanted),))
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         found = f"a byte that is not UTF-8 at {error.start}"
         raise FaultyInput((Fault(str(path), None, "", found, "UTF-8 text"),)) from error

@@ -107,6 +107,8 @@ class StrikeBlades:
 
     valve: str
     marks: tuple[Length, ...] | None
+    whole: bool = False
+    """Whether it is one of the whole free play of an opener and closer pair."""
 
 
 Header = UseSheet | UseBlades | OnDay | ByStops
@@ -262,12 +264,16 @@ def _blind(valve: str, rest: str) -> Command:
     return EndRepeat(valve) if rest else BeginRepeat(valve)
 
 
+def _strike(valve: str, blade: str) -> StrikeBlades:
+    return StrikeBlades(valve, _marks(blade) if blade else None)
+
+
 def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901  # one case a word
     word, _, more = rest.partition(" ")
     more = more.strip()
     match word:
         case "strike":
-            return StrikeBlades(valve, _marks(more) if more else None)
+            return _strike(valve, more)
         case "move":
             return MoveReadings(valve, _one_name(more))
         case "turn":
@@ -280,7 +286,10 @@ def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901  # one case a word
         case "pad":
             return WindBack(valve, measure.angle(more))
         case "whole":
-            return replace(_reading(valve, more), whole=True)
+            word, _, blade = more.partition(" ")
+            struck = word == "strike"
+            deed = _strike(valve, blade.strip()) if struck else _reading(valve, more)
+            return replace(deed, whole=True)
         case "spot":
             again = _reading(valve, more)
             return SpotBlades(valve, again.marks, again.answer)

@@ -39,8 +39,8 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
             ""
             if fit is None
             else "none"
-            if not fit.sure
-            else f"{bare(fit.low)} to {bare(fit.high)}"
+            if fit.sure_ends is None
+            else " to ".join(bare(end) for end in fit.sure_ends)
         )
         if name in placed:
             do = placed_words(placed[name])
@@ -56,9 +56,9 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
 def unserved_words(plan: ShimPlan, name: str) -> str:
     """What to do at a valve for which there is no shim to be had."""
     fit = plan.fits[name]
-    if fit.sure:
+    if fit.possible:
         return f"fit {bare(fit.low)} to {bare(fit.high)}: find one"
-    return "no size is sure: measure finer"
+    return "no size will do: measure finer"
 
 
 def _in_now(shim: Shim | None) -> str:

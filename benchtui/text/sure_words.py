@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.gauging.feel import FeelBand
+from benchtui.domain.gauging.prior import Prior
 from benchtui.domain.gauging.risk import risk_in_words
 from benchtui.domain.session.events import LeftLast
 from benchtui.domain.session.repeating import Repeated
@@ -32,6 +33,14 @@ def chance_sentence(chance: float, last: LeftLast | None) -> str:
         low, high = figure(last.drift_low, signed=True), figure(last.drift_high, signed=True)
         moved = f", moved {low} to {high} since as past checks have it"
     return f"{left}{moved}: {risk_in_words(chance)}."
+
+
+def landed_sentence(chance: float, prior: Prior) -> str:
+    """Where a turn and its lock were meant to land, and how likely the verdict is wrong all the same."""
+    where = f"{figure(prior.low)} to {length(prior.high)}"
+    return (
+        f"By the turn and what locking takes it should stand at {where}: {risk_in_words(chance)}."
+    )
 
 
 def feel_words(band: FeelBand) -> str:

@@ -96,7 +96,7 @@ def _shim_document(advice: ShimAdvice | None) -> dict[str, Any] | None:
         "fit_mm": _mm(advice.size),
         "low_mm": _mm(advice.fit.low),
         "high_mm": _mm(advice.fit.high),
-        "sure": advice.fit.sure,
+        "sure": advice.sure,
         "sentence": advice.sentence,
     }
 
@@ -121,7 +121,11 @@ def _shims_document(record: SessionRecord, plan: ShimPlan | None) -> dict[str, A
             for placed in plan.swap.placed
         ],
         "buy": [{"size_mm": _mm(size), "count": count} for size, count in plan.swap.buy],
-        "sure_mm": {name: [_mm(fit.low), _mm(fit.high)] for name, fit in plan.fits.items()},
+        "lands_mm": {name: [_mm(fit.low), _mm(fit.high)] for name, fit in plan.fits.items()},
+        "sure_mm": {
+            name: None if fit.sure_ends is None else [_mm(end) for end in fit.sure_ends]
+            for name, fit in plan.fits.items()
+        },
         "unserved": list(plan.swap.unserved),
         "left_out": dict(plan.left_out),
         "note": plan.note,

@@ -6,12 +6,13 @@ from benchtui.domain.gauging.feel import bracket_by_feel
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.session.advise import Advice
+from benchtui.domain.session.expected import landed
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of, rule_of
 from benchtui.domain.session.state import State
 from benchtui.text.say import Aside, verdict_words, view_message
 from benchtui.text.show import bracket_words
-from benchtui.text.sure_words import chance_sentence, feel_words
+from benchtui.text.sure_words import chance_sentence, feel_words, landed_sentence
 
 
 def why_paragraphs(state: State, view: ValveView, advice: Advice, aside: Aside) -> list[str]:
@@ -24,8 +25,12 @@ def why_paragraphs(state: State, view: ValveView, advice: Advice, aside: Aside) 
         )
     told.append(f"{verdict_words(view.verdict)}: {view_message(view, advice, aside)}")
     if aside.chance is not None:
-        lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
-        told.append(chance_sentence(aside.chance, next(lasts, None)))
+        meant = landed(state, view)
+        if meant is not None:
+            told.append(landed_sentence(aside.chance, meant))
+        else:
+            lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
+            told.append(chance_sentence(aside.chance, next(lasts, None)))
     told += _by_feel(state, view)
     told.append(f"Decision rule. {rule_in_words(rule_of(state))}")
     return told

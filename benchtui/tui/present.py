@@ -8,12 +8,15 @@ from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.stages import Taken
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Cylinder, ValveKind
 from benchtui.text import show
 from benchtui.text.show import bare, bracket_words, inert
+from benchtui.text.stamped import blade_label, bracket_both, inch_set, label, units_of
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.marks import SHAPES
 from benchtui.tui.widgets.marks import State as Spot
 from benchtui.tui.widgets.ruler import FEEL_STROKE, Bar, Figure, Ruler, Tried
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveSpot
@@ -42,7 +45,7 @@ _BIG = {
     VerdictKind.WIDE: "WIDE",
     VerdictKind.UNDECIDED: "NOT KNOWN",
     VerdictKind.CONTRADICTION: "CLASH",
-    VerdictKind.NONE: "- - -",
+    VerdictKind.NONE: "NO VERDICT",
 }
 
 
@@ -52,6 +55,8 @@ def big_verdict(view: ValveView) -> Big:
         return Big("NUT SLACK", Role.CAUTION)
     if view.unread_after_lock:
         return Big("MEASURE", Role.CAUTION)
+    if view.verdict.kind is VerdictKind.NONE and not view.readings:
+        return Big("TO DO", Role.FAINT)
     verdict = view.verdict
     if verdict.at_limit is not None:
         return Big("AT LIMIT", Role.UNDECIDED)
@@ -61,39 +66,76 @@ def big_verdict(view: ValveView) -> Big:
     return Big(words, _ROLES[verdict.kind], small=words)
 
 
-def figure(length: Length) -> Figure:
+def figure(length: Length, *, inch: bool = False) -> Figure:
     """A length with its label."""
-    return Figure(length, bare(length))
+    return Figure(length, label(length, inch=inch))
 
 
-def ruler(view: ValveView, upcoming: NextBlade | None, feel: FeelBand | None = None) -> Ruler:
-    """Range, blades tried, brackets and the next blade, to scale; by feel too where a hand is known."""
+def tried(taken: Taken, *, inch: bool, doubted: bool = False) -> Tried:
+    """A reading on the ruler, the blade as it is stamped."""
+    reading = taken.reading
+    blade = Figure(reading.feeler.nominal, blade_label(reading.feeler, inch=inch))
+    return Tried(blade, reading.answer, struck=taken.struck, doubted=doubted)
+
+
+def ruler(
+    view: ValveView,
+    upcoming: NextBlade | None,
+    feel: FeelBand | None = None,
+    *,
+    inch: bool = False,
+) -> Ruler:
+    """Range, blades tried, brackets and the next blade, to scale; by feel too where a hand is known.
+
+    Labels are in inches for an ``inch`` set, save for what was printed or stamped in millimetres.
+    """
     band = view.judged
-    label = "setting range"
+    named = "setting range"
     if view.setting is not None and view.setting.owners:
-        label = "your own band"
+        named = "your own band"
     if view.setting is not None and band != view.setting.band:
-        label = "range before locking"
-    readings = tuple(
-        Tried(
-            Figure(t.reading.feeler.nominal, blade_words(t.reading.feeler.marks)), t.reading.answer
-        )
-        for t in view.readings
-    )
+        named = "range before locking"
+    doubted = {reading for heal in view.verdict.heals for reading in heal}
+    readings = tuple(tried(t, inch=inch, doubted=t.reading in doubted) for t in view.readings)
     bracket = view.bracket
     shown = bool(view.readings)
     felt = None if feel is None else _felt(view, feel)
     return Ruler(
-        band=None if band is None else (figure(band.low), figure(band.high)),
-        band_label=label,
+        band=None if band is None else (figure(band.low, inch=inch), figure(band.high, inch=inch)),
+        band_label=named,
         readings=readings,
         bracket=_bar(bracket) if shown else None,
-        widened=_wide_bar(bracket) if shown else None,
-        bracket_label=bracket_words(bracket) if shown else "",
-        upcoming=None if upcoming is None else figure(upcoming.feeler.nominal),
+        widened=_wide_bar(bracket) if shown and not doubted else None,
+        bracket_label=_bracket_label(view, inch=inch) if shown else "",
+        upcoming=None if upcoming is None else _upcoming(upcoming, inch=inch),
+        clash=bool(doubted),
         by_feel=None if felt is None else Bar(felt.low, felt.high),
         feel_label="" if felt is None else f"{FEEL_STROKE} by feel {bracket_words(felt)}",
     )
+
+
+def _bracket_label(view: ValveView, *, inch: bool) -> str:
+    if view.verdict.heals:
+        return "clash: no bracket until one is struck"
+    return bracket_both(view.bracket, inch=inch)
+
+
+def _upcoming(upcoming: NextBlade, *, inch: bool) -> Figure:
+    words = blade_label(upcoming.feeler, inch=inch)
+    # Nothing else may say yet that this ruler is one of inches.
+    unit = " in" if units_of(upcoming.feeler, inch=inch) == {"in"} and inch else ""
+    return Figure(upcoming.feeler.nominal, words + unit)
+
+
+def readings_lines(state: State, view: ValveView) -> str:
+    """The readings in hand, the latest first, each with its shape; for screens with room for it."""
+    inch = inch_set(state.opened.blades)
+    rows = [tried(t, inch=inch) for t in reversed(view.readings)]
+    unit = "in" if inch else "mm"
+    if not rows:
+        return "no readings yet"
+    said = (f"{SHAPES[t.answer]} {t.blade.label} {t.answer.value}" for t in rows)
+    return "\n".join([f"readings, {unit}, latest first", *said])
 
 
 def feel_ruler(practice: Practice) -> Ruler:

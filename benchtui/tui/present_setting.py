@@ -164,8 +164,9 @@ def shim_setting(state: State, view: ValveView, aside: Aside, plan: ShimPlan | N
         headline = aside.shim.sentence
         if aside.shim.size is not None:
             size = str(aside.shim.size).removesuffix(" mm")
-        if fit.sure:
-            lines.append(f"Sure to land in range: {fit.low} to {fit.high}.")
+        if fit.sure_ends is not None:
+            low, high = fit.sure_ends
+            lines.append(f"Sure to land in range: {low} to {high}.")
         lines.append("G: enter the size that was fitted; then measure again.")
     placed = (
         None

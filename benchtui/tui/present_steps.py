@@ -13,9 +13,10 @@ from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Sheet
 from benchtui.text.event_words import event_lines, valve_of_fact
 from benchtui.text.show import inert
-from benchtui.tui.present import blade_words, ruler
+from benchtui.text.stamped import inch_set
+from benchtui.tui.present import ruler, tried
 from benchtui.tui.widgets.marks import STRUCK
-from benchtui.tui.widgets.ruler import Figure, Ruler, Tried
+from benchtui.tui.widgets.ruler import Ruler
 
 
 class Steps:
@@ -75,7 +76,7 @@ def log_lines(steps: Steps, width: int, height: int) -> list[str]:
     """The step shown, in full, among its neighbours, cut off; a low screen shows fewer."""
     if not steps.stepping:
         return [
-            f" {len(steps.events)} steps on record: Left and Right go through them, Home begins."
+            f" {len(steps.events)} steps on record: Right begins at the first, Left at the last."
         ]
     around = 1 if height < _TALL else 4
     last = len(steps.events)
@@ -94,14 +95,12 @@ def step_ruler(steps: Steps) -> Ruler | None:
     if name is None:
         return None
     view = look(steps.state, name)
-    drawn = ruler(view, None)
-    struck = tuple(
-        Tried(
-            Figure(t.reading.feeler.nominal, blade_words(t.reading.feeler.marks)),
-            t.reading.answer,
-            struck=True,
-        )
-        for t in steps.state.valves[name].current.taken
-        if t.struck
-    )
+    inch = inch_set(steps.state.opened.blades)
+    drawn = ruler(view, None, inch=inch)
+    struck = tuple(tried(t, inch=inch) for t in steps.state.valves[name].current.taken if t.struck)
     return replace(drawn, readings=drawn.readings + struck)
+
+
+def ruler_unit(steps: Steps) -> str:
+    """The unit of the ruler's figures."""
+    return "in" if inch_set(steps.state.opened.blades) else "mm"

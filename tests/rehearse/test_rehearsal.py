@@ -158,10 +158,10 @@ def test_one_turn_out_is_found_out_before_a_screw_is_touched() -> None:
 
 def test_learning_the_nut_pays_and_a_blade_between_pays_more() -> None:
     none, learning = (
-        together(shares(t, STORY_HAND, 2, rounds=2, sessions=2))
+        together(shares(t, STORY_HAND, 2, rounds=4, sessions=2))
         for t in (Teaching.NONE, Teaching.LEARNING)
     )
-    between = together(shares(Teaching.LEARNING, STORY_HAND, 2, rounds=2, sessions=2, between=True))
+    between = together(shares(Teaching.LEARNING, STORY_HAND, 2, rounds=4, sessions=2, between=True))
     assert none.share < learning.share < between.share
     assert between.lockings / between.locked < learning.lockings / learning.locked
 

@@ -301,6 +301,25 @@ class TestOpenersAndClosers:
         turned = script(*gaps, *wide, "1I-opener turn out 10")
         assert last_step(play(turned))["doubts"] == []
 
+    @pytest.mark.usefixtures("pair")
+    def test_what_was_read_wrong_in_the_whole_play_is_struck_or_undone(self, play: Play) -> None:
+        gaps = [*bracketed("1I-opener", "0.09", "0.10"), *bracketed("1I-closer", "0.04", "0.05")]
+        wrong = ["1I-opener whole 0.14 free", "1I-opener whole 0.20 free"]
+        assert "do not add up" in last_step(play(script(*gaps, *wrong)))["message"]
+        told = "Whole free play over 0.14 mm."
+        # Of either gap, for the whole play is both of theirs; without a blade, the last.
+        for mended in ("1I-opener whole strike 0.20", "1I-closer whole strike", "undo"):
+            step = last_step(play(script(*gaps, *wrong, mended)))
+            assert step["doubts"] == []
+            assert told in step["message"] or mended == "undo"
+        # The gap's own readings stay, and what is struck is struck once.
+        lines = ("1I-opener whole strike 0.20", "1I-opener whole strike 0.20")
+        step = play(script(*gaps, *wrong, *lines))[-2]
+        assert "1I-opener has no reading with 0.20 mm of its whole free play" in step["refused"]
+        assert step["bracket_mm"] == [0.09, 0.1]
+        again = last_step(play(script(*gaps, *wrong, lines[0], "1I-opener note so it adds up")))
+        assert told in again["message"]
+
     def test_one_gap_has_no_whole(self, play: Play, sheet: WriteSheet) -> None:
         sheet('kind = "screw"\npitch = "0.75 mm"')
         assert "one gap only" in play(script("1I whole 0.10 free"))[-2]["refused"]

@@ -86,7 +86,26 @@ class TestTheSizeToFit:
         sheet()
         step = play(script("1I shim 2.80", *gauged("1I", "0.30", "0.32")))[-2]
         assert step["shim"]["fit_mm"] is None
-        assert "Any size from 2.87 mm to 2.95 mm" in step["message"]
+        # 2.80 + 0.325 - 0.25 to 2.80 + 0.295 - 0.15, each blade 0.005 off (arithmetic).
+        assert "Any size from 2.875 mm to 2.945 mm is sure to land" in step["message"]
+        assert (step["shim"]["low_mm"], step["shim"]["high_mm"]) == (2.87, 2.95)
+
+    def test_sure_is_only_what_the_blades_errors_cannot_put_out(
+        self, play: Play, sheet: WriteSheet
+    ) -> None:
+        sheet(STEPS)
+        # 2.85 to 2.91 land, 2.855 to 2.905 with the blades 0.005 off as well (arithmetic).
+        step = play(script("1I shim 2.80", *gauged("1I", "0.26", "0.30")))[-2]
+        assert (step["shim"]["fit_mm"], step["shim"]["sure"]) == (2.9, True)
+        assert "Fit 2.90 mm: sure to land in range." in step["message"]
+        # 2.95 and no other; one blade off by anything, and it is out.
+        step = play(script("1I shim 2.80", *gauged("1I", "0.30", "0.40")))[-2]
+        assert (step["shim"]["fit_mm"], step["shim"]["sure"]) == (2.95, False)
+        assert "Fit 2.95 mm: should land in range; the blades' own errors" in step["message"]
+        sheet()
+        step = play(script("1I shim 2.80", *gauged("1I", "0.30", "0.40")))[-2]
+        assert (step["shim"]["fit_mm"], step["shim"]["sure"]) == (None, False)
+        assert "Any size from 2.95 mm to 2.95 mm should land in range" in step["message"]
 
     def test_too_wide_a_bracket_wants_a_finer_one(self, play: Play, sheet: WriteSheet) -> None:
         sheet(STEPS)
@@ -101,6 +120,55 @@ class TestTheSizeToFit:
         # It was in when the valve was gauged, so nothing need be measured again.
         assert told["bracket_mm"] == [0.3, 0.32]
         assert told["shim"]["fit_mm"] == 2.9
+
+    def test_the_same_shim_measured_after_the_readings_keeps_them(
+        self, play: Play, sheet: WriteSheet
+    ) -> None:
+        sheet(STEPS)
+        lines = ("1I shim 2.80", *gauged("1I", "0.30", "0.32"), "1I shim 2.80 measured 2.76")
+        *_, told, end = play(script(*lines))
+        assert told["bracket_mm"] == [0.3, 0.32]
+        # 2.76 + 0.32 - 0.25 to 2.76 + 0.30 - 0.15 (arithmetic).
+        assert (told["shim"]["low_mm"], told["shim"]["high_mm"]) == (2.83, 2.91)
+        shims = end["summary"]["shims"]
+        assert shims["fitted"]["1I"] == {"stamp_mm": 2.8, "measured_mm": 2.76}
+        assert "1I" not in shims["left_out"]
+        # Measured once more, it is the same shim still, and the better word counts.
+        again = play(script(*lines, "1I shim 2.80 measured 2.77"))[-2]
+        assert again["bracket_mm"] == [0.3, 0.32]
+        assert (again["shim"]["low_mm"], again["shim"]["high_mm"]) == (2.84, 2.92)
+
+    def test_a_size_told_after_the_readings_is_what_was_in(
+        self, play: Play, sheet: WriteSheet
+    ) -> None:
+        sheet(STEPS)
+        lines = (*gauged("1I", "0.30", "0.32"), "1I shim 3.00 measured 2.98")
+        *_, told, end = play(script(*lines))
+        assert (told["bracket_mm"], told["verdict"]) == ([0.3, 0.32], "wide")
+        assert end["summary"]["shims"]["left_out"].keys() == {"1E", "2I", "2E"}
+        # With nothing known and nothing that goes, it was fitted blindly: measure again.
+        blind = play(script("1I 0.03 refuses", "position 1 mark still inlet", "1I shim 2.60"))[-2]
+        assert (blind["verdict"], blind["bracket_mm"]) == ("none", [0.0, None])
+
+    @pytest.mark.parametrize(
+        "other",
+        [
+            "1I shim 2.80",  # nothing new of the old one, so a new one
+            "1I shim 2.85 measured 2.80",
+            "1I shim 2.80 measured 2.75",  # 0.05 less than before is another shim
+            "1I shim 2.80 measured 2.81",  # that one lay in the drawer
+            "1I shim 2.80 measured 2.79",  # that one was in 1E
+        ],
+    )
+    def test_another_shim_of_the_same_stamp_is_measured_again(
+        self, play: Play, sheet: WriteSheet, other: str
+    ) -> None:
+        sheet(STEPS)
+        known = ("spare 2.80 measured 2.81", "1E shim 2.80 measured 2.79")
+        lines = ("1I shim 2.80 measured 2.80", *gauged("1I", "0.30", "0.32"), other)
+        step = play(script(*known, *lines))[-2]
+        assert "refused" not in step
+        assert (step["verdict"], step["bracket_mm"]) == ("none", [0.0, None])
 
     def test_a_shim_changed_after_gauging_is_measured_again(
         self, play: Play, sheet: WriteSheet
@@ -136,7 +204,8 @@ class TestSwapAndOrder:
         shims = shims_of(play(self.text(self.FITTED, self.GAPS)))
         # 1I may have 2.81 to 2.90, 1E 2.61 to 2.70, 2I 2.76 to 2.85, 2E 2.91 to 3.00 (arithmetic):
         # of what is in, 2.90 or 2.85 fit 1I, 2.80 or 2.85 fit 2I, nothing fits 1E and 2E.
-        assert shims["sure_mm"]["1I"] == [2.81, 2.9]
+        assert shims["lands_mm"]["1I"] == [2.81, 2.9]
+        assert shims["sure_mm"]["1I"] == [2.815, 2.895]
         assert [b["count"] for b in shims["buy"]] == [1, 1]
         origins = {p["valve"]: p["origin"] for p in shims["plan"]}
         assert origins == {
@@ -152,7 +221,7 @@ class TestSwapAndOrder:
         """Every way to lay the four shims, tried out."""
         sheet(STEPS)
         shims = shims_of(play(self.text(self.FITTED, self.GAPS)))
-        sure = {name: tuple(ends) for name, ends in shims["sure_mm"].items()}
+        sure = {name: tuple(ends) for name, ends in shims["lands_mm"].items()}
         names = list(self.FITTED)
         best = max(
             sum(
@@ -278,6 +347,15 @@ class TestTheDrawer:
         assert fitted["buy"] == plan["buy"]
         read = shims_of(play(script(*lines, "1I shim 2.90", *gauged("1I", "0.20", "0.21"))))
         assert {p["valve"]: p["origin"] for p in read["plan"]} == {"1I": "stays", "1E": "to buy"}
+
+    def test_measured_after_it_was_fitted_it_is_out_of_the_drawer(
+        self, play: Play, sheet: WriteSheet
+    ) -> None:
+        sheet(STEPS)
+        lines = [*self.LINES, "spare 2.90", "1I shim 2.90", *gauged("1I", "0.20", "0.21")]
+        more = ["1I shim 2.90 measured 2.88", "1E shim 2.80", *gauged("1E", "0.30", "0.31")]
+        plan = shims_of(play(script(*lines, *more)))
+        assert {p["valve"]: p["origin"] for p in plan["plan"]} == {"1I": "stays", "1E": "to buy"}
 
     def test_undone_it_was_never_there(self, play: Play, sheet: WriteSheet) -> None:
         sheet(STEPS)

@@ -11,7 +11,15 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import FitShim, TellSpare, WindBack
 from benchtui.text.measure import FaultyQuantity
-from benchtui.text.script import Deed, TryBlades, answer_of, parse_script, shim_of, spare_of
+from benchtui.text.script import (
+    Deed,
+    StrikeBlades,
+    TryBlades,
+    answer_of,
+    parse_script,
+    shim_of,
+    spare_of,
+)
 
 
 def deed(line: str) -> Deed:
@@ -40,6 +48,9 @@ def mm(text: str) -> Length:
             "1I whole 0.10+0.05 forced",
             TryBlades("1I", (mm("0.10"), mm("0.05")), Answer.REFUSES, forced=True, whole=True),
         ),
+        ("1I whole strike 0.14", StrikeBlades("1I", (mm("0.14"),), whole=True)),
+        ("1I whole strike", StrikeBlades("1I", None, whole=True)),
+        ("1I strike 0.14", StrikeBlades("1I", (mm("0.14"),))),
     ],
 )
 def test_what_a_line_asks_for(line: str, meant: Deed) -> None:
@@ -59,6 +70,7 @@ def test_what_a_line_asks_for(line: str, meant: Deed) -> None:
         "1I whole",
         "1I whole 0.14",
         "1I whole 0.14 perhaps",
+        "1I whole strike 0.14 free",
         "spare",
         "spare found 2.80",
     ],

@@ -144,7 +144,7 @@ async def test_leaves_to_doubt_and_blades_to_get(data: Path) -> None:
 
 async def test_many_leaves_scroll(data: Path) -> None:
     async with program(data) as (app, pilot):
-        await press(app, pilot, "b", "down", "down", "down")
+        await press(app, pilot, "b", *["down"] * 8)
         assert "workshop-inch" in seen(app)
         assert "0.6096" not in seen(app)
         await press(app, pilot, "pagedown", "pagedown")

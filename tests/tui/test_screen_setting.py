@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
+from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.stages import StageKind
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
@@ -55,10 +56,14 @@ def desk(tmp_path: Path) -> Desk:
         metal: int = 19,
         size: tuple[int, int] = SIZE,
         position: str = "position 1 mark slack",
+        pair: bool = False,
     ) -> AsyncIterator[tuple[BenchApp, Pilot[int]]]:
         folder = tmp_path / "data"
         (folder / "sheets").mkdir(parents=True)
         text = SHEET.format(adjuster=adjuster)
+        if pair:
+            text = text.replace('"1I"', '"1I-opener", "1I-closer"')
+            text = text.replace("exhaust =", 'inlet_closer = ["0.03 mm", "0.06 mm"]\nexhaust =')
         (folder / "sheets" / "bench.toml").write_text(text, encoding="utf-8")
         head = ("sheet bench", "blades fine-metric", f"metal {metal} C", position)
         keep(folder, "\n".join([*head, *lines]) + "\n")
@@ -184,13 +189,13 @@ class TestShims:
             app.push_screen(SettingScreen("1I"))
             await settled(app, pilot)
             text = " ".join(seen(app).split())
-            # 2.80 + 0.16 - 0.12 to 2.80 + 0.15 - 0.08, ideal 2.855 (arithmetic).
-            assert "Sure to land in range: 2.84 mm to 2.87 mm." in text
+            # 2.80 + 0.165 - 0.12 to 2.80 + 0.145 - 0.08, blades 0.005 off; ideal 2.855 (arithmetic).
+            assert "Sure to land in range: 2.845 mm to 2.865 mm." in text
             assert "come out with the cams only" in text
             await press(app, pilot, "s")
             assert isinstance(app.screen, ShimsScreen)
             text = seen(app)
-            assert "2.84 to 2.87" in text
+            assert "2.845 to 2.865" in text
             assert "not known" in text
             assert "To order: 1 of 2.85 mm." in text
 
@@ -277,3 +282,20 @@ async def test_an_eccentric_is_shown_by_its_rotation(desk: Desk) -> None:
         assert "26.2 degrees (15.0 to 30.0)." in text
         assert "On the nut" not in text
         assert "turning point" in text
+
+
+class TestPairs:
+    async def test_a_reading_of_the_whole_free_play_is_struck_at_the_bench(
+        self, desk: Desk
+    ) -> None:
+        lines = ("1I-opener 0.10 free", "1I-opener whole 0.15 free", "1I-opener whole 0.20 free")
+        async with desk(*lines, pair=True) as (app, pilot):
+            await press(app, pilot, "minus")
+            text = seen(app)
+            assert "1  0.10 free" in text
+            assert "2  whole free play, 0.20 free" in text
+            assert "3  whole free play, 0.15 free" in text
+            await press(app, pilot, "2")
+            kept = whole_play(app.session_state, "1I-opener")
+            assert [str(t.reading) for t in kept] == ["0.15 free"]
+            assert len(app.session_state.valves["1I-opener"].current.live) == 1

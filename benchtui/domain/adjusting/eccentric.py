@@ -107,14 +107,15 @@ def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
         band: the setting range.
 
     Raises:
-        Refusal: too little is known, the turning point has been passed or is near, or the blades
-            do not show which way the gap moves.
+        Refusal: too little is known, the bracket lies on both sides of the middle, the turning
+            point has been passed or is near, or the blades do not show which way the gap moves.
     """
     if not stands or stands[-1].bracket.high is None or stands[-1].bracket.clash:
         raise Refusal(
             "No turn from an open bracket: no blade has refused yet.",
             "Find a blade that goes and one that refuses first.",
         )
+    check_side(stands[-1].bracket, band)
     passed = turning_point(stands)
     if passed is not None:
         raise Refusal(
@@ -142,6 +143,20 @@ def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
     best = Fraction(sum(wanted), 2) / learned.middle
     degrees = max(-FARTHEST, min(FARTHEST, best))
     return EccentricTurn(degrees, min(ends), max(ends), cut_short=degrees != best)
+
+
+def check_side(bracket: Bracket, band: Band) -> None:
+    """Whether the blades show on which side of the middle of the range the clearance lies.
+
+    Raises:
+        Refusal: they do not, so no way to turn can be told.
+    """
+    aim = band.middle
+    if bracket.high is not None and bracket.low < aim < bracket.high:
+        raise Refusal(
+            f"The clearance may lie on either side of {aim}, so no way to turn can be told.",
+            "Try one more blade inside the bracket first.",
+        )
 
 
 def _nearest_rate(stands: Sequence[Stand]) -> Rate | None:

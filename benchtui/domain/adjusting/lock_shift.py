@@ -10,15 +10,25 @@ from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length, midpoint
 
 AGREEING = 2
-"""So many past shifts that agree are needed before one is aimed off without a failed lock."""
+"""So many shifts that agree are needed before one is aimed off without a failed lock."""
+
+
+NOTHING = 1
+"""So many locks that moved nothing are counted in with what was seen (own choice)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shift:
-    """How far locking moved the clearance, as an interval; minus means that it closed."""
+    """How far locking moved the clearance, as an interval; minus means that it closed.
+
+    ``likely`` is where drag lets one look for it, by feel; None where it was not told. It weighs in
+    the mean of several: blades that only show *in range* leave an interval as wide as the range, and
+    its middle leans towards no shift at all.
+    """
 
     low: Length
     high: Length
+    likely: Length | None = None
 
     @property
     def middle(self) -> Length:
@@ -35,15 +45,18 @@ class Shift:
         return self.low <= other.high and other.low <= self.high
 
 
-def shift_between(before: Bracket, after: Bracket) -> Shift | None:
+def shift_between(before: Bracket, after: Bracket, unsure: Length = ZERO) -> Shift | None:
     """The shift from the bracket before locking to the one after; None while either is open.
 
     Intervals subtract crosswise: the least shift is from the top of the first to the bottom of the
-    second.
+    second. ``unsure`` is how far off, either way, the first may be: a turn that no blade has checked.
+    A bracket from zero is open below, for the valve may be held off its seat.
     """
     if before.high is None or after.high is None or before.clash or after.clash:
         return None
-    return Shift(after.low - before.high, after.high - before.low)
+    if not before.low or not after.low:
+        return None
+    return Shift(after.low - before.high - unsure, after.high - before.low + unsure)
 
 
 def learned(
@@ -51,29 +64,36 @@ def learned(
 ) -> Shift | None:
     """The shift to aim off by, or None while too little is known.
 
-    One failed lock in this session is enough; else two that agree are wanted, of past sessions.
-    What is learned is the mean interval: locking scatters, so that an intersection would claim too
-    much. Once anything is learned, every lock of this session counts, not only those that failed
-    (by themselves they would make the shift out too large), and of the past all that agree.
+    One failed lock in this session is enough; else two that agree are wanted, of this session or
+    before. What is learned is the mean interval: locking scatters, so that an intersection would
+    claim too much. Once anything is learned, every lock of this session counts, not only those that
+    failed (by themselves they would make the shift out too large), and of the past all that agree.
     """
     here = list(seen_here) or list(failed_here)
     if failed_here:
         return _mean([*here, *(p for p in past if any(p.overlaps(s) for s in here))])
-    agreeing = _agreeing(tuple(past))
-    if len(agreeing) < AGREEING:
-        return None
-    return _mean([*agreeing, *(s for s in here if any(s.overlaps(o) for o in agreeing))])
+    agreeing = _agreeing((*past, *here))
+    return _mean(agreeing) if len(agreeing) >= AGREEING else None
 
 
 @lru_cache(maxsize=64)
-def _agreeing(past: tuple[Shift, ...]) -> tuple[Shift, ...]:
-    """Those of the past that have another beside them; remembered, for screens ask at every key."""
-    return tuple(s for s in past if sum(s.overlaps(o) for o in past) >= AGREEING)
+def _agreeing(seen: tuple[Shift, ...]) -> tuple[Shift, ...]:
+    """Those that have another beside them; remembered, for screens ask at every key."""
+    return tuple(s for s in seen if sum(s.overlaps(o) for o in seen) >= AGREEING)
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:
+    """The mean interval, about where the shifts are likely to have been; a single one as it was seen.
+
+    Its middle is drawn towards no shift as if one lock more had moved nothing: two or three locks,
+    each known to no better than a blade's step, would else be followed too far (own choice; it
+    halves what learning costs where nuts take nothing along).
+    """
     count = len(shifts)
-    return Shift(
-        Length(round(sum(s.low.nm for s in shifts) / count)),
-        Length(round(sum(s.high.nm for s in shifts) / count)),
+    if count == 1:
+        return Shift(shifts[0].low, shifts[0].high)
+    middle = sum((s.middle if s.likely is None else s.likely).nm for s in shifts) / (
+        count + NOTHING
     )
+    half = sum((s.high - s.low).nm for s in shifts) / count / 2
+    return Shift(Length(round(middle - half)), Length(round(middle + half)))

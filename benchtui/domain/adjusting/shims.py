@@ -61,10 +61,11 @@ def size_wanted(
 class ShimFit:
     """What may be fitted in one place.
 
-    Every size from ``low`` to ``high`` lands in ``band`` whatever the true clearance in ``bracket``
-    and whatever the shims' errors; none does where ``low`` is above ``high``. ``ideal`` brings the
-    middle of the bracket to the middle of the band. ``slack`` is what the two shims' errors take
-    off the range at each end.
+    Every size from ``low`` to ``high`` lands in ``band`` whatever the true clearance in the plain
+    bracket and whatever the shims' errors; none does where ``low`` is above ``high``. Those between
+    the ``sure_ends`` do so in the widened bracket too, with the blades' errors against us (None:
+    no size does). ``ideal`` brings the middle of the bracket to the middle of the band. ``slack`` is
+    what the two shims' errors take off the range at each end.
     """
 
     bracket: Bracket
@@ -75,25 +76,33 @@ class ShimFit:
     high: Length
     ideal: Length
     slack: Length
+    sure_ends: tuple[Length, Length] | None = None
 
     @property
-    def sure(self) -> bool:
-        """Whether any size at all is sure to land in range."""
+    def possible(self) -> bool:
+        """Whether any size at all lands in range, by the plain bracket."""
         return self.low <= self.high
 
     def holds(self, size: Length) -> bool:
-        """Whether this size is sure to land in range."""
+        """Whether this size lands in range, by the plain bracket."""
         return self.low <= size <= self.high
 
+    def sure(self, size: Length) -> bool:
+        """Whether it is sure to, with the blades' errors against us."""
+        return self.sure_ends is not None and self.sure_ends[0] <= size <= self.sure_ends[1]
+
     def bracket_needed(self, step: Length = ZERO) -> Length:
-        """How narrow the bracket must be so that some size is sure to land in range.
+        """How narrow the plain bracket must be so that some size lands in range.
 
         With sizes a ``step`` apart, so narrow that one of them is. Zero or less: no bracket is.
         """
         return Length(floor(self.band.width.nm - self.ratio * (step.nm + 2 * self.slack.nm)))
 
     def lands(self, size: Length) -> tuple[Length, Length]:
-        """The least and the greatest clearance that this size may leave (rounded outwards)."""
+        """The least and the greatest clearance that this size may leave (rounded outwards).
+
+        By the plain bracket.
+        """
         assert self.bracket.high is not None
         moved = (self.fitted.thickness - size).nm * self.ratio
         spread = self.slack.nm * self.ratio
@@ -108,10 +117,10 @@ def shim_fit(
     ratio: Fraction = Fraction(1),
     new_error: Length = ZERO,
 ) -> ShimFit:
-    """The sizes that are sure to land in range.
+    """The sizes that land in range, and those among them that are sure to.
 
     Args:
-        bracket: the clearance with ``fitted`` in place; its plain ends are used.
+        bracket: the clearance with ``fitted`` in place.
         band: the setting range.
         fitted: the shim in place now.
         ratio: gap moved over shim moved, for a shim under a finger follower; else 1.
@@ -138,12 +147,19 @@ def shim_fit(
         )
     slack = fitted.error + new_error
     size = fitted.thickness.nm
-    at_least = size + slack.nm + (bracket.high.nm - band.high.nm) / ratio
-    at_most = size - slack.nm + (bracket.low.nm - band.low.nm) / ratio
+
+    def ends(gauged_low: Length, gauged_high: Length) -> tuple[Length, Length]:
+        at_least = size + slack.nm + (gauged_high.nm - band.high.nm) / ratio
+        at_most = size - slack.nm + (gauged_low.nm - band.low.nm) / ratio
+        return Length(ceil(at_least)), Length(floor(at_most))
+
     off = Fraction(bracket.low.nm + bracket.high.nm - band.low.nm - band.high.nm, 2)
     ideal = Length(round(size + off / ratio))
-    low, high = Length(ceil(at_least)), Length(floor(at_most))
-    return ShimFit(bracket, band, fitted, ratio, low, high, ideal, slack)
+    low, high = ends(bracket.low, bracket.high)
+    surely = None if bracket.wide_high is None else ends(bracket.wide_low, bracket.wide_high)
+    if surely is not None and surely[0] > surely[1]:
+        surely = None
+    return ShimFit(bracket, band, fitted, ratio, low, high, ideal, slack, surely)
 
 
 def sizes(first: Length, last: Length, step: Length) -> tuple[Length, ...]:
@@ -158,13 +174,15 @@ def sizes(first: Length, last: Length, step: Length) -> tuple[Length, ...]:
 
 
 def pick(fit: ShimFit, offered: Iterable[Length]) -> Length | None:
-    """Of the sizes offered, the one nearest the ideal that is sure to land in range, or None.
+    """Of the sizes offered that land in range the one nearest the ideal, a sure one first, or None.
 
     Of two as near, the thinner: a valve with a little too much clearance is noisy, one with too
     little burns (common practice).
     """
     good = (size for size in offered if fit.holds(size))
-    return min(good, key=lambda size: (abs(size - fit.ideal), size), default=None)
+    return min(
+        good, key=lambda size: (not fit.sure(size), abs(size - fit.ideal), size), default=None
+    )
 
 
 def why_none(fit: ShimFit, step: Length = ZERO) -> str:
@@ -176,6 +194,6 @@ def why_none(fit: ShimFit, step: Length = ZERO) -> str:
     if width > needed:
         return (
             f"Measure finer: the bracket is {width} wide, and {needed} or less would leave a size "
-            f"that is sure to land in range."
+            f"that should land in range."
         )
     return f"None of the sizes offered lies between {fit.low} and {fit.high}: get one that does."

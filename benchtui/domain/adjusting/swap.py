@@ -86,8 +86,8 @@ def plan_swap(
     Settled valves are disturbed only where that serves more of them or saves buying one.
 
     Exact. Every shim in place now and every spare may go to any valve, each of them once; sizes to
-    buy come in any number. A shim that stays in place needs no formula: it will do where the
-    bracket lies in the range. Leave a valve out of ``seats`` to leave it alone.
+    buy come in any number. A shim that stays in place needs no formula: it will do where the valve
+    is settled, or the bracket lies in the range. Leave a valve out of ``seats`` to leave it alone.
 
     Raises:
         Refusal: a valve's bracket is open, contradicts itself or starts at nothing.
@@ -135,7 +135,9 @@ def _fits(seat: Seat, error: Length) -> ShimFit:
 def _will_do(seat: Seat, offer: _Offer) -> bool:
     if offer.taken_from == seat.valve:
         high = seat.bracket.high
-        return seat.band.low <= seat.bracket.low and high is not None and high <= seat.band.high
+        return seat.settled or (
+            seat.band.low <= seat.bracket.low and high is not None and high <= seat.band.high
+        )
     return _fits(seat, offer.shim.error).holds(offer.shim.thickness)
 
 

@@ -25,6 +25,10 @@ HAND = Fraction(5)
 """A hand turns a screw to within so many degrees, either way (design value)."""
 
 
+NONE_AT_ALL = Fraction(1)
+"""Below one degree there is no turn to make (own choice)."""
+
+
 class Way(Enum):
     """The screw's way along its thread: in is deeper, out is backed off."""
 
@@ -112,16 +116,23 @@ def gap_for(way: Way, degrees: Fraction, adjuster: Adjuster) -> Length:
     return -moved if way is closing_way(adjuster) else moved
 
 
-def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> Turn:
+def turn_for(
+    bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster, *, surely_out: bool = False
+) -> Turn:
     """The turn that brings every clearance in the bracket into ``band``, aiming at ``aim``.
 
     ``band`` is the setting range, moved by what the locknut is known to take where that is aimed
     off; ``aim`` lies in it. A bracket from zero is taken to begin there, although the valve may be
     held off its seat: whoever shows the turn has to say so.
 
+    ``surely_out`` says that the valve has to be set, whatever it is within the bracket. Then the aim
+    may lie inside it, as it can once it is moved off by what the nut takes: the worst case lands in
+    range all the same. Else a bracket on both sides of the aim is too wide for telling a turn.
+
     Raises:
         Refusal: the adjuster cannot be turned, the bracket is open, it lies on both sides of the
-            aim, the worst case would land out of range, or more than one full turn would be needed.
+            aim, the worst case would land out of range, more than one full turn would be needed,
+            or none is, because the nut alone takes it there.
     """
     degrees_per_nm = FULL_TURN / gap_per_turn(adjuster)
     if bracket.clash:
@@ -133,7 +144,7 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
             "No turn from an open bracket: no blade has refused yet.",
             "Find a blade that refuses first.",
         )
-    if bracket.low < aim < bracket.high:
+    if bracket.low < aim < bracket.high and not surely_out:
         raise Refusal(
             f"The clearance may lie on either side of {aim}, so no way to turn can be told.",
             "Try one more blade inside the bracket first.",
@@ -145,10 +156,12 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
             f"of range.",
             "Try one more blade inside the bracket first.",
         )
-    ends = sorted(
-        abs(end) * degrees_per_nm for end in (aim.nm - bracket.low.nm, aim.nm - bracket.high.nm)
-    )
     degrees = abs(delta) * degrees_per_nm
+    if degrees < NONE_AT_ALL:
+        raise Refusal(
+            f"It stands at {aim} already, which is what is aimed at before the nut is tightened.",
+            "Slacken the nut and lock it again without a turn; then measure.",
+        )
     if degrees > FULL_TURN:
         raise Refusal(
             f"That would take {float(degrees / FULL_TURN):.1f} turns; more than one full turn "
@@ -157,6 +170,11 @@ def turn_for(bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster) -> T
         )
     closes = delta < 0
     way = closing_way(adjuster) if closes else closing_way(adjuster).other
+    # The far end of the bracket may want no turn this way at all.
+    ends = sorted(
+        max(0, (end - aim.nm) if closes else (aim.nm - end)) * degrees_per_nm
+        for end in (bracket.low.nm, bracket.high.nm)
+    )
     return Turn(way, rotation_of(way, adjuster), closes, degrees, ends[0], ends[1], aim)
 
 

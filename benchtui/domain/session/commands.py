@@ -85,10 +85,14 @@ class TakeReading:
 
 @dataclass(frozen=True, slots=True)
 class StrikeReading:
-    """Strike the last live reading of this valve with this feeler; None: the last of any."""
+    """Strike the last live reading of this valve with this feeler; None: the last of any.
+
+    ``whole``: of those taken in its whole free play.
+    """
 
     valve: str
     feeler: Feeler | None = None
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)

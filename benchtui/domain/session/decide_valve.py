@@ -22,6 +22,7 @@ from benchtui.domain.session.events import (
     WoundBack,
 )
 from benchtui.domain.session.gates import check_touchable, valve_of
+from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.stages import StageKind
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind
@@ -29,20 +30,26 @@ from benchtui.domain.sheet import AdjusterKind
 LARGEST_SHIM = Length.mm(20)
 MOST_WORN = Length.mm("0.3")
 """Further apart, a stamp and a micrometer do not speak of one shim (design value)."""
+MICROMETER_REPEATS = Length.um(10)
+"""Further apart, two readings of a micrometer are not of one shim (design value)."""
 
 
 def struck(state: State, command: StrikeReading) -> ReadingStruck:
-    """The last live reading of this valve with that blade, to be struck out.
+    """The last live reading of this valve, or its whole free play, with that blade, to be struck out.
 
     Raises:
         Refusal: there is none.
     """
     valve_of(state.opened.sheet, command.valve)
-    for taken in reversed(state.valves[command.valve].current.live):
+    in_hand = state.valves[command.valve].current.live
+    if command.whole:
+        in_hand = whole_play(state, command.valve)
+    for taken in reversed(in_hand):
         if command.feeler is None or taken.reading.feeler.marks == command.feeler.marks:
             return ReadingStruck(taken.reading.number)
     what = "reading" if command.feeler is None else f"reading with {command.feeler}"
-    raise Refusal(f"{command.valve} has no {what} that could be struck.")
+    where = " of its whole free play" if command.whole else ""
+    raise Refusal(f"{command.valve} has no {what}{where} that could be struck.")
 
 
 def moved(state: State, valve: str, to: str) -> ReadingsMoved:
@@ -100,17 +107,37 @@ def locked(state: State, valve: str) -> Locked:
 def shim_fitted(state: State, command: FitShim) -> ShimFitted:
     """A shim put in, or told to be in.
 
+    Told after readings it is a swap, unless it can only be what was in all along: the size was not
+    known and a blade went, or it is the shim that is in now, measured (again).
+
     Raises:
         Refusal: no shims set this engine, the size is none, or the valve may not be touched now.
     """
     valve_of(state.opened.sheet, command.valve)
     check_shim(state, command.size, command.measured)
     stage = state.valves[command.valve].current
-    told = command.found or (stage.kind is StageKind.FOUND and not stage.live)
+    found = command.found or _was_in(state, command)
+    told = found or (stage.kind is StageKind.FOUND and not stage.live)
     # With the cams out there is no position to confirm, and no cam to hold a valve open.
     if not told and not state.opened.sheet.adjuster.under_bucket:
         check_touchable(state, command.valve)
-    return ShimFitted(command.valve, command.size, command.measured, command.found)
+    return ShimFitted(command.valve, command.size, command.measured, found)
+
+
+def _was_in(state: State, command: FitShim) -> bool:
+    """Whether this can only be the shim that is in already, with the readings in hand if any."""
+    history = state.valves[command.valve]
+    if history.shim is None:
+        # Where nothing goes, a thinner one is fitted blindly: then it is a swap.
+        return any(t.reading.answer.goes for t in history.current.live)
+    if command.size != history.shim or command.measured is None:
+        return False
+    before, now = history.shim_measured, command.measured
+    if before is not None and abs(now - before) > MICROMETER_REPEATS:
+        return False
+    others = [(v.shim, v.shim_measured) for n, v in state.valves.items() if n != command.valve]
+    in_drawer = any((s.size, s.measured) == (command.size, now) for s in state.spares)
+    return not in_drawer and (command.size, now) not in others
 
 
 def check_shim(state: State, size: Length, measured: Length | None) -> None:

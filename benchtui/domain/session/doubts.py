@@ -7,7 +7,7 @@ from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.pairing import base_of, pair_of
+from benchtui.domain.session.pairing import pair_of, whole_play
 from benchtui.domain.session.screw import screw_finding
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import GapRole, Valve, setting_range
@@ -78,8 +78,7 @@ def derived_gap(state: State, valve: Valve) -> Bracket | None:
 
 
 def _whole(state: State, name: str) -> Bracket | None:
-    taken = state.whole.get(base_of(name), ())
-    readings = [t.reading for t in taken if t.place is not None and not t.struck]
+    readings = [t.reading for t in whole_play(state, name) if t.place is not None]
     return bracket_of(readings) if readings else None
 
 

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from benchtui.domain.adjusting.eccentric import FARTHEST, FIRST, Stand, eccentric_turn
+from benchtui.domain.adjusting.eccentric import (
+    FARTHEST,
+    FIRST,
+    Stand,
+    check_side,
+    eccentric_turn,
+)
 from benchtui.domain.adjusting.turns import Turn, closing_way, rotation_of
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.length import ZERO, midpoint
@@ -36,19 +42,18 @@ def eccentric_advice(state: State, name: str, band: Band) -> tuple[Turn, str]:
     """The turn to make at a valve that was just gauged, and what to say with it.
 
     Raises:
-        Refusal: the bracket is open, the turning point has been passed, or the blades do not show
-            which way the gap moves.
+        Refusal: the bracket is open or lies on both sides of the middle, the turning point has
+            been passed, or the blades do not show which way the gap moves.
     """
     known = stands(state, name)
     adjuster = state.opened.sheet.adjuster
     now = known[-1].bracket if known else Bracket()
     if now.high is not None and not now.clash and len({s.angle for s in known}) == 1:
+        check_side(now, band)
         closes = midpoint(now.low, now.high) > band.middle
         return _turn(adjuster, band, (FIRST, FIRST, FIRST), opens=not closes), LEARN_FIRST
     advised = eccentric_turn(known, band)
     ends = sorted(min(abs(end), FARTHEST) for end in (advised.degrees_low, advised.degrees_high))
-    if advised.degrees_low < 0 < advised.degrees_high:
-        ends[0] = Fraction(0)
     span = (abs(advised.degrees), ends[0], ends[1])
     note = f"{CUT_SHORT} {STOP}" if advised.cut_short else STOP
     return _turn(adjuster, band, span, opens=advised.degrees > 0, wanted=_wanted(now, band)), note

@@ -13,16 +13,23 @@ from benchtui.domain.session.state import Place, State
 
 
 def confirmed(state: State, number: int, fact: PositionConfirmed) -> State:
-    """The crank stands where this says; what spoke against it is settled."""
+    """The crank stands where this says; what spoke against it is settled.
+
+    Confirmed again at the same angle, with no turn of it known between, it stands where it stood.
+    """
     looked = any(s.cylinder == fact.cylinder and s.sign is Sign.STAYS for s in state.signs)
     cylinder = state.opened.sheet.layout.cylinder(fact.cylinder)
+    crank = None if cylinder is None else crank_angle_of(cylinder, fact.angle)
+    same = state.since is not None and crank == state.stood_at
     return replace(
         state,
+        since=state.since if same else number,
+        stood_at=crank,
         place=Place(number, fact, looked),
         places={**state.places, number: fact.valves},
         doubted=None,
         signs=(),
-        crank=None if cylinder is None else crank_angle_of(cylinder, fact.angle),
+        crank=crank,
         turned=False,
     )
 
@@ -35,7 +42,13 @@ def signed(state: State, fact: SignSeen) -> State:
     if fact.sign is Sign.STAYS:
         past = None if cylinder is None else crank_angle_of(cylinder, LOOK)
         return replace(
-            state, place=None, doubted=None, signs=(*others, fact), crank=past, turned=False
+            state,
+            place=None,
+            since=None,
+            doubted=None,
+            signs=(*others, fact),
+            crank=past,
+            turned=False,
         )
     past = None
     if fact.sign is not Sign.TIGHT and cylinder is not None:
@@ -58,6 +71,7 @@ def turned_on(state: State, degrees: Fraction) -> State:
     return replace(
         state,
         place=None,
+        since=None,
         signs=tuple(s for s in state.signs if not s.sign.against),
         crank=None if known is None else wrapped(known + degrees),
         turned=known is not None,
@@ -68,7 +82,11 @@ def lost(state: State, *, moved: bool) -> State:
     """Nobody knows where the crank stands.
 
     A look past the mark tells nothing of the mark that comes next once the crank may have moved;
-    what was seen against the position goes with it only where it surely has.
+    what was seen against the position goes with it only where it surely has, and only then are
+    the readings taken there out of reach of a doubt.
     """
+    since = None if moved else state.since
     signs = () if moved else tuple(s for s in state.signs if s.sign.against)
-    return replace(state, place=None, signs=signs, crank=None, turned=False, repeat=None)
+    return replace(
+        state, place=None, since=since, signs=signs, crank=None, turned=False, repeat=None
+    )

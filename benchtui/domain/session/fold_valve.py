@@ -109,11 +109,15 @@ def each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
 
 
 def displaced(state: State) -> State:
-    """What was read in the position that is doubted now counts no more."""
-    if state.place is None:
+    """What was read since the crank last moved counts no more: where it stands is doubted now."""
+    since = state.since
+    if since is None:
         return state
-    doubted = state.place.number
-    return each_taken(state, lambda t: replace(t, place=None, at=None) if t.at == doubted else t)
+
+    def change(t: Taken) -> Taken:
+        return t if t.at is None or t.at < since else replace(t, place=None, at=None)
+
+    return replace(each_taken(state, change), since=None)
 
 
 def _place_for(state: State, valve: str, at: int | None) -> int | None:

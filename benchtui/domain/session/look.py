@@ -92,7 +92,7 @@ def look(state: State, name: str) -> ValveView:
         verdict=verdict,
         shift=shift,
         readings=stage.live,
-        done=_done(stage, verdict, rule_of(state)),
+        done=stage.kind is not StageKind.TURNED and enough(verdict, rule_of(state)),
     )
     try:
         turn, note = _turn(state, view)
@@ -164,7 +164,8 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
         return eccentric_advice(state, name, setting.band)
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
     held = "" if view.bracket.low > ZERO else HELD_OPEN
-    return turn_for(view.bracket, band.middle, band, adjuster), held
+    out = view.verdict.kind.out
+    return turn_for(view.bracket, band.middle, band, adjuster, surely_out=out), held
 
 
 def _touch(state: State, view: ValveView) -> Turn | None:
@@ -178,9 +179,8 @@ def _touch(state: State, view: ValveView) -> Turn | None:
     return touch(stages, view.judged, state.opened.sheet.adjuster)
 
 
-def _done(stage: Stage, verdict: Verdict, rule: DecisionRule) -> bool:
-    if stage.kind is StageKind.TURNED:
-        return False
+def enough(verdict: Verdict, rule: DecisionRule) -> bool:
+    """Whether a verdict puts a valve in range by the grade that the rule asks for."""
     if verdict.by_feel:  # only ever set where its owner has chosen that grade
         return True
     return verdict.kind is VerdictKind.IN and (verdict.proved or rule is not DecisionRule.PROVED)

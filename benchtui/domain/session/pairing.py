@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from benchtui.domain.session.stages import Taken
+from benchtui.domain.session.state import State
 from benchtui.domain.sheet import GapRole, Sheet, Valve
 
 
@@ -16,3 +18,8 @@ def pair_of(sheet: Sheet, valve: Valve) -> tuple[Valve, Valve] | None:
     openers = [v for v in kin if v.role is GapRole.OPENER]
     closers = [v for v in kin if v.role is GapRole.CLOSER]
     return (openers[0], closers[0]) if len(openers) == len(closers) == 1 else None
+
+
+def whole_play(state: State, name: str) -> tuple[Taken, ...]:
+    """What was read in the whole free play of the valve that this gap belongs to, and not struck."""
+    return tuple(t for t in state.whole.get(base_of(name), ()) if not t.struck)

@@ -9,22 +9,30 @@ from benchtui.domain.adjusting.shims import UNDER_BUCKET, Shim, ShimFit, pick, s
 from benchtui.domain.adjusting.swap import Origin, Placed, Seat, SwapPlan, plan_swap
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import bracket_of
-from benchtui.domain.gauging.verdict import judge
+from benchtui.domain.gauging.verdict import VerdictKind, judge
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.gates import check_touchable, counted, metal_fault
-from benchtui.domain.session.look import ValveView, look
+from benchtui.domain.session.look import ValveView, enough, look
+from benchtui.domain.session.ruling import feel_in_force, rule_of
 from benchtui.domain.session.stages import Stage, StageKind, ValveState
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import AdjusterKind, Valve, setting_range
 
+SHOULD_LAND = "should land in range; the blades' own errors could put it out."
+
 
 @dataclass(frozen=True, slots=True)
 class ShimAdvice:
-    """Which sizes are sure to land in range, the one to fit (None: none offered), and why not."""
+    """Which sizes land in range, the one to fit (None: none offered), and how sure it is or why not."""
 
     fit: ShimFit
     size: Length | None
     sentence: str
+
+    @property
+    def sure(self) -> bool:
+        """Whether the size to fit, or where none is offered some size, is sure to land in range."""
+        return self.fit.sure_ends is not None if self.size is None else self.fit.sure(self.size)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +42,7 @@ class ShimPlan:
     Reckoned from what each valve was last gauged at, with the shim that was in then; so it stands
     while the shims are being changed. ``left_out`` names the valves that no shim can be reckoned for
     yet, with the reason; of these ``wanting`` are known to be out of range. ``fits`` are the sizes
-    that are sure to land in range.
+    that land in range.
     """
 
     swap: SwapPlan
@@ -81,11 +89,13 @@ def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
     offered = adjuster.shim_sizes
     size = pick(fit, offered)
     if size is not None:
-        return ShimAdvice(fit, size, f"Fit {size}: sure to land in range.")
-    if not offered and fit.sure:
-        return ShimAdvice(
-            fit, None, f"Any size from {fit.low} to {fit.high} is sure to land in range."
-        )
+        sure = "sure to land in range." if fit.sure(size) else SHOULD_LAND
+        return ShimAdvice(fit, size, f"Fit {size}: {sure}")
+    if not offered and fit.sure_ends is not None:
+        low, high = fit.sure_ends
+        return ShimAdvice(fit, None, f"Any size from {low} to {high} is sure to land in range.")
+    if not offered and fit.possible:
+        return ShimAdvice(fit, None, f"Any size from {fit.low} to {fit.high} {SHOULD_LAND}")
     return ShimAdvice(fit, None, why_none(fit, _step(offered)))
 
 
@@ -128,10 +138,14 @@ def _seat(state: State, valve: Valve) -> Seat:
     if fitted is None:
         raise Refusal("the size fitted is not known.", "Read its stamp and enter it.")
     readings = counted(stage)
-    verdict = judge(readings, setting.band)
+    verdict = judge(readings, setting.band, feel_in_force(state))
+    in_range = verdict.kind is VerdictKind.IN or enough(verdict, rule_of(state))
+    if verdict.kind is VerdictKind.UNDECIDED and not in_range:
+        raise Refusal("undecided: one more blade tells whether its shim may stay.")
     lever = state.opened.sheet.adjuster.lever
     bracket = bracket_of(readings)
-    settled = verdict.kind.settled and not verdict.kind.out and verdict.at_limit is None
+    # What the rule in force does not accept yet, or stands at a limit, need not be left alone.
+    settled = enough(verdict, rule_of(state)) and verdict.at_limit is None
     return Seat(valve.name, bracket, setting.band, fitted, lever, settled)
 
 
@@ -146,9 +160,17 @@ def _spares(state: State) -> list[Shim]:
         for stage in history.stages[: gauged[-1] + 1] if gauged else ():
             if stage.kind is StageKind.SHIMMED and stage.shim is not None:
                 fitted = Shim(stage.shim, stage.shim_measured)
-                if fitted in spares:
-                    spares.remove(fitted)
+                lay = next((s for s in spares if s == fitted), None) or next(
+                    (s for s in spares if _may_be(s, fitted)), None
+                )
+                if lay is not None:
+                    spares.remove(lay)
     return spares
+
+
+def _may_be(spare: Shim, fitted: Shim) -> bool:
+    """One shim, told once by its stamp alone and once by a micrometer too."""
+    return spare.marked == fitted.marked and None in (spare.measured, fitted.measured)
 
 
 def _last_gauged(history: ValveState) -> tuple[Stage, Shim | None] | None:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchtui.domain.adjusting.lock_shift import shift_between
 from benchtui.domain.blades import Feeler
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
 from benchtui.domain.gauging.verdict import VerdictKind, judge
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.gates import counted, valve_of
-from benchtui.domain.session.locking import lock_pairs
+from benchtui.domain.session.locking import shifts_of
 from benchtui.domain.session.look import ValveView, look
 from benchtui.domain.session.ruling import feel_in_force
 from benchtui.domain.session.state import State
@@ -102,8 +101,6 @@ def _spot(state: State, view: ValveView) -> Spot | None:
 def _moved(state: State, name: str) -> Length:
     """The most that one locking moved this valve, either way; zero where that is not known."""
     most = ZERO
-    for before, after in lock_pairs(state, name):
-        shift = shift_between(before, after)
-        if shift is not None:
-            most = max(most, abs(shift.low), abs(shift.high))
+    for shift in shifts_of(state, name):
+        most = max(most, abs(shift.low), abs(shift.high))
     return most

@@ -53,9 +53,10 @@ class Repeat:
 class State:
     """A session as it stands after its last event.
 
-    ``crank`` is the crank angle as far as it is known: confirmed, or reckoned from the turns made
-    since (``turned``). ``signs`` were seen since the last confirmed position. ``after`` are the steps
-    done since a valve was last touched.
+    ``crank`` is the crank angle as far as it is known: confirmed, or reckoned from the turns made since
+    (``turned``). ``since`` is the event that first confirmed where the crank stands, at ``stood_at``,
+    None once it has moved: a doubt covers every reading taken since. ``signs`` were seen since the last
+    confirmed position. ``after`` are the steps done since a valve was last touched.
     """
 
     opened: Opened
@@ -70,6 +71,8 @@ class State:
     doubted: str | None = None
     signs: tuple[SignSeen, ...] = ()
     crank: Fraction | None = None
+    since: int | None = None
+    stood_at: Fraction | None = None
     turned: bool = False
     after: frozenset[AfterStep] = frozenset()
     cautions: frozenset[str] = frozenset()

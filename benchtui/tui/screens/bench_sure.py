@@ -11,7 +11,7 @@ from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.commands import BeginRepeat, ChooseRule, EndRepeat
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.repeating import as_blind, next_blind, repeated
+from benchtui.domain.session.repeating import as_blind, repeated
 from benchtui.domain.session.ruling import feel_of, rule_of
 from benchtui.domain.session.state import State
 from benchtui.practice import Rehearsal
@@ -98,11 +98,6 @@ class SureSteps(WorkScreen):
                 "Nothing was read in it." if told is None else repeated_sentence(told),
                 alarm=told is not None and bool(told.spread.least),
             )
-
-    def blind_first(self) -> str:
-        """What to do now in a blind repeat."""
-        advice = next_blind(self.state)
-        return "Enough: 9 ends the blind repeat." if advice is None else f"Try {advice.why}"
 
     # Practice
 

@@ -20,7 +20,7 @@ from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SESSION, bindings_for
 from benchtui.tui.present_history import circumstances, row_of_valve, session_bars
-from benchtui.tui.present_steps import Steps, log_lines, step_ruler
+from benchtui.tui.present_steps import Steps, log_lines, ruler_unit, step_ruler
 from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.widgets.gap_bars import GapBarsPicture
 from benchtui.tui.widgets.ruler import RulerPicture
@@ -127,6 +127,7 @@ class SessionScreen(WorkScreen):
         ruler.display = drawn is not None
         # The blades' words stand on the ruler where there is room for them.
         ruler.styles.height = _HIGH if self.size.height >= _TALL else _LOW
+        ruler.border_title = f"{inert(steps.valve or '')}, {ruler_unit(steps)}"
         ruler.show(drawn)
         if steps.stepping and steps.valve is not None:
             row = row_of_valve(record, steps.valve)
@@ -150,14 +151,14 @@ class SessionScreen(WorkScreen):
             self.refresh_view()
 
     def action_step_before(self) -> None:
-        """One step back."""
+        """One step back; from the whole session the last step."""
         if self._steps is not None:
             self._go(self._steps.index - 1)
 
     def action_step_after(self) -> None:
-        """One step on; past the last one, the whole session again."""
+        """One step on; past the last one the whole session, and from that the first step."""
         if self._steps is not None:
-            self._go(self._steps.index + 1)
+            self._go(self._steps.index + 1 if self._steps.stepping else 1)
 
     def action_step_first(self) -> None:
         """Back to the opening."""

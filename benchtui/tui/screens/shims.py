@@ -36,8 +36,8 @@ class ShimsScreen(TableScreen):
             ("valve", "Valve", 9),
             ("gap", "Gap, mm", 12),
             ("in", "In (measured)", 13),
-            ("sure", "Sure to fit", 12),
-            ("do", "To do", 22),
+            ("sure", "Sure to fit", 14),
+            ("do", "To do", 20),
         ):
             table.add_column(heading, key=key, width=width)
         yield table

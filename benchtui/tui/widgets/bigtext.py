@@ -1,8 +1,8 @@
-"""Words in letters three or five rows high, to be read from across the bench."""
+"""Words in letters three to ten rows high, to be read from across the bench."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from benchtui.tui.widgets.canvas import Grid, Role
@@ -12,38 +12,98 @@ from benchtui.tui.widgets.pixel_font import ROWS, rows_of
 
 @dataclass(frozen=True, slots=True)
 class Big:
-    """``text`` in big letters; ``small`` instead where they don't fit (else ``text`` itself)."""
+    """``text`` in big letters; ``small`` instead where they don't fit (else ``text`` itself).
+
+    ``rows`` is the same broken in two or three, for where that allows of larger letters. ``unit``
+    stands in small at the foot of the last letter, whatever their size; ``aside`` at their head,
+    where there is room for it.
+    """
 
     text: str
     role: Role = Role.STRONG
     small: str = ""
+    rows: tuple[str, ...] = ()
+    unit: str = ""
+    aside: str = ""
 
 
-def _square(rows: tuple[str, ...]) -> list[str]:
-    """Two cells a pixel, one row a pixel: square pixels, five rows."""
-    return ["".join("██" if pixel == "#" else "  " for pixel in row) for row in rows]
+Pixels = tuple[str, ...]
 
 
-def _tall(rows: tuple[str, ...]) -> list[str]:
-    """One cell a pixel, one row a pixel: narrow letters, five rows."""
-    return ["".join("█" if pixel == "#" else " " for pixel in row) for row in rows]
-
-
-def _low(rows: tuple[str, ...]) -> list[str]:
-    """One cell a pixel, two pixels a row: square pixels, three rows."""
-    halves = {"..": " ", "#.": "▀", ".#": "▄", "##": "█"}
-    padded = (*rows, "." * len(rows[0]))
+def _wide(pixels: Pixels, across: int, down: int = 1) -> list[str]:
+    """``across`` cells a pixel, ``down`` rows a pixel."""
     return [
-        "".join(halves[top + bottom] for top, bottom in zip(upper, lower, strict=True))
-        for upper, lower in zip(padded[::2], padded[1::2], strict=True)
+        "".join(("█" if pixel == "#" else " ") * across for pixel in row)
+        for row in pixels
+        for _ in range(down)
     ]
 
 
-_SIZES: tuple[tuple[int, Callable[[tuple[str, ...]], list[str]]], ...] = (
-    (ROWS, _square),
-    (ROWS, _tall),
-    (3, _low),
+_FOURTHS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+"""Upper left counts one, upper right two, lower left four, lower right eight."""
+
+
+def _fine(pixels: Pixels, *, halves: bool = False) -> list[str]:
+    """Two pixels a row, and two or (``halves``) one a cell: three rows."""
+    padded = (*pixels, "." * len(pixels[0]))
+    if halves:
+        padded = tuple("".join(pixel * 2 for pixel in row) for row in padded)
+    elif len(padded[0]) % 2:
+        padded = tuple(f"{row}." for row in padded)
+    drawn = []
+    for upper, lower in zip(padded[::2], padded[1::2], strict=True):
+        corners = (upper[::2], upper[1::2], lower[::2], lower[1::2])
+        cells = zip(*corners, strict=True)
+        drawn.append(
+            "".join(_FOURTHS[sum((c == "#") << at for at, c in enumerate(cell))] for cell in cells)
+        )
+    return drawn
+
+
+_WELL, _FAIR, _POOR, _PLAIN = 5, 3, 2, 1
+_FACES: tuple[tuple[int, Callable[[Pixels], list[str]]], ...] = (
+    (_WELL, lambda pixels: _wide(pixels, 4, 2)),
+    (_WELL, lambda pixels: _wide(pixels, 3, 2)),
+    (_WELL, lambda pixels: _wide(pixels, 2, 2)),
+    (_WELL, lambda pixels: _wide(pixels, 2)),
+    (_WELL, lambda pixels: _wide(pixels, 1)),
+    (_FAIR, lambda pixels: _fine(pixels, halves=True)),
+    (_POOR, _fine),
 )
+
+
+def options(big: Big) -> Iterator[tuple[int, list[str]]]:
+    """Every way to draw it, the easiest to read from afar first; the last is one plain row.
+
+    Each with how well it is read: 5 for letters of five rows or more, 1 for the plain row.
+    """
+    whole = rows_of(big.text)
+    parts = [rows for rows in map(rows_of, big.rows) if rows]
+    broken = parts if len(parts) == len(big.rows) else []
+    for read, face in _FACES:
+        if whole is not None:
+            yield read, _with_words(face(whole), big)
+        if broken:
+            yield read, _with_words(_below_each_other([face(rows) for rows in broken]), big)
+    yield _PLAIN, [big.small or f"{big.text} {big.unit}".strip()]
+
+
+def _below_each_other(blocks: list[list[str]]) -> list[str]:
+    drawn = list(blocks[0])
+    for block in blocks[1:]:
+        # Three-row letters have half a row of air below them already.
+        drawn += block if len(block) < ROWS else ["", *block]
+    width = max(map(len, drawn))
+    return [row.ljust(width) for row in drawn]
+
+
+def _with_words(drawn: list[str], big: Big) -> list[str]:
+    if not big.unit:
+        return drawn
+    drawn = list(drawn)
+    drawn[-1] += f" {big.unit}"
+    width = len(drawn[-1])
+    return [row.ljust(width) for row in drawn]
 
 
 def lines(big: Big, width: int, height: int) -> list[str]:
@@ -51,24 +111,66 @@ def lines(big: Big, width: int, height: int) -> list[str]:
 
     One plain row, cut off with a full stop's worth of warning (``~``), where none fit.
     """
-    rows = rows_of(big.text)
-    for needed, drawn_as in _SIZES:
-        if rows is None or height < needed:
-            continue
-        drawn = drawn_as(rows)
-        if len(drawn[0]) <= width:
-            return drawn
-    plain = big.small or big.text
+    drawn: list[str] = []
+    for _, drawn in options(big):
+        if len(drawn) <= height and len(drawn[0]) <= width:
+            return _with_aside(drawn, big, width)
+    plain = drawn[0]
     return [plain if len(plain) <= width else plain[: max(0, width - 1)] + "~"]
+
+
+def _with_aside(drawn: list[str], big: Big, width: int) -> list[str]:
+    beside = len(drawn[0]) - (len(big.unit) + 1 if big.unit else 0) + 1
+    if not big.aside or len(drawn) == 1 or beside + len(big.aside) > width:
+        return drawn
+    return [drawn[0][:beside].ljust(beside) + big.aside, *drawn[1:]]
 
 
 def draw(big: Big, width: int, height: int) -> Grid:
     """The same on a grid, middle row on the middle."""
     grid = Grid(width, height)
-    drawn = lines(big, width, height)
-    top = max(0, (height - len(drawn)) // 2)
+    _put(grid, 0, lines(big, width, height), big.role)
+    return grid
+
+
+def _put(grid: Grid, x: int, drawn: list[str], role: Role) -> None:
+    top = max(0, (grid.height - len(drawn)) // 2)
     for y, line in enumerate(drawn):
-        grid.put(0, top + y, line, big.role)
+        grid.put(x, top + y, line, role)
+
+
+_GAP = 4
+_WIDE_GAP = 12
+"""Cells between two words: at large letters the least gap would read as one word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two words side by side: the second, which changes most, is given the larger letters."""
+
+    first: Big
+    second: Big
+
+
+def draw_pair(pair: Pair, width: int, height: int) -> Grid:
+    """Both as large as they can be beside each other, never touching and never cut while both fit.
+
+    Neither shrinks below five rows for the other to be larger, where five rows have room.
+    """
+    grid = Grid(width, height)
+    for least in (_WELL, _FAIR, _POOR, _PLAIN):
+        for read, second in options(pair.second):
+            for read_first, first in options(pair.first):
+                high = max(len(first), len(second))
+                used = len(first[0]) + _GAP + len(second[0])
+                if used <= width and high <= height and min(read, read_first) >= least:
+                    _put(grid, 0, first, pair.first.role)
+                    at = len(first[0]) + min(_WIDE_GAP, _GAP + width - used)
+                    _put(grid, at, _with_aside(second, pair.second, width - at), pair.second.role)
+                    return grid
+    half = width // 2
+    _put(grid, 0, lines(pair.first, half - 1, height), pair.first.role)
+    _put(grid, half, lines(pair.second, width - half, height), pair.second.role)
     return grid
 
 
@@ -78,3 +180,11 @@ class BigText(Picture[Big]):
     def draw(self, view: Big, width: int, height: int) -> Grid:
         """The picture (see :func:`draw`)."""
         return draw(view, width, height)
+
+
+class BigPair(Picture[Pair]):
+    """The valve and what to do at it."""
+
+    def draw(self, view: Pair, width: int, height: int) -> Grid:
+        """The picture (see :func:`draw_pair`)."""
+        return draw_pair(view, width, height)

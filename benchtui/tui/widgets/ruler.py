@@ -21,11 +21,12 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """A blade that was tried, and what it did."""
+    """A blade that was tried, and what it did; ``doubted``: one of those that contradict each other."""
 
     blade: Figure
     answer: Answer
     struck: bool = False
+    doubted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,8 @@ class Ruler:
 
     ``band_label`` is what the band is called (``setting range``, ``no tolerance printed``);
     ``bracket_label`` says the bracket in words. ``readings`` come oldest first. ``by_feel`` is
-    where the drags, as one hand's practice reads them, put it; ``feel_label`` says so.
+    where the drags, as one hand's practice reads them, put it; ``feel_label`` says so. In a
+    ``clash`` the bracket is drawn in crosses: it is none.
     """
 
     band: tuple[Figure, Figure] | None = None
@@ -54,6 +56,7 @@ class Ruler:
     upcoming: Figure | None = None
     by_feel: Bar | None = None
     feel_label: str = ""
+    clash: bool = False
 
     @property
     def lengths(self) -> tuple[Length, ...]:
@@ -90,20 +93,28 @@ class _Scale:
 FEEL_STROKE = "≈"
 """What stands where a bracket by feel lies, on the ruler and in its words."""
 
-_ORDER = ("scale", "marks", "bracket", "limits", "next", "words", "said")
+_ORDER = (
+    *("scale", "marks", "bracket", "limits", "next", "words", "said"),
+    *("words above", "scale below", "bracket below", "air"),
+)
 """Which rows are given up first, last named first, as the ruler gets lower."""
 
-_PLACES = ("next", "words", "marks", "scale", "limits", "bracket", "said")
+_PLACES = (
+    *("next", "words above", "words", "marks", "scale", "scale below"),
+    *("limits", "air", "bracket", "bracket below", "said"),
+)
 """The rows from top to bottom."""
 
 
 def draw(ruler: Ruler, width: int, height: int) -> Grid:
-    """The ruler in ``width`` by two to seven rows; what is left over stays blank."""
-    kept = set(_ORDER[: max(2, min(height, len(_ORDER)))])
+    """The ruler in ``width`` by two to eleven rows; what is left over stays blank."""
+    # Where no blade comes next its row is better given to the words.
+    order = [name for name in _ORDER if name != "next" or ruler.upcoming is not None]
+    kept = set(order[: max(2, min(height, len(order)))])
     rows = {name: y for y, name in enumerate(p for p in _PLACES if p in kept)}
     grid = Grid(width, height)
     scale = _Scale(ruler, width)
-    _scale_row(grid, scale, ruler, rows["scale"])
+    _scale_row(grid, scale, ruler, rows)
     _marks(grid, scale, ruler, rows)
     if "bracket" in rows:
         _bracket(grid, scale, ruler, rows)
@@ -114,7 +125,8 @@ def draw(ruler: Ruler, width: int, height: int) -> Grid:
     return grid
 
 
-def _scale_row(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
+def _scale_row(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+    y = rows["scale"]
     grid.put(0, y, "─" * grid.width, Role.FAINT)
     if ruler.band is None:
         return
@@ -122,7 +134,8 @@ def _scale_row(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
     if low == high:
         grid.put(low, y, "┼", Role.BAND)
         return
-    grid.put(low, y, "┤" + "▒" * (high - low - 1) + "├", Role.BAND)
+    for row in (y, rows.get("scale below", y)):
+        grid.put(low, row, "┤" + "▒" * (high - low - 1) + "├", Role.BAND)
 
 
 def _limits(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
@@ -148,28 +161,55 @@ def _limits(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
 
 
 def _role(tried: Tried) -> Role:
-    return Role.FAINT if tried.struck else Role.STRONG
+    if tried.struck:
+        return Role.FAINT
+    return Role.CAUTION if tried.doubted else Role.STRONG
+
+
+DOUBT = "?"
+"""Behind the shape of a reading that contradicts another; its word is ``strike?``."""
 
 
 def _marks(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     y = rows["marks"]
     # Struck ones first, so that a reading that counts is drawn over them.
-    for tried in sorted(ruler.readings, key=lambda t: not t.struck):
-        shape = STRUCK if tried.struck else SHAPES[tried.answer]
-        grid.put(scale.cell(tried.blade.at), y, shape, _role(tried))
+    for tried in (t for t in ruler.readings if t.struck):
+        grid.put(scale.cell(tried.blade.at), y, STRUCK, _role(tried))
+    blades = _by_blade(ruler)
+    cells = [scale.cell(answers[0].blade.at) for answers in blades]
+    for x, answers in zip(cells, blades, strict=True):
+        shapes = "".join(SHAPES[t.answer] + (DOUBT if t.doubted else "") for t in answers)
+        # What stands beside the blade's own cell is moved in from the edge.
+        start = min(x, grid.width - len(shapes)) if len(shapes) > 1 else x
+        grid.put(start, y, shapes, _role(answers[-1]))
     if ruler.upcoming is not None:
         _upcoming(grid, scale, ruler.upcoming, rows)
-    if "words" not in rows:
-        return
-    # The latest readings matter most: they get their words first, struck ones come last.
-    latest_first = list(reversed(ruler.readings))
-    latest_first.sort(key=lambda t: t.struck)
-    for tried in latest_first:
-        word = "struck" if tried.struck else tried.answer.value
-        x = scale.cell(tried.blade.at)
-        label = tried.blade.label
-        if not _near(grid, x, rows["words"], f"{label} {word}", _role(tried)):
-            _near(grid, x, rows["words"], label, _role(tried))
+    if "words" in rows:
+        _words(grid, scale, ruler, rows)
+
+
+def _by_blade(ruler: Ruler) -> list[list[Tried]]:
+    """The readings that count, oldest first; what one blade said differently stands together."""
+    blades: dict[Length, dict[Answer, Tried]] = {}
+    for tried in ruler.readings:
+        if not tried.struck:
+            said = blades.pop(tried.blade.at, {})
+            blades[tried.blade.at] = {**said, tried.answer: tried}
+    return [list(said.values()) for said in blades.values()]
+
+
+def _words(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+    """Each blade's figure and word: those in doubt and the latest first, struck ones last."""
+    blades = list(reversed(_by_blade(ruler)))
+    blades.sort(key=lambda answers: not any(t.doubted for t in answers))
+    blades += [[t] for t in reversed(ruler.readings) if t.struck]
+    lines = [rows[name] for name in ("words", "words above") if name in rows]
+    for answers in blades:
+        x, figure = scale.cell(answers[0].blade.at), answers[0].blade.label
+        said = "struck" if answers[0].struck else " and ".join(t.answer.value for t in answers)
+        doubt = ": strike?" if any(t.doubted for t in answers) else ""
+        texts = dict.fromkeys((f"{figure} {said}{doubt}", f"{figure} {said}", figure))
+        any(_near(grid, x, y, text, _role(answers[-1])) for text in texts for y in lines)
 
 
 def _near(grid: Grid, x: int, y: int, text: str, role: Role) -> bool:
@@ -201,8 +241,9 @@ def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int])
         grid.put(x - 1 - len(text), top, text, Role.NEXT)
     else:
         grid.put(x + 2, top, text, Role.NEXT)
-    if "words" in rows:
-        grid.put(x, rows["words"], "│", Role.NEXT)
+    for name in ("words above", "words"):
+        if name in rows:
+            grid.put(x, rows[name], "│", Role.NEXT)
     if grid.at(x, y) == " ":
         grid.put(x, y, "│", Role.NEXT)
 
@@ -221,17 +262,18 @@ def _bar(
 
 
 def _bracket(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
-    y = rows["bracket"]
-    if ruler.widened is not None:
-        _bar(grid, scale, ruler.widened, y, ("├", "─", "┤"))
-    if ruler.bracket is None:
-        return
-    nothing_known = ruler.bracket.low <= ZERO and ruler.bracket.high is None
-    stroke = "·" if nothing_known else "█"
-    left, right = _bar(grid, scale, ruler.bracket, y, (stroke, stroke, stroke))
-    if ruler.by_feel is not None:
-        # Drawn last: a thin wave on the thick bar, so that both ends of both can be seen.
-        _bar(grid, scale, ruler.by_feel, y, (FEEL_STROKE, FEEL_STROKE, FEEL_STROKE))
+    left = right = 0
+    for y in (rows["bracket"], rows.get("bracket below", rows["bracket"])):
+        if ruler.widened is not None:
+            _bar(grid, scale, ruler.widened, y, ("├", "─", "┤"))
+        if ruler.bracket is None:
+            return
+        nothing_known = ruler.bracket.low <= ZERO and ruler.bracket.high is None
+        stroke = "·" if nothing_known else STRUCK if ruler.clash else "█"
+        left, right = _bar(grid, scale, ruler.bracket, y, (stroke, stroke, stroke))
+        if ruler.by_feel is not None:
+            # Drawn last: a thin wave on the thick bar, so that both ends of both can be seen.
+            _bar(grid, scale, ruler.by_feel, y, (FEEL_STROKE, FEEL_STROKE, FEEL_STROKE))
     if "said" in rows:
         for label in (f"{ruler.bracket_label}  {ruler.feel_label}".strip(), ruler.bracket_label):
             if grid.centre((left + right) // 2, rows["said"], label, Role.BRACKET):

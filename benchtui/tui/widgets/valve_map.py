@@ -242,7 +242,7 @@ def _key(grid: Grid, view: ValveMap, y: int, *, worded: bool) -> None:
         parts.append("( ) not at this crank position")
     for part_row in range(_KEY_ROWS):
         text = ""
-        while parts and len(f"{text}  {parts[0]}") <= grid.width + 2:
+        while parts and len(f"{text}  {parts[0]}" if text else parts[0]) <= grid.width:
             text += f"  {parts.pop(0)}" if text else parts.pop(0)
         grid.put(0, y + part_row, text, Role.FAINT)
 

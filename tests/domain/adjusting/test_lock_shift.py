@@ -33,15 +33,17 @@ def test_intervals_subtract_crosswise() -> None:
         (("0.10", "0.12"), ("0.07", None)),
         (("0.12", "0.115"), ("0.07", "0.08")),
         (("0.10", "0.12"), ("0.08", "0.075")),
+        (("0", "0.12"), ("0.07", "0.08")),  # no blade went: the valve may be held off its seat
+        (("0.10", "0.12"), ("0", "0.08")),
     ],
 )
-def test_open_or_clashing_brackets_tell_no_shift(
+def test_open_or_clashing_brackets_and_those_from_zero_tell_no_shift(
     before: tuple[str, str | None], after: tuple[str, str | None]
 ) -> None:
     assert shift_between(bracket(*before), bracket(*after)) is None
 
 
-@given(st.lists(st.integers(0, 10**6), min_size=6, max_size=6))
+@given(st.lists(st.integers(1, 10**6), min_size=6, max_size=6))
 def test_the_interval_holds_the_true_shift(figures: list[int]) -> None:
     a, b, c = sorted(figures[:3])
     d, e, f = sorted(figures[3:])
@@ -72,18 +74,19 @@ def test_one_failed_lock_here_is_enough() -> None:
 def test_several_failed_locks_are_averaged_and_outrank_the_past() -> None:
     past = [shift("0.01", "0.02")] * 3
     here = [shift("-0.05", "-0.02"), shift("-0.03", "0.00")]
-    assert learned(here, past) == shift("-0.04", "-0.01")
+    # (-0.035 - 0.015) / 3 either side 0.015 (arithmetic; one lock that moved nothing counts in).
+    assert learned(here, past) == shift("-0.031667", "-0.001667")
 
 
 @pytest.mark.parametrize(
-    ("past", "wanted"),
+    ("past", "wanted"),  # the sum of the middles over one more than there are (arithmetic)
     [
         ([], None),
         ([("-0.05", "-0.02")], None),
         ([("-0.05", "-0.03"), ("0.01", "0.02")], None),
-        ([("-0.05", "-0.03"), ("-0.04", "-0.01")], ("-0.045", "-0.02")),
-        ([("-0.05", "-0.03"), ("-0.03", "-0.01")], ("-0.04", "-0.02")),  # they just touch
-        ([("-0.05", "-0.03"), ("-0.04", "-0.01"), ("0.05", "0.06")], ("-0.045", "-0.02")),
+        ([("-0.05", "-0.03"), ("-0.04", "-0.01")], ("-0.034167", "-0.009167")),
+        ([("-0.05", "-0.03"), ("-0.03", "-0.01")], ("-0.03", "-0.01")),  # they just touch
+        ([("-0.05", "-0.03"), ("-0.04", "-0.01"), ("0.05", "0.06")], ("-0.034167", "-0.009167")),
     ],
 )
 def test_of_the_past_two_that_agree_are_wanted(
@@ -91,3 +94,27 @@ def test_of_the_past_two_that_agree_are_wanted(
 ) -> None:
     found = learned([], [shift(*p) for p in past])
     assert found == (None if wanted is None else shift(*wanted))
+
+
+def test_a_turn_that_no_blade_has_checked_leaves_the_shift_wider() -> None:
+    found = shift_between(bracket("0.10", "0.12"), bracket("0.07", "0.08"), Length.mm("0.01"))
+    assert found == shift("-0.06", "-0.01")
+
+
+def test_of_several_the_mean_lies_where_drag_lets_one_look_for_them() -> None:
+    """Two brackets as wide as a range say little of their middles; what was felt says more."""
+    felt = [Shift(Length.mm("-0.06"), Length.mm("0.02"), Length.mm(x)) for x in ("-0.01", "-0.02")]
+    assert learned([], felt) == shift("-0.05", "0.03")
+    assert learned(felt[:1], []) == shift("-0.06", "0.02")  # a single one as the blades have it
+
+
+def test_two_of_this_session_teach_as_two_of_before_do() -> None:
+    two = [shift("-0.05", "-0.03"), shift("-0.03", "-0.01")]
+    assert learned([], [], two) == learned([], two)
+    assert learned([], [], two[:1]) is None
+
+
+def test_many_are_hardly_drawn_towards_nothing() -> None:
+    found = learned([], [shift("-0.02", "-0.01")] * 20)
+    assert found is not None
+    assert abs(found.middle - Length.mm("-0.015")) < Length.um(1)

@@ -24,8 +24,10 @@ def mm(text: str) -> Length:
     return Length.mm(text)
 
 
-def bracket(low: str, high: str | None) -> Bracket:
-    return Bracket(mm(low), None if high is None else mm(high))
+def bracket(low: str, high: str | None, error: str = "0") -> Bracket:
+    """Gauged by blades that may each be off by ``error``."""
+    top = None if high is None else mm(high)
+    return Bracket(mm(low), top, mm(low) - mm(error), None if top is None else top + mm(error))
 
 
 BAND = Band(mm(".20"), mm(".30"))
@@ -58,20 +60,60 @@ def test_both_ends_of_the_range_belong_to_it() -> None:
     assert not fit.holds(fit.high + Length(1))
     # A bracket just as wide as the range leaves one single size.
     one = shim_fit(bracket(".40", ".50"), BAND, Shim(mm("2.80")))
-    assert one.sure
+    assert one.possible
     assert one.low == one.high == mm("3.00")
     assert "one that does" in why_none(one)
 
 
+def test_sure_is_what_lands_with_the_blades_errors_against_us() -> None:
+    # Source: arithmetic. Off by 0.005 each, .40 to .45 may be .395 to .455: 2.955 to 2.995.
+    fit = shim_fit(bracket(".40", ".45", "0.005"), BAND, Shim(mm("2.80")))
+    assert (fit.low, fit.high) == (mm("2.95"), mm("3.00"))
+    assert fit.sure_ends == (mm("2.955"), mm("2.995"))
+    for size, holds, sure in (
+        ("2.949", False, False),
+        ("2.95", True, False),
+        ("2.954", True, False),
+        ("2.955", True, True),
+        ("2.995", True, True),
+        ("2.996", True, False),
+        ("3.00", True, False),
+        ("3.001", False, False),
+    ):
+        assert (fit.holds(mm(size)), fit.sure(mm(size))) == (holds, sure), size
+    # A sure size comes before one that is nearer the ideal, 2.975.
+    assert pick(fit, [mm("2.95"), mm("2.995")]) == mm("2.995")
+    lopsided = Bracket(mm(".40"), mm(".45"), mm(".40"), mm(".475"))
+    leaning = shim_fit(lopsided, BAND, Shim(mm("2.80")))
+    assert leaning.sure_ends == (mm("2.975"), mm("3.00"))
+    assert pick(leaning, [mm("2.97"), mm("2.99")]) == mm("2.99")
+
+
+def test_blades_may_be_too_rough_for_any_size_to_be_sure() -> None:
+    # .40 to .50 over a range just as wide: one size lands, and none with an error more.
+    fit = shim_fit(bracket(".40", ".50", "0.001"), BAND, Shim(mm("2.80")))
+    assert fit.possible
+    assert fit.sure_ends is None
+    assert not fit.sure(fit.ideal)
+    # .40 to .49 with 0.005 more either way is just as wide as the range: one size is sure.
+    just = shim_fit(bracket(".40", ".49", "0.005"), BAND, Shim(mm("2.80")))
+    assert just.sure_ends == (mm("2.995"), mm("2.995"))
+    # Where nobody knows how far the blades may be off, nothing is sure.
+    unknown = shim_fit(Bracket(mm(".40"), mm(".45")), BAND, Shim(mm("2.80")))
+    assert unknown.possible
+    assert unknown.sure_ends is None
+
+
 def test_an_empty_range_means_measure_finer() -> None:
     fit = shim_fit(bracket(".35", ".50"), BAND, Shim(mm("2.80")))
-    assert not fit.sure
+    assert not fit.possible
+    assert fit.sure_ends is None
     assert pick(fit, STOCK) is None
     assert fit.bracket_needed() == mm(".10")
     assert fit.bracket_needed(mm(".05")) == mm(".05")
     assert why_none(fit) == (
         "Measure finer: the bracket is 0.15 mm wide, and 0.10 mm or less would leave a size that "
-        "is sure to land in range."
+        "should land in range."
     )
 
 
@@ -88,7 +130,7 @@ def test_the_micrometer_counts_more_than_the_stamp() -> None:
     # The errors of both shims are taken off each end.
     assert (fit.low, fit.high) == (mm("2.925"), mm("3.015"))
     assert str(worn) == "2.80 mm (measures 2.77 mm)"
-    assert str(Shim(mm("2.80"))) == "2.80 mm"
+    assert str(Shim(mm("2.80"))) == str(Shim(mm("2.80"), mm("2.80"))) == "2.80 mm"
 
 
 def test_a_finger_follower_moves_the_gap_by_its_ratio() -> None:
@@ -148,17 +190,41 @@ def test_every_true_clearance_lands_in_range(
 ) -> None:
     (low, width), (band_low, band_width) = seen, wanted
     band = Band(Length.um(band_low), Length.um(band_low + band_width))
-    gauged = Bracket(Length.um(low), Length.um(low + width))
+    blades = data.draw(st.integers(0, 5))
+    gauged = Bracket(
+        Length.um(low),
+        Length.um(low + width),
+        Length.um(low - blades),
+        Length.um(low + width + blades),
+    )
     fit = shim_fit(gauged, band, Shim(mm("2.80"), error=Length.um(err)), ratio, Length.um(err))
     true_gap = data.draw(st.integers(low * 1000, (low + width) * 1000))
     old = 2_800_000 + data.draw(st.integers(-err * 1000, err * 1000))
-    if fit.sure:
+    if fit.possible:
         size = data.draw(st.integers(fit.low.nm, fit.high.nm))
         new = size + data.draw(st.integers(-err * 1000, err * 1000))
         left = true_gap + ratio * (old - new)
         assert band.low.nm <= left <= band.high.nm
         least, most = fit.lands(Length(size))
         assert least.nm <= left <= most.nm
+    if fit.sure_ends is not None:
+        size = data.draw(st.integers(fit.sure_ends[0].nm, fit.sure_ends[1].nm))
+        assert fit.holds(Length(size))
+        assert gauged.wide_high is not None
+        for gap, off in ((gauged.wide_low.nm, -err), (gauged.wide_high.nm, err)):
+            left = gap + ratio * (2_800_000 + off * 1000 - (size - off * 1000))
+            assert band.low.nm <= left <= band.high.nm
+    # The ends themselves land, at the worst, and what they may leave is rounded outwards.
+    for size in (fit.low, fit.high) if fit.possible else ():
+        worst = [
+            gap + ratio * (2_800_000 + off * 1000 - (size.nm - off * 1000))
+            for gap, off in ((low * 1000, -err), ((low + width) * 1000, err))
+        ]
+        assert band.low.nm <= worst[0]
+        assert worst[1] <= band.high.nm
+        least, most = fit.lands(size)
+        assert 0 <= worst[0] - least.nm < 1
+        assert 0 <= most.nm - worst[1] < 1
     # And the range gives nothing away: one nanometre beyond, some true clearance lands outside.
     e = err * 1000
     above = low * 1000 + ratio * (2_800_000 - e - (fit.high.nm + 1) - e)
@@ -167,4 +233,4 @@ def test_every_true_clearance_lands_in_range(
     assert below > band.high.nm
     # A bracket as narrow as asked for does leave a size, up to the nanometre of rounding.
     if width * 1000 <= fit.bracket_needed().nm - 2:
-        assert fit.sure
+        assert fit.possible

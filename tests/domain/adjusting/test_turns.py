@@ -155,6 +155,11 @@ def test_under_eight_degrees_is_small(gap: str, small: bool) -> None:
     assert turn("0.10", "0.10", aim, screw("0.75")).small is small
 
 
+def test_eight_degrees_are_not_under_eight() -> None:
+    eight = turn("0.10", "0.10", "0.116", screw("0.72"))  # 0.016 of 0.72 is 8 of 360 (geometry)
+    assert (eight.degrees, eight.small) == (8, False)
+
+
 class TestRefused:
     def test_an_open_bracket(self) -> None:
         with pytest.raises(Refusal, match="open bracket"):
@@ -172,6 +177,19 @@ class TestRefused:
             return
         with pytest.raises(Refusal, match="one more blade"):
             turn(low, "0.06", "0.10", screw(), band)
+
+    @pytest.mark.parametrize(
+        ("aim", "refused"), [("0.094", True), ("0.095", False), ("0.105", False), ("0.106", True)]
+    )
+    def test_off_the_middle_either_end_may_land_out(self, aim: str, refused: bool) -> None:
+        """A bracket 0.03 wide reaches 0.015 to either side of the aim (arithmetic)."""
+        band = Band(Length.mm("0.08"), Length.mm("0.12"))
+        tight = bracket("0.02", "0.05")
+        if refused:
+            with pytest.raises(Refusal, match="at worst the turn would land out"):
+                turn_for(tight, Length.mm(aim), band, screw())
+        else:
+            assert turn_for(tight, Length.mm(aim), band, screw()).aim == Length.mm(aim)
 
     @pytest.mark.parametrize(
         ("low", "high", "refused"),

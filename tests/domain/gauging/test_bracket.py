@@ -95,6 +95,11 @@ def test_nothing_read_is_open() -> None:
     assert not OPEN.closed
     assert OPEN.width is None
     assert not OPEN.clash
+    assert not OPEN.clash_beyond_error
+
+
+def test_the_width_is_that_of_the_plain_bracket() -> None:
+    assert bracket_of(readings("0.06 free", "0.10 refuses")).width == Length.mm("0.04")
 
 
 def test_gone_only_by_force_counts_as_refused() -> None:
@@ -175,6 +180,7 @@ def test_healing_sets_against_brute_force(taken: list[Reading]) -> None:
     ("texts", "heals"),
     [
         (["0.06 free", "0.10 refuses"], []),
+        (["0.12 drag", "0.10 refuses"], [["0.10 refuses"], ["0.12 drag"]]),
         (["0.10 refuses", "0.05 free", "0.12 drag"], [["0.10 refuses"], ["0.12 drag"]]),
         (["0.06 refuses", "0.10 free", "0.12 free"], [["0.06 refuses"]]),
         (["0.10 free", "0.10 refuses"], [["0.10 free"], ["0.10 refuses"]]),

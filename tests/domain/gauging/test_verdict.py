@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from benchtui.domain.blades import Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer, Reading
+from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind, judge, no_verdict
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
@@ -47,6 +48,7 @@ def verdict(*texts: str, band: Band = RANGE, error: int = 5) -> Verdict:
         (["0.09 free", "0.10 refuses"], K.IN),
         (["0.12 drag"], K.IN),
         (["0.12 drag", "0.15 refuses"], K.IN),
+        (["0.08 free", "0.12 drag"], K.IN),
         (["0.079999 free", "0.12 refuses"], K.UNDECIDED),
         (["0.08 free", "0.120001 refuses"], K.UNDECIDED),
         # undecided otherwise
@@ -101,6 +103,92 @@ def test_at_limit_is_a_drag_on_a_limit_blade(texts: list[str], limit: str | None
     assert said.at_limit == (None if limit is None else Length.mm(limit))
     assert ("set it" in said.because) is (limit is not None)
     assert not (said.at_limit and said.proved)
+
+
+@pytest.mark.parametrize(
+    ("texts", "disagreeing"),
+    [
+        (["0.09 free", "0.10 refuses"], []),
+        (["0.10 free"], []),
+        (["0.10 free", "0.095 refuses"], ["0.10 free", "0.095 refuses"]),
+        # Only the blades that clash, not those that agree with both.
+        (
+            ["0.06 free", "0.10 free", "0.095 refuses", "0.15 refuses"],
+            ["0.10 free", "0.095 refuses"],
+        ),
+        # At the upper limit: somewhere between the two, and that is in range.
+        (["0.12 free", "0.115 refuses"], ["0.12 free", "0.115 refuses"]),
+        (["0.12 drag", "0.12 free", "0.115 refuses"], ["0.12 drag", "0.12 free", "0.115 refuses"]),
+        # One and the same blade clashes with nothing: goes and refuses at its own size is a drag.
+        (["0.10 drag", "0.10 refuses"], []),
+    ],
+)
+def test_two_blades_that_disagree_within_their_error_are_named(
+    texts: list[str], disagreeing: list[str]
+) -> None:
+    said = verdict(*texts)
+    assert said.kind is (K.UNDECIDED if texts == ["0.10 free"] else K.IN)
+    assert [str(r) for r in said.disagreeing] == disagreeing
+    assert said.disagree is bool(disagreeing)
+    assert ("two blades disagree" in said.because) is bool(disagreeing)
+
+
+def test_blades_that_clash_over_a_limit_prove_nothing() -> None:
+    """Errors in, 0.117 to 0.119 is all that is left, and yet one of the two blades is off."""
+    said = verdict("0.122 drag", "0.114 refuses")
+    assert (said.kind, said.proved, said.disagree) == (K.UNDECIDED, False, True)
+
+
+@pytest.mark.parametrize(
+    ("texts", "kind", "by_feel"),
+    [
+        # This hand drags from 4 um over the gap to 10 under it: 0.086 to 0.10 (arithmetic).
+        (["0.09 drag", "0.15 refuses"], K.UNDECIDED, True),
+        (["0.09 drag", "0.10 refuses"], K.IN, False),
+        (["0.09 free", "0.15 refuses"], K.UNDECIDED, False),
+        (["0.115 drag", "0.15 refuses"], K.UNDECIDED, False),
+        (["0.13 drag"], K.WIDE, False),
+    ],
+)
+def test_by_feel_is_only_said_where_the_blades_leave_it_open(
+    texts: list[str], kind: VerdictKind, by_feel: bool
+) -> None:
+    taken = [reading(t) for t in texts]
+    hand = FeelBand.exactly(Length.um(-4), Length.um(10))
+    assert (judge(taken, RANGE, hand).kind, judge(taken, RANGE, hand).by_feel) == (kind, by_feel)
+    assert not judge(taken, RANGE).by_feel
+
+
+@pytest.mark.parametrize(
+    ("texts", "because"),
+    [
+        (
+            ["0.08 free"],
+            "high side open: a blade of 0.08 to 0.12 mm that refuses would close it",
+        ),
+        (
+            ["0.10 free", "0.15 refuses"],
+            "high side open by 0.03: a blade of 0.10 to 0.12 mm that refuses would close it",
+        ),
+        (
+            ["0.05 free", "0.10 refuses"],
+            "low side open by 0.03: a blade of 0.08 to 0.10 mm that goes would close it",
+        ),
+        (
+            ["0.12 refuses"],
+            "low side open by 0.08: a blade of 0.08 to 0.12 mm that goes would close it",
+        ),
+        (
+            ["0.07 free", "0.15 refuses"],
+            (
+                "low side open by 0.01: a blade of 0.08 to 0.12 mm that goes would close it; "
+                "high side open by 0.03: a blade of 0.08 to 0.12 mm that refuses would close it"
+            ),
+        ),
+    ],
+)
+def test_undecided_says_which_side_is_open_and_only_that(texts: list[str], because: str) -> None:
+    assert verdict(*texts).because == because
 
 
 @pytest.mark.parametrize("texts", [["0.08 drag", "0.15 refuses"], ["0.08 drag"]])

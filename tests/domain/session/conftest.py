@@ -10,6 +10,7 @@ import pytest
 
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import (
     Command,
@@ -118,10 +119,13 @@ def make_desk() -> MakeDesk:
     """A session on the twin; ``confirmed`` names the cylinder whose position is sure already."""
 
     def made(
-        sheet: Sheet | None = None, confirmed: str | None = "1", metal: int | None = 19
+        sheet: Sheet | None = None,
+        confirmed: str | None = "1",
+        metal: int | None = 19,
+        feel: FeelBand | None = None,
     ) -> Desk:
         particulars = Particulars(metal_c=None if metal is None else Fraction(metal))
-        desk = Desk(Opened("one", sheet or twin(), "f", BLADES, particulars))
+        desk = Desk(Opened("one", sheet or twin(), "f", BLADES, particulars, feel=feel))
         if confirmed is not None:
             desk.confirm(confirmed)
         return desk

@@ -129,6 +129,15 @@ class TestWarmMetal:
         # A reading in warm metal beside them changes nothing.
         assert desk.read("1I", "0.03 refuses").verdict.kind is VerdictKind.IN
 
+    def test_while_it_is_warm_only_what_was_read_in_place_is_shown(
+        self, make_desk: MakeDesk
+    ) -> None:
+        desk = make_desk(confirmed=None, metal=50)
+        assert desk.read("1I", "0.03 refuses").bracket.high == Length.mm("0.03")
+        desk.confirm("1")
+        view = desk.read("1I", "0.04 free", "0.05 refuses")
+        assert (view.bracket.low, view.bracket.high) == (Length.mm("0.04"), Length.mm("0.05"))
+
     def test_told_late_it_holds_for_what_was_read_before(self, make_desk: MakeDesk) -> None:
         desk = make_desk(metal=None)
         desk.read("1I", "0.06 free", "0.10 refuses")

@@ -150,6 +150,15 @@ class TestNoSlack:
         assert view.turn is not None
         desk.do(turn("1E", "10"))
 
+    def test_slack_seen_before_the_nut_was_slackened_lets_it_be_turned_back(
+        self, desk: Any
+    ) -> None:
+        desk.read("1E", "0.12 free", "0.15 refuses")
+        desk.do(turn("1E", "30", Way.IN))
+        desk.read("1E", "0.08 refuses", "0.03 refuses")
+        desk.do(turn("1E", "20"))
+        assert len(desk.state.valves["1E"].stages) == 3
+
     def test_but_not_in_the_next_position(self, desk: Any) -> None:
         desk.read("1E", "0.12 free", "0.15 refuses")
         desk.do(turn("1E", "30", Way.IN), LockNut("1E"))
@@ -177,7 +186,8 @@ class TestStrikeAndMove:
         assert [str(t.reading) for t in desk.look("1E").readings] == ["0.05 free"]
 
     def test_what_is_not_there_cannot_be_struck_or_moved(self, desk: Any) -> None:
-        assert "no reading" in refused(desk, StrikeReading("1E"))
+        none = refused(desk, StrikeReading("1E"))
+        assert none.startswith("1E has no reading that could be struck.")
         assert "no readings to move" in refused(desk, MoveReadings("1E", "1I"))
         desk.read("1E", "0.08 refuses")
         assert "the valve they are on" in refused(desk, MoveReadings("1E", "1E"))
@@ -292,17 +302,40 @@ class TestSetting:
         desk.read("1E", "0.08 refuses", "0.03 refuses")
         assert "No slack at all" in refused(desk, new)
         desk.read("1I", "0.05 free", "0.06 refuses")
+        desk.do(FitShim("1I", Length.mm("2.80")))
         desk.confirm("2")
         other = FitShim("1I", Length.mm("2.75"))
         assert "position is not confirmed for 1I" in refused(desk, other)
         # What is in as found is told, not fitted: before any reading, or said to be.
         desk.do(FitShim("2E", Length.mm("2.80")), Undo())
-        desk.do(FitShim("1I", Length.mm("2.80"), found=True))
         desk.confirm("1")
         desk.do(other)
         assert desk.look("1I").unread_after_lock
         desk.do(DoubtPosition("1"))
         assert "position is not confirmed for 1I" in refused(desk, other)
+
+    @pytest.mark.parametrize(
+        ("now", "same"), [("2.79", True), ("2.789999", False), ("2.81", True), ("2.810001", False)]
+    )
+    def test_a_micrometers_two_words_are_of_one_shim_while_they_repeat(
+        self, make_desk: MakeDesk, make_twin: MakeTwin, now: str, same: bool
+    ) -> None:
+        desk = make_desk(make_twin(AdjusterKind.SHIM))
+        size = Length.mm("2.80")
+        desk.do(FitShim("1E", size, size))
+        desk.read("1E", "0.05 free", "0.06 refuses")
+        desk.do(FitShim("1E", size, Length.mm(now)))
+        assert desk.look("1E").unread_after_lock is not same
+
+    def test_a_size_put_right_after_the_readings_keeps_them(
+        self, make_desk: MakeDesk, make_twin: MakeTwin
+    ) -> None:
+        desk = make_desk(make_twin(AdjusterKind.SHIM))
+        desk.do(FitShim("1E", Length.mm("2.80")))
+        desk.read("1E", "0.05 free", "0.06 refuses")
+        desk.do(FitShim("1E", Length.mm("2.85"), found=True))
+        assert desk.state.valves["1E"].shim == Length.mm("2.85")
+        assert not desk.look("1E").unread_after_lock
 
     def test_what_is_fitted_is_told_wherever_the_crank_stands(
         self, make_desk: MakeDesk, make_twin: MakeTwin
@@ -319,7 +352,8 @@ class TestSetting:
         under = replace(sheet, adjuster=replace(sheet.adjuster, under_bucket=True))
         desk = make_desk(under)
         desk.read("1E", "0.05 free", "0.06 refuses")
-        desk.do(DoubtPosition("1"), FitShim("1E", Length.mm("2.75")))
+        desk.do(DoubtPosition("1"), FitShim("1E", Length.mm("2.80"), found=True))
+        desk.do(FitShim("1E", Length.mm("2.75")))
         assert desk.look("1E").unread_after_lock
 
     def test_hydraulic_adjusters_are_refused_at_the_door(

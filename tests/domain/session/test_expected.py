@@ -9,14 +9,16 @@ from typing import Any
 
 import pytest
 from scipy.integrate import quad
+from scipy.stats import uniform
 
+from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.prior import Prior, from_left
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import advise
 from benchtui.domain.session.commands import LockNut, TurnScrew
 from benchtui.domain.session.events import LeftLast
-from benchtui.domain.session.expected import chance_wrong, expected
+from benchtui.domain.session.expected import chance_wrong, expected, landed
 
 mm, um = Length.mm, Length.um
 
@@ -95,6 +97,78 @@ def test_the_chance_of_a_false_accept_falls_as_the_blades_tell_more(desk: Any) -
     assert proved is not None
     assert near == pytest.approx(by_hand(), rel=1e-3)
     assert proved == pytest.approx(0, abs=1e-9)
+
+
+def locked(desk: Any, *past: Shift) -> Any:
+    """1I found at 0.03 to 0.04, opened by 20 degrees, and locked."""
+    made = type(desk)(replace(desk.state.opened, past_shifts=past))
+    made.confirm("1")
+    made.read("1I", "0.03 free", "0.04 refuses")
+    made.do(TurnScrew("1I", Way.OUT, Fraction(20)), LockNut("1I"))
+    return made
+
+
+PAST = (Shift(um(-10), um(0)), Shift(um(-12), um(-2)))
+
+
+def test_after_turn_and_lock_the_chance_goes_by_where_it_was_meant_to_land(desk: Any) -> None:
+    made = locked(desk, *PAST)
+    assert chance_wrong(made.state, made.look("1I")) is None  # not read yet
+    view = made.read("1I", "0.06 free", "0.10 refuses")
+    # 20 degrees of 0.75 make 41.667 um, 5 of them 10.417; the locks of the past took 9 to -1.
+    low, high = 30 + 41.667 - 10.417 - 9, 40 + 41.667 + 10.417 + 1
+    prior = landed(made.state, view)
+    assert prior is not None
+    assert (prior.low.in_mm * 1000, prior.high.in_mm * 1000) == pytest.approx((low, high), abs=2e-3)
+    tail = (high - low) / 2
+
+    def weight(x: float) -> float:
+        """Three in four evenly where meant, else tails; each blade even within 5 um of its mark."""
+        out = max(low - x, x - high, 0)
+        density = 0.75 / (high - low) if out == 0 else 0.25 / tail * (tail / (tail + out)) ** 3
+        return float(density * uniform.cdf(x, 55, 10) * uniform.sf(x, 95, 10))
+
+    def mass(a: float, b: float) -> float:
+        return float(quad(weight, a, b, points=[p for p in (65, 95, low, high) if a < p < b])[0])
+
+    outside = mass(55, 60) + mass(100, 105)
+    chance = chance_wrong(made.state, view)
+    assert chance == pytest.approx(outside / (outside + mass(60, 100)), rel=1e-3)
+    assert chance is not None
+    assert 0.001 < chance < 0.1
+    # Proved, there is nothing left to go wrong.
+    proved = made.read("1I", "0.07 free", "0.09 refuses")
+    assert chance_wrong(made.state, proved) == pytest.approx(0, abs=1e-9)
+
+
+def test_nothing_known_of_the_locknut_leaves_no_chance_to_tell(desk: Any) -> None:
+    for past in ((), PAST[:1], (Shift(um(-10), um(-5)), Shift(um(5), um(10)))):
+        made = locked(desk, *past)
+        assert chance_wrong(made.state, made.read("1I", "0.06 free", "0.10 refuses")) is None
+
+
+def test_what_this_lock_showed_is_not_used_twice(desk: Any) -> None:
+    made = locked(desk, *PAST)
+    before = landed(made.state, made.look("1I"))
+    after = landed(made.state, made.read("1I", "0.06 free", "0.07 refuses"))
+    assert before == after
+    assert before is not None
+    # Another valve's failed lock is heard of: it came out 0.03 to 0.04 tighter than it was set.
+    made.read("1E", "0.06 free", "0.07 refuses")
+    made.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    made.read("1E", "0.09 free", "0.10 refuses")
+    made.do(LockNut("1E"))
+    made.read("1E", "0.06 free", "0.07 refuses")
+    heard = landed(made.state, made.look("1I"))
+    assert heard is not None
+    assert heard.low < before.low
+
+
+def test_locked_again_without_a_turn_tells_nothing_of_where_it_was_meant(desk: Any) -> None:
+    made = locked(desk, *PAST)
+    made.read("1I", "0.06 free", "0.10 refuses")
+    made.do(LockNut("1I"))
+    assert landed(made.state, made.read("1I", "0.06 free", "0.10 refuses")) is None
 
 
 def test_without_a_prior_there_is_no_chance_to_speak_of(desk: Any) -> None:

@@ -132,6 +132,20 @@ def test_the_crank_is_turned_forward_only(desk: Any, degrees: str) -> None:
     assert "forward" in refused(desk, TurnCrank(F(degrees)))
 
 
+def test_two_whole_cycles_are_told_in_one_step_and_no_more(desk: Any) -> None:
+    assert "up to 1440 degrees at a time" in refused(desk, TurnCrank(F(1441)))
+    desk.do(TurnCrank(F(1440)))
+    assert desk.state.crank == 0
+    desk.do(TurnCrank(F(1, 2)))
+    assert desk.state.crank == F(1, 2)
+
+
+def test_where_no_valve_may_be_measured_nothing_is_confirmed(desk: Any) -> None:
+    """Without valve timing on the sheet, compression TDC alone is offered."""
+    overlap = ConfirmPosition("1", (MARK, ROCKS), F(360))
+    assert refused(desk, overlap).startswith("No valve may be measured in this position.")
+
+
 def test_the_crank_is_not_turned_with_a_nut_slack(desk: Any) -> None:
     desk.read("1E", "0.08 refuses", "0.04 free")
     desk.do(TurnScrew("1E", Way.OUT, F(20)))

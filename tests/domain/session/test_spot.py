@@ -18,6 +18,7 @@ from benchtui.domain.session.commands import (
     CountItem,
     LockNut,
     SpotCheck,
+    StrikeReading,
     TickAfterStep,
     TurnScrew,
 )
@@ -75,6 +76,51 @@ def test_where_nothing_was_set_the_one_nearest_a_limit(desk: Any) -> None:
     spot = riskiest(desk.state)
     assert spot is not None
     assert (spot.valve, spot.wanted) == ("1E", "0.08 must go")
+
+
+def set_and_locked(desk: Any, valve: str, before: tuple[str, str], after: tuple[str, str]) -> None:
+    """Found tight; gauged with the nut slack at ``before``, and locked at ``after``."""
+    desk.read(valve, "0.03 free", "0.05 refuses")
+    desk.do(TurnScrew(valve, Way.OUT, F(20)))
+    desk.read(valve, f"{before[0]} free", f"{before[1]} refuses")
+    desk.do(LockNut(valve))
+    assert desk.read(valve, f"{after[0]} free", f"{after[1]} refuses").done
+
+
+@pytest.mark.parametrize("moved", ["1I", "1E"])
+@pytest.mark.parametrize("before", [("0.06", "0.07"), ("0.09", "0.12")])
+def test_of_two_as_near_a_limit_the_one_that_locking_moved_most(
+    desk: Any, moved: str, before: tuple[str, str]
+) -> None:
+    """Both leave 0.005 to their limit widened; 1I has the wider bracket."""
+    still = {"1I": ("0.07", "0.09"), "1E": ("0.09", "0.10")}
+    for valve, after in still.items():
+        set_and_locked(desk, valve, before if valve == moved else after, after)
+    spot = riskiest(desk.state)
+    assert spot is not None
+    assert str(spot.margin) == "0.005 mm"
+    # 1E: 0.09-0.10 from 0.06-0.07 or 0.09-0.12; that is further than nothing to 0.02 or 0.01.
+    most = {
+        ("1I", "0.06"): "0.03",
+        ("1E", "0.06"): "0.04",
+        ("1I", "0.09"): "0.05",
+        ("1E", "0.09"): "0.03",
+    }[moved, before[0]]
+    assert (spot.valve, f"up to {most} mm" in spot.why) == (moved, True), spot.why
+
+
+def test_of_two_as_near_and_as_little_moved_the_wider_bracket_then_the_first(desk: Any) -> None:
+    desk.read("1I", "0.07 free", "0.08 refuses")
+    desk.read("1E", "0.09 free", "0.10 refuses")
+    spot = riskiest(desk.state)
+    assert spot is not None
+    assert (spot.valve, spot.wanted) == ("1I", "0.07 must go")
+    wider = desk.do(StrikeReading("1E")) and desk.read("1E", "0.12 refuses")
+    assert wider.done
+    # 0.09 to 0.12 ends at 0.125 widened, past its limit.
+    past = riskiest(desk.state)
+    assert past is not None
+    assert past.valve == "1E"
 
 
 def test_the_check_waits_for_the_engine_to_be_turned_over_and_the_position(closed_up: Any) -> None:
@@ -141,6 +187,7 @@ def test_the_engine_is_neither_turned_over_nor_run_with_a_nut_slack(desk: Any) -
 def test_no_first_run_with_a_rag_inside(desk: Any) -> None:
     desk.do(CountItem("rags", 2, inwards=True))
     assert "rags (2)" in refused(desk, TickAfterStep(AfterStep.FIRST_RUN))
+    desk.do(OVER)  # by hand it may be turned over, the cover still off
     desk.do(CountItem("rags", 2, inwards=False), TickAfterStep(AfterStep.FIRST_RUN))
     assert AfterStep.FIRST_RUN in desk.state.after
 

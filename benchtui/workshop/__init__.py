@@ -1,0 +1,12 @@
+"""The workshop: engines, blades and past sessions, for whoever may not touch the store itself."""
+
+from __future__ import annotations
+
+from benchtui.store.register import Row
+from benchtui.workshop.engines import Engine
+from benchtui.workshop.front import Workshop
+from benchtui.workshop.kept import PastSession
+from benchtui.workshop.live import LiveSession
+from benchtui.workshop.reviews import Shown, due_after
+
+__all__ = ["Engine", "LiveSession", "PastSession", "Row", "Shown", "Workshop", "due_after"]

@@ -1,0 +1,142 @@
+"""What stored sessions say: when the next check is due, how valves moved, which blades suit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from fractions import Fraction
+from pathlib import Path
+
+from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
+from benchtui.blade_shelf import history as blade_history
+from benchtui.domain.blades import BladeSet
+from benchtui.domain.errors import FaultyInput
+from benchtui.domain.history.due import Due, next_due, order
+from benchtui.domain.history.finding import Findings, findings
+from benchtui.domain.history.outlook import outlook, outlook_of
+from benchtui.domain.history.usage import Usage
+from benchtui.domain.session.fold import fold
+from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.store.library import write_text
+from benchtui.store.register import Row
+from benchtui.workshop.engines import Engine, Engines
+from benchtui.workshop.kept import Kept, PastSession
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed."""
+
+    key: str
+    sheet: Sheet | None
+    due: Due | None
+    last: date | None
+    unfinished: str | None
+
+    @property
+    def hydraulic(self) -> bool:
+        """Whether there is nothing to measure."""
+        return self.sheet is not None and self.sheet.adjuster.kind is AdjusterKind.HYDRAULIC
+
+
+class Reviews(Engines, Kept):
+    """Engines and past sessions together."""
+
+    def shown(self) -> list[Shown]:
+        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last."""
+        mine: dict[str, list[Row]] = {}
+        for row in self.rows():
+            mine.setdefault(row.engine, []).append(row)
+        engines = [self._shown(engine, mine.get(engine.key, [])) for engine in self.engines()]
+        dated = [e for e in engines if e.due is not None and not e.hydraulic]
+        others = [e for e in engines if e.due is None or e.hydraulic]
+        dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))
+        return dated + sorted(others, key=lambda e: (e.hydraulic, e.sheet is None, e.key))
+
+    def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
+        mine = [r for r in rows if r.engine == engine.key and not r.practice]
+        last = next((r.started.date() for r in mine if r.complete), None)
+        unfinished = next((r.session for r in mine if not r.closed and not r.damage), None)
+        due = None if engine.sheet is None else self.due(engine.sheet, rows)
+        return Shown(engine.key, engine.sheet, due, last, unfinished)
+
+    def due(self, sheet: Sheet, rows: list[Row] | None = None) -> Due | None:
+        """When the next check of an engine is due; None where its sheet gives no interval."""
+        if sheet.interval is None:
+            return None
+        every = self.rows() if rows is None else rows
+        mine = [r for r in every if r.engine == sheet.key]
+        return outlook_of(sheet, mine, self._register.worn(sheet.key), self.clock().date())
+
+    def due_then(self, past: PastSession) -> Due | None:
+        """The next check as it was known when this session ended, whatever came later."""
+        state = fold(past.events)
+        sheet = state.opened.sheet
+        known = [r for r in self.records(sheet.key) if r.started <= state.started]
+        return outlook(sheet, known, state.at.date())
+
+    def findings(self, sheet: Sheet) -> Findings:
+        """What the past checks of an engine find about the drift of each valve."""
+        return findings(sheet, self.records(sheet.key))
+
+    def blade_history(self, shelved: ShelvedSet) -> BladeHistory:
+        """What past sessions say of a set, whichever engines it measured."""
+        engines = {r.engine for r in self.rows() if r.blades == shelved.key}
+        return blade_history([r for e in sorted(engines) for r in self.records(e)], shelved)
+
+    def usual_blades(self, sheet: Sheet) -> str | None:
+        """The blade set to offer: the one used last on this engine, else the one that suits it best.
+
+        None where there is no sound set at all.
+        """
+        names = self.blade_names()
+        last = self.last_row(sheet.key)
+        if last is not None and last.blades in names:
+            return last.blades
+        suiting: dict[str, tuple[int, int, int]] = {}
+        for name in names:
+            try:
+                suiting[name] = suits(self.blades(name), sheet)
+            except FaultyInput:
+                continue
+        return max(suiting, key=lambda name: suiting[name], default=None)
+
+    def set_in_hand(self) -> BladeSet | None:
+        """The blade set used last, whatever the engine, else the first sound one."""
+        names = self.blade_names()
+        last = [r.blades for r in self.rows() if r.blades in names]
+        for name in (*last[:1], *names):
+            try:
+                return self.blades(name)
+            except FaultyInput:
+                continue
+        return None
+
+    def last_who(self) -> str:
+        """Who was last at the bench, whatever the engine; "" where nobody was named."""
+        return next((r.who for r in self.rows() if r.who and not r.practice), "")
+
+    def write_card(self, session: str) -> Path:
+        """Write a session's one-page card beside the data; an older card of it is replaced.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+            BenchError: the disk would not take it.
+        """
+        from benchtui.text.card import card_text
+
+        past = self.past(session)
+        damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
+        state = fold(past.events)
+        path = self.data.root / "cards" / f"{session}.txt"
+        write_text(path, card_text(state, self.due_then(past), damage) + "\n")
+        return path
+
+
+def due_after(record: SessionRecord, sheet: Sheet, now: datetime) -> Due | None:
+    """When the next check is due, counted from this session if it was a check."""
+    if sheet.interval is None:
+        return None
+    at = Usage(record.started.date(), record.odometer_km, record.hours)
+    return next_due(sheet.interval, at if record.complete else None, Usage(now.date()), (at,))

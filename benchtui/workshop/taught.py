@@ -1,0 +1,56 @@
+"""What the past checks of an engine teach a new one; frozen into its opening."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.history.drift import Drift, drifts_since
+from benchtui.domain.history.usage import Usage
+from benchtui.domain.session.events import FittedLast, LeftLast
+from benchtui.domain.session.record import SessionRecord
+
+PAST_SHIFTS = 20
+"""So many of the latest lock shifts are carried into a new session."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taught:
+    """What a new check is told; the fields are those of ``Opened``."""
+
+    left_last: tuple[LeftLast, ...] = ()
+    fitted_last: tuple[FittedLast, ...] = ()
+    past_shifts: tuple[Shift, ...] = ()
+
+
+def taught(records: list[SessionRecord], now: Usage) -> Taught:
+    """What these records of one engine, oldest first, teach a check that begins now."""
+    past = [r for r in records if r.complete]
+    return Taught(
+        left_last=_left_last(past, drifts_since(records, now)),
+        fitted_last=_fitted_last(records),
+        past_shifts=tuple(s for r in past for s in r.shifts)[-PAST_SHIFTS:],
+    )
+
+
+def _left_last(past: list[SessionRecord], drifts: dict[str, Drift]) -> tuple[LeftLast, ...]:
+    """What the last complete check left at each valve, and how far it has moved since."""
+    if not past:
+        return ()
+    gauged = [(v.name, v.left.bracket) for v in past[-1].valves if v.left is not None]
+    return tuple(
+        LeftLast(name, b.low, b.high, *drifts.get(name, (None, None)))
+        for name, b in gauged
+        if not b.clash
+    )
+
+
+def _fitted_last(records: list[SessionRecord]) -> tuple[FittedLast, ...]:
+    """The shim that each valve was left with, whenever it was last told, checks and partial ones alike."""
+    known: dict[str, FittedLast] = {}
+    for record in (r for r in records if not r.practice):
+        for valve in record.valves:
+            if valve.shim_left is not None:
+                left = FittedLast(valve.name, valve.shim_left, valve.shim_left_measured)
+                known[valve.name] = left
+    return tuple(known.values())
