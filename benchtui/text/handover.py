@@ -19,6 +19,7 @@ from benchtui.domain.session.stops import stops_ahead
 from benchtui.text import show
 from benchtui.text.sheet_page import OUTRANKED
 from benchtui.text.show import inert
+from benchtui.text.stamped import inch_set, told
 
 CONFIRM = "Confirm it by two pieces of evidence."
 
@@ -143,7 +144,7 @@ def _next_on(state: State, view: ValveView) -> str:
         return "lock the nut, holding the screw, then measure again."
     advice = advise(state, view)
     if isinstance(advice, NextBlade):
-        return f"try {advice.why.replace(':', ' mm:', 1)}."
+        return f"try {told(advice.why, advice.feeler, inch=inch_set(state.opened.blades))}."
     if view.turn is not None:
         way = f"{view.turn.way.value} {show.angle(view.turn.degrees, 1)}"
         return f"it is {view.verdict.kind.value}: turn it {way}, lock, and measure again."
