@@ -8,6 +8,7 @@ from typing import Protocol
 
 from benchtui.bench import Bench
 from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
@@ -189,7 +190,9 @@ class PlainLines:
             return
         print()
         for valve in record.valves:
-            found, left = _gauged_words(valve.found), _gauged_words(valve.left)
+            left = _gauged_words(valve.left)
+            uncounted = valve.found is None and valve.left is not None and not valve.touched
+            found = "nothing that counts" if uncounted else _gauged_words(valve.found)
             print(f"{inert(valve.name):>8}  found {found:<38}  left {left}")
         print("Complete." if record.complete else "Partial: it does not count as a check.")
         for lacking in record.missing:
@@ -203,4 +206,6 @@ class PlainLines:
 def _gauged_words(gauged: Gauged | None) -> str:
     if gauged is None:
         return "not measured"
-    return f"{bracket_words(gauged.bracket)}, {verdict_words(gauged.verdict)}"
+    words = f"{bracket_words(gauged.bracket)}, {verdict_words(gauged.verdict)}"
+    none = gauged.verdict.kind is VerdictKind.NONE
+    return f"{words}: {inert(gauged.verdict.because)}" if none else words

@@ -19,6 +19,7 @@ from benchtui.domain.session.stops import stops_ahead
 from benchtui.text import show
 from benchtui.text.sheet_page import OUTRANKED
 from benchtui.text.show import inert
+from benchtui.text.stamped import inch_set, told
 
 CONFIRM = "Confirm it by two pieces of evidence."
 
@@ -56,7 +57,7 @@ def handover_text(state: State) -> str:
 
 def _sentences(state: State, views: list[ValveView]) -> Iterator[str]:
     slack = [v.valve.name for v in views if v.slack_nut]
-    inside = [f"{count} {item}" for item, count in state.short.items()]
+    inside = [f"{item} ({count})" for item, count in state.short.items()]
     open_torques = unticked(state)
     if slack or inside or any(not v.done for v in views):
         yield KEEP_OFF
@@ -135,7 +136,7 @@ def _after(state: State) -> Iterator[str]:
     if spot is not None and not any(valve.spot for valve in state.valves.values()):
         yield f"Spot-check {spot.valve}: {spot.wanted} ({spot.why})."
     if AfterStep.FIRST_RUN not in state.after:
-        yield "First run, when everything is counted out and tight; then look for leaks."
+        yield "First run, when everything is counted out and every torque is done; then look for leaks."
 
 
 def _next_on(state: State, view: ValveView) -> str:
@@ -143,7 +144,7 @@ def _next_on(state: State, view: ValveView) -> str:
         return "lock the nut, holding the screw, then measure again."
     advice = advise(state, view)
     if isinstance(advice, NextBlade):
-        return f"try {advice.feeler}: {advice.why}."
+        return f"try {told(advice.why, advice.feeler, inch=inch_set(state.opened.blades))}."
     if view.turn is not None:
         way = f"{view.turn.way.value} {show.angle(view.turn.degrees, 1)}"
         return f"it is {view.verdict.kind.value}: turn it {way}, lock, and measure again."

@@ -46,7 +46,9 @@ def _cut(text: str, most: int = 40) -> str:
 
 def as_text(value: object) -> str:
     """A text in quotes, not empty, without spaces around it."""
-    if not isinstance(value, str) or not value.strip():
+    if isinstance(value, str) and not value.strip():
+        raise FaultyQuantity("nothing between the quotes", "a text in quotes")
+    if not isinstance(value, str):
         raise FaultyQuantity(described(value), "a text in quotes")
     if len(value) > LONGEST_TEXT:
         raise FaultyQuantity(f"{len(value)} characters", f"at most {LONGEST_TEXT}")

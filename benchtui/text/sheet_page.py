@@ -10,6 +10,7 @@ from benchtui.domain.crank import from_dead_centre
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.sheet import (
     AdjusterKind,
+    Band,
     Clearances,
     Condition,
     GapRole,
@@ -20,7 +21,7 @@ from benchtui.domain.sheet import (
 )
 from benchtui.text import show
 from benchtui.text.sheet_warnings import warnings_of
-from benchtui.text.show import inert
+from benchtui.text.show import TorqueUnit, inert
 
 OUTRANKED = (
     "The manufacturer's manual and local rules outrank this page; in doubt, a qualified mechanic."
@@ -30,7 +31,7 @@ PAGE = 96
 """Columns of a page; what is longer goes on below itself."""
 
 
-def sheet_page(sheet: Sheet) -> str:
+def sheet_page(sheet: Sheet, columns: int = PAGE) -> str:
     """The whole sheet in words; texts from the file are made harmless for a terminal."""
     rows = [
         ("engine", f"{sheet.name} ({sheet.key})"),
@@ -46,12 +47,14 @@ def sheet_page(sheet: Sheet) -> str:
     lines, before = [], ""
     for label, text in rows:
         head = f"{'' if label == before else label:<{width}}  "
-        lines += wrap(inert(text), PAGE, initial_indent=head, subsequent_indent=" " * len(head))
+        lines += wrap(inert(text), columns, initial_indent=head, subsequent_indent=" " * len(head))
         before = label
     doubts = warnings_of(sheet)
     if doubts:
-        lines += ["", "Look again at:", *(f"  {inert(doubt)}" for doubt in doubts)]
-    return "\n".join([*lines, "", OUTRANKED])
+        lines += ["", "Look again at:"]
+        for doubt in doubts:
+            lines += wrap(inert(doubt), columns, initial_indent="  ", subsequent_indent="  ")
+    return "\n".join([*lines, "", *wrap(OUTRANKED, columns)])
 
 
 def source_words(source: Source) -> str:
@@ -65,7 +68,10 @@ def source_words(source: Source) -> str:
 
 def torque_words(printed: str, low: Fraction, high: Fraction) -> str:
     """The figure as printed, then in newton metres and pound-feet or pound-inches."""
-    return f"{printed} = {show.torque_both(low, high)}"
+    other: TorqueUnit = "lbf in" if high < show.SMALL_TORQUE else "lbf ft"
+    as_printed = printed.replace("*", " ")
+    told = [show.torque(low, high), show.torque(low, high, other)]
+    return f"{printed} = {', '.join(words for words in told if words != as_printed)}"
 
 
 def interval_words(interval: Interval | None) -> str:
@@ -117,7 +123,7 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
         alone = ", one figure, no tolerance printed" if band.single else ""
         yield (
             "clearance",
-            f"{gap} {band} ({_thou(band.low.nm)} to {_thou(band.high.nm)} thou){alone}",
+            f"{gap} {band} ({_thou(band)} thou){alone}",
         )
     for kind, _, band in clearances.service:
         yield "service limits", f"{kind.value} {band}"
@@ -137,8 +143,9 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
     yield "measured", ", ".join(metal)
 
 
-def _thou(nm: int) -> str:
-    return show.rounded(Fraction(nm, 25_400), 1)
+def _thou(band: Band) -> str:
+    low, high = (show.rounded(Fraction(end.nm, 25_400), 1) for end in (band.low, band.high))
+    return low if band.single else f"{low} to {high}"
 
 
 def _adjuster(sheet: Sheet) -> Iterator[tuple[str, str]]:

@@ -78,7 +78,7 @@ def summary_document(
                 "found": _both(v.found),
                 "left": _both(v.left),
                 "turned_degrees": float(v.turned),
-                "locked": v.locked,
+                "locked": v.locked if v.touched else None,
                 "read_after": v.read_after,
             }
             for v in record.valves

@@ -13,7 +13,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.show import inert
-from benchtui.tui.keys import SCREENS, Command, footer_commands, shown_key
+from benchtui.tui.keys import SCREENS, footer_line, shown_key
 
 if TYPE_CHECKING:
     from benchtui.domain.session.commands import Command as BenchCommand
@@ -40,24 +40,17 @@ class KeyBar(Static):
 
     def __init__(self, screen_id: str) -> None:
         super().__init__(id="keys", markup=False)
-        self._commands = footer_commands(screen_id)
+        self._screen_id = screen_id
 
     def render(self) -> Content:
-        """Draw what fits, the last one (help) always."""
-        room = self.size.width
-        *shown, last = self._commands
-        while shown and sum(len(_words(c)) for c in [*shown, last]) > room:
-            shown.pop()
+        """Draw what fits, the way back and help always."""
+        without = self.screen.unoffered() if isinstance(self.screen, WorkScreen) else frozenset()
         line = Content("")
-        for command in [*shown, last]:
+        for command in footer_line(self._screen_id, self.size.width, without):
             key = f" {shown_key(command.keys[0])} "
             part = Content.assemble((key, "reverse"), f" {command.label} ")
             line += part.stylize(f"@click=screen.{command.action}")
         return line
-
-
-def _words(command: Command) -> str:
-    return f" {shown_key(command.keys[0])}  {command.label} "
 
 
 class WorkScreen(Screen[None]):
@@ -83,6 +76,10 @@ class WorkScreen(Screen[None]):
     def body(self) -> ComposeResult:
         """What is between the caution and the message."""
         raise NotImplementedError
+
+    def unoffered(self) -> frozenset[str]:
+        """The commands that would come to nothing here: the footer leaves them out."""
+        return frozenset()
 
     def title_text(self) -> str:
         """What stands behind the heading in the title line."""

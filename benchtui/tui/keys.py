@@ -117,7 +117,9 @@ def shown_key(key: str) -> str:
     return format_key(key)
 
 
-_WORD_KEYS = frozenset({"space", "enter", "backspace", "up", "down", "left", "right", "tab"})
+_WORD_KEYS = frozenset(
+    {"space", "enter", "backspace", "up", "down", "left", "right", "tab", "home", "end"}
+)
 
 
 def _on(*screens: str) -> frozenset[str]:
@@ -208,9 +210,11 @@ COMMANDS: tuple[Command, ...] = (
         "enter",
         "locked",
         "Locked",
-        "The locknut is tight: measure this valve again.",
+        "The locknut is done up: measure this valve again.",
     ),
-    _command(_W, _on(SETTING), "g", "fitted", "", "Type the size of the shim that was fitted."),
+    _command(
+        _W, _on(SETTING), "g", "fitted", "Fitted", "Type the size of the shim that was fitted."
+    ),
     _command(
         _W,
         _on(SETTING),
@@ -451,7 +455,7 @@ COMMANDS: tuple[Command, ...] = (
         _ALL - {HOME},
         "l escape",
         "leave",
-        "Leave",
+        "Back",
         "Go back to the screen before; what was entered is kept.",
     ),
     _command(_P, _on(HOME), "q", "quit", "Quit", "End the program; what was entered is kept."),
@@ -502,22 +506,61 @@ def actions() -> tuple[tuple[str, str], ...]:
     return tuple((s, f"action_{c.action}") for s in SCREENS for c in commands_for(s))
 
 
+_FIRST: dict[str, str] = {
+    HOME: "start open_sheet past add open_wear open_blades quit",
+    BEFORE: "tick go_on temperature undo",
+    CRANK: "confirm turned_on doubt undo reasons",
+    BENCH: "next_valve set_valve undo position close_up",
+    SETTING: "turned locked turned_otherwise undo fitted open_shims open_torques",
+    CLOSING: "tick file hand_over undo open_torques open_shims",
+    SESSIONS: "open_session filter side_by_side card open_wear",
+    FEEL: "refuses drag free as_told keep gap undo",
+}
+"""What is wanted most at a step, first in its footer. The answers have a row of their own."""
+
+_LAST = ("leave", "help")
+"""Never left out of a footer."""
+
+
 def footer_commands(screen: str) -> tuple[Command, ...]:
-    """What the footer offers, the most wanted first; help comes last."""
-    order = list(Group)
-    labelled = [c for c in commands_for(screen) if c.label]
-    labelled.sort(key=lambda c: (c.id == "help", order.index(c.group)))
-    return tuple(labelled)
+    """What the footer offers, the most wanted first; the way back and help come last."""
+    groups = list(Group)
+    first = _FIRST.get(screen, "").split()
+    own_row = _OWN_ROW.get(screen, frozenset())
+
+    def rank(command: Command) -> tuple[int, int, int]:
+        last = _LAST.index(command.id) + 1 if command.id in _LAST else 0
+        place = first.index(command.id) if command.id in first else len(first)
+        return last, place, groups.index(command.group)
+
+    labelled = [c for c in commands_for(screen) if c.label and c.group not in own_row]
+    return tuple(sorted(labelled, key=rank))
+
+
+_OWN_ROW = {BENCH: frozenset({Group.ANSWERS})}
+"""What a screen shows elsewhere already, with its keys."""
+
+
+def footer_part(command: Command) -> str:
+    """One command as the footer has it."""
+    return f" {shown_key(command.keys[0])}  {command.label} "
+
+
+def footer_line(
+    screen: str, width: int, without: frozenset[str] = frozenset()
+) -> tuple[Command, ...]:
+    """As many commands as fit, the way back and help always; ``without`` leaves ids out."""
+    shown = [c for c in footer_commands(screen) if c.id not in without]
+    last = [c for c in shown if c.id in _LAST]
+    shown = [c for c in shown if c.id not in _LAST]
+    while shown and sum(len(footer_part(c)) for c in [*shown, *last]) > width:
+        shown.pop()
+    return (*shown, *last)
 
 
 def footer_text(screen: str, width: int) -> str:
-    """The footer as one line: as many commands as fit, help always among them."""
-    offered = footer_commands(screen)
-    parts = [f"{c.shown[0]} {c.label}" for c in offered if c.id != "help"]
-    last = [f"{c.shown[0]} {c.label}" for c in offered if c.id == "help"]
-    while parts and len("  ".join([*parts, *last])) > width:
-        parts.pop()
-    return "  ".join([*parts, *last])[: max(0, width)]
+    """The footer as one line of plain text."""
+    return "".join(footer_part(c) for c in footer_line(screen, width)).rstrip()[: max(0, width)]
 
 
 def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:

@@ -73,6 +73,7 @@ def _short(verdicts: str) -> str:
         ("undecided", "undec"),
         ("contradiction", "clash"),
         ("nothing measured", "nothing"),
+        (" none", " no verdict"),
     ):
         verdicts = verdicts.replace(word, short)
     return verdicts

@@ -22,6 +22,7 @@ from benchtui.text.say import (
 )
 from benchtui.text.shim_words import placed_words
 from benchtui.text.show import bracket_words, degrees, flats, torque_both
+from benchtui.text.stamped import inch_set, told
 from benchtui.text.torque_words import locknut
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
@@ -71,7 +72,7 @@ def _to_turn(state: State, view: ValveView, turn: Turn, aside: Aside) -> Setting
     way = f"{turn.way.value.upper()}, " if adjuster.turned else ""
     gap = "closes" if turn.closes else "opens"
     now = bracket_words(view.bracket) if view.readings else ""
-    aim = f"From {now} to " if now else "To "
+    aim = f"Now {now} mm; to be " if now else "To be "
     lines = [*turn_spans(turn)]
     if adjuster.turned:
         lines.append(f"On the nut: {flats(turn.degrees)}.")
@@ -102,15 +103,15 @@ def _to_turn(state: State, view: ValveView, turn: Turn, aside: Aside) -> Setting
 
 def _to_lock(state: State, view: ValveView, aside: Aside) -> Setting:
     done = state.valves[view.valve.name].current.turns
-    told = ", then ".join(f"{t.way.value} {degrees(t.degrees)}" for t in done)
-    headline = f"Turned {told} degrees; the nut is slack." if told else "The nut is slack."
+    made = ", then ".join(f"{t.way.value} {degrees(t.degrees)}" for t in done)
+    headline = f"Turned {made} degrees; the nut is slack." if made else "The nut is slack."
     part = _PART.get(state.opened.sheet.adjuster.kind, "adjuster")
     advice = advise(state, view)
     lines = [""]
     if view.no_turn:
-        return _not_yet(view, headline, advice, aside)
+        return _not_yet(state, view, headline, advice, aside)
     if isinstance(advice, NextBlade):
-        lines += [f"L: back to the bench first, and try {advice.why}.", ""]
+        lines += [f"L: back to the bench first, and try {_stamped(state, advice)}.", ""]
     lines += [
         f"1  {_lock_words(state, part)}",
         "2  Enter: locked. Then measure again:",
@@ -123,11 +124,11 @@ def _to_lock(state: State, view: ValveView, aside: Aside) -> Setting:
     )
 
 
-def _not_yet(view: ValveView, headline: str, advice: Advice, aside: Aside) -> Setting:
+def _not_yet(state: State, view: ValveView, headline: str, advice: Advice, aside: Aside) -> Setting:
     """Turned, read, and out of range still: nothing to lock, and no turn to tell."""
     lines = ["", view.no_turn, ""]
     if isinstance(advice, NextBlade):
-        lines.append(f"L: back to the bench, and try {advice.why}.")
+        lines.append(f"L: back to the bench, and try {_stamped(state, advice)}.")
     else:
         lines.append(_BACK_TO_BENCH)
     big = Big(f"{_name(view)} MEASURE", Role.CAUTION)
@@ -180,6 +181,11 @@ def shim_setting(state: State, view: ValveView, aside: Aside, plan: ShimPlan | N
     return Setting(
         Big(f"{_name(view)} {size}"), headline, tuple(lines), doubts=(*aside.doubts, *notes)
     )
+
+
+def _stamped(state: State, advice: NextBlade) -> str:
+    """Why a blade comes next, with what is stamped on it, as the bench says it."""
+    return told(advice.why, advice.feeler, inch=inch_set(state.opened.blades))
 
 
 def _lock_words(state: State, part: str) -> str:

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from rich.text import Text
 from textual.widgets import DataTable
 
+from benchtui.text.show import inert
 from benchtui.tui.frame import WorkScreen
+
+
+def cell(text: str) -> Text:
+    """What a file or a person wrote, in a table: no markup; what is too long goes on below."""
+    return Text(inert(text))
 
 
 class TableScreen(WorkScreen):

@@ -388,7 +388,7 @@ def test_handover_names_what_is_loose_first() -> None:
     assert steps[0].startswith("Nobody starts")
     assert steps[1].startswith("LOOSE")
     assert "1E" in steps[1]
-    assert steps[2] == "INSIDE: not counted out yet: 4 rags."
+    assert steps[2] == "INSIDE: not counted out yet: rags (4)."
     assert any("Not ticked" in s and "rocker cover bolts, adjuster locknuts" in s for s in steps)
     crank = next(s for s in steps if s.startswith("Crank"))
     assert "cylinder 1 at its compression TDC" in crank

@@ -59,7 +59,7 @@ def test_once_every_valve_is_set_the_steps_after_it_are_named(page: Callable[[st
     told = page(SETTLED + "pause\n")
     assert "Turn the engine over twice by hand, forward only." in told
     assert "Spot-check 1I: 0.07 must go" in told
-    assert "First run, when everything is counted out and tight" in told
+    assert "First run, when everything is counted out and every torque is done" in told
 
 
 def test_those_that_were_done_are_not_named_again(page: Callable[[str], str]) -> None:

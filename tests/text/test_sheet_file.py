@@ -185,7 +185,7 @@ INLET = 'inlet = ["0.06 mm", "0.10 mm"]'
 
 ONE_FAULT = [
     # what is written, what instead, the key, a word of what was found, a word of what is wanted
-    ('name = "Lamp boat"', 'name = ""', "name", '""', "text"),
+    ('name = "Lamp boat"', 'name = ""', "name", "nothing", "text"),
     ('name = "Lamp boat"', "name = 3", "name", "3", "text"),
     ("format = 1", "format = 2", "format", "2", "1"),
     ("format = 1", 'format = "1"', "format", '"1"', "1"),

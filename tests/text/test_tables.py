@@ -112,6 +112,7 @@ def test_a_row_a_valve_with_found_turned_and_left() -> None:
     assert (exhaust["range_low_mm"], exhaust["range_high_mm"]) == ("0.08", "0.12")
     assert exhaust["turned_deg"] == "-22.5"
     assert exhaust["locked"] == "yes"
+    assert inlet["locked"] == ""  # nobody has touched it
     assert exhaust["read_after"] == "no"
     assert exhaust["left_low_mm"] == ""
     assert exhaust["struck"] == "0.06 drag"

@@ -42,7 +42,7 @@ def test_markup_in_names_is_shown_and_what_is_lacking_can_be_told(tmp_path: Path
         for _ in range(5):
             await shed.keys("space")
         await shed.keys("pagedown", "space", "'2 rags [/x]", "enter")
-        assert "2 rags [/x]" in shed.screen()
+        assert "rags [/x]: 2" in shed.screen()
         await shed.keys("enter", "1", "2", "enter")
         assert "0, then 5" in shed.screen()
         await shed.keys("0", "5", "'0.03 mm", "enter")

@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from textual.widgets import Input, Select
+from textual.widgets import DataTable, Input, Select, Static
 
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.events import AfterStep, CrankTurned, Sign, SignSeen
@@ -111,7 +111,7 @@ def test_every_caution_is_ticked_by_itself_and_resuming_asks_for_those_left(tell
         assert len(shed.stored().cautions) == 4
         assert isinstance(shed.app.screen, BeforeScreen)
         await shed.keys("down", "space", "'4 rags", "enter")
-        assert "4 rags" in shed.screen()
+        assert "rags: 4" in shed.screen()
         assert dict(shed.stored().short) == {"rags": 4}
         await shed.keys("enter")
         assert isinstance(shed.app.screen, CrankScreen)
@@ -345,6 +345,23 @@ def test_a_spot_check_that_does_not_fit_sends_back_to_the_bench(tell: Tell) -> N
     tell(story)
 
 
+def test_closing_up_offers_no_shims_where_a_screw_sets_the_engine(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        await shed.keys("1", "2", "enter", "full_stop")
+        foot = str(shed.app.screen.query_one("#keys", Static).render())
+        assert "Shims" not in foot
+        assert "Torques" in foot
+        assert "the engine was turned over twice by hand" in shed.screen()
+
+        # What is too long for its column goes on below itself.
+        await shed.keys("l", "s", "full_stop")
+        table = shed.app.screen.query_one(DataTable)
+        assert max(row.height for row in table.ordered_rows) > 1
+
+    tell(story, size=(120, 40))
+
+
 def test_closing_counts_out_and_no_engine_runs_with_a_rag_inside(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
@@ -397,5 +414,20 @@ def test_a_single_by_the_fewest_stops_is_reached_by_its_own_tdc(tell: Tell) -> N
         await form(shed, "plain", "19 C")
         assert not list(shed.app.screen.query("#stops").results(Select))
         assert "when it is due" in shed.screen()
+
+    tell(story)
+
+
+def test_a_sheet_that_was_read_twice_is_not_marked_again(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.settle()
+        await shed.keys("slash", "'Quay", "enter", "s", "v")
+        assert "Already marked" in shed.screen()
+        assert not (shed.folder / "sheets" / "quay-pump.toml").exists()
+        page = str(shed.app.screen.query_one("#sheet", Static).render())
+        assert max(len(line) for line in page.splitlines()) <= 77
+        await shed.keys("h")
+        lines = str(shed.app.screen.query_one("#help-scroll Static", Static).render()).splitlines()
+        assert all(len(line) <= 78 for line in lines if line.startswith(" "))
 
     tell(story)

@@ -107,6 +107,8 @@ async def test_an_answer_wants_a_gap_first_and_too_few_tries_are_not_kept(
         assert "Too few tries" in words(pilot)
         assert len(feel(pilot)._practice.tries) == 1
         await pilot.press("u")
+        await pilot.pause()
+        assert "Forgotten: " in words(pilot)
         assert feel(pilot)._practice.tries == ()
     assert workshop.hand("M.") is None
 

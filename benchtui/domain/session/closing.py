@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.look import look
 from benchtui.domain.session.stages import StageKind
 from benchtui.domain.session.state import State
@@ -26,7 +27,9 @@ def missing(state: State) -> tuple[str, ...]:
         elif not view.readings:
             lacking.append(f"{name}: not measured")
         else:
-            lacking.append(f"{name}: {view.verdict.kind.value}, {view.verdict.because}")
+            none = view.verdict.kind is VerdictKind.NONE
+            said = "no verdict" if none else view.verdict.kind.value
+            lacking.append(f"{name}: {said}, {view.verdict.because}")
     lacking += [f"not counted out: {item} ({count})" for item, count in state.short.items()]
     return tuple(lacking)
 

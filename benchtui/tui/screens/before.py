@@ -16,11 +16,11 @@ from benchtui.domain.session.readiness import UNREAD, Ready, cooled, sheet_read_
 from benchtui.domain.session.state import State
 from benchtui.text import measure
 from benchtui.tui.ask import Ask, Choose
-from benchtui.tui.frame import OUTRANK, plain
+from benchtui.tui.frame import OUTRANK
 from benchtui.tui.keys import BEFORE, bindings_for
 from benchtui.tui.screens.cooling import CoolingScreen
 from benchtui.tui.screens.counting import counted_in, read_counts
-from benchtui.tui.tables import TableScreen
+from benchtui.tui.tables import TableScreen, cell
 
 _CAUTION, _COUNT, _COLD, _SHEET = "caution", "count", "cold", "sheet"
 _SHAPES = {True: "ok", False: "!! NO", None: "?"}
@@ -68,7 +68,7 @@ class BeforeScreen(TableScreen):
         row = table.cursor_row
         table.clear()
         for key, *cells in self._rows():
-            table.add_row(*(plain(c) for c in cells), key=key, height=None)
+            table.add_row(*(cell(c) for c in cells), key=key, height=None)
         table.move_cursor(row=row)
 
     def _rows(self) -> list[tuple[str, str, str]]:
@@ -79,7 +79,7 @@ class BeforeScreen(TableScreen):
             done = "[X]" if caution in state.cautions else "[ ]"
             rows.append((f"{_CAUTION}:{caution}", done, caution))
         for item, (went, _) in state.tally.items():
-            rows.append((f"in:{item}", "in", f"{went} {item}"))
+            rows.append((f"in:{item}", "in", f"{item}: {went}"))
         words = "opened up: count rags and tools in here, out when you close up"
         rows.append((f"{_COUNT}:", "+", words))
         return rows

@@ -14,7 +14,7 @@ _METAL, _ODOMETER, _HOURS, _WHO, _BAND = "12345"
 
 _ASKED = {
     _METAL: ("the metal's temperature now", "19 C, or 66 F"),
-    _ODOMETER: ("the odometer", "12400 km, or 7700 mi"),
+    _ODOMETER: ("the odometer", "12 400 km, or 7 700 mi"),
     _HOURS: ("the hour meter", "310"),
     _WHO: ("who is at the engine", "M."),
     _BAND: ("your own band, either side of a single figure", "0.03 mm"),

@@ -24,12 +24,12 @@ from benchtui.domain.session.state import State
 from benchtui.text.handover import handover_text
 from benchtui.text.show import torque_both
 from benchtui.tui.ask import Choose
-from benchtui.tui.frame import plain
 from benchtui.tui.keys import CLOSING, bindings_for
 from benchtui.tui.screens.counting import counted_in, read_counts
 from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.screens.handover import HandoverScreen
-from benchtui.tui.tables import TableScreen
+from benchtui.tui.screens.setting import unoffered_for
+from benchtui.tui.tables import TableScreen, cell
 
 _TORQUE, _ITEM, _AFTER, _SPOT = "torque", "item", "after", "spot"
 _ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
@@ -53,14 +53,18 @@ class ClosingScreen(TableScreen):
         """One list of all of it."""
         table: DataTable[object] = DataTable(cursor_type="row", id="closing")
         table.add_column("", key="done", width=7)
-        table.add_column("What", key="what", width=38)
-        table.add_column("How", key="how", width=26)
+        table.add_column("What", key="what", width=41)
+        table.add_column("How", key="how", width=23)
         yield table
 
     @property
     def state(self) -> State:
         """The session as it stands."""
         return self.program.session_state
+
+    def unoffered(self) -> frozenset[str]:
+        """Shims only where they set the engine."""
+        return unoffered_for(self.state.opened.sheet.adjuster)
 
     def title_text(self) -> str:
         """How much is missing."""
@@ -81,7 +85,7 @@ class ClosingScreen(TableScreen):
         row = table.cursor_row
         table.clear()
         for key, *cells in self._rows():
-            table.add_row(*(plain(c) for c in cells), key=key, height=None)
+            table.add_row(*(cell(c) for c in cells), key=key, height=None)
         table.move_cursor(row=row)
 
     def _rows(self) -> list[tuple[str, str, str, str]]:
@@ -94,7 +98,7 @@ class ClosingScreen(TableScreen):
         rows += [self._after_row(AfterStep.TURNED_OVER), *spots]
         left = unticked(state)
         for torque in state.opened.sheet.torques:
-            ticked = "to do" if torque.what in left else "tight"
+            ticked = "to do" if torque.what in left else "done"
             how = f"{torque_both(torque.low, torque.high)}"
             rows.append((f"{_TORQUE}:{torque.what}", ticked, torque.what, how))
         for item, (went, came) in state.tally.items():
@@ -204,7 +208,7 @@ class ClosingScreen(TableScreen):
         if not lacking and not left and not steps:
             self._file()
             return
-        what = [*lacking, *(f"{t}: torque not ticked" for t in left), *steps]
+        what = [*lacking, *(f"not yet torqued: {t}" for t in left), *steps]
         question = (
             "File it as partial? It does not count as a check."
             if lacking

@@ -207,9 +207,13 @@ class FeelScreen(WorkScreen):
 
     def action_undo(self) -> None:
         """Forget the last try."""
+        if not self._practice.tries:
+            self.say("There is no try to forget.")
+            return
+        last = self._practice.tries[-1]
         self._practice = self._practice.without_last()
-        self.say("")
         self.refresh_view()
+        self.say(f"Forgotten: {excess_words(last)}.")
 
     def action_keep(self) -> None:
         """Keep what this practice has shown."""

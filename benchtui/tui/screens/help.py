@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -12,6 +13,9 @@ from textual.widgets import Static
 
 from benchtui.tui.frame import OUTRANK, WorkScreen
 from benchtui.tui.keys import HELP, SCREENS, bindings_for, help_rows
+
+_SENTENCE = 58
+"""Columns of a sentence beside its keys, at 80 columns with the scroll bar; the rest goes below."""
 
 
 class HelpScreen(WorkScreen):
@@ -36,7 +40,9 @@ class HelpScreen(WorkScreen):
             if group != heading:
                 lines.append(Content.styled(group, "bold underline"))
                 heading = group
-            lines.append(Content.assemble((f"  {keys:<18}", "bold"), sentence))
+            first, *more = wrap(sentence, _SENTENCE)
+            lines.append(Content.assemble((f"  {keys:<18}", "bold"), first))
+            lines += [Content(f"{'':<20}{line}") for line in more]
         lines.append(Content(""))
         lines.append(Content(f"{OUTRANK} In doubt ask a qualified mechanic."))
         with VerticalScroll(id="help-scroll"):

@@ -19,7 +19,7 @@ from benchtui.domain.session.commands import FitShim, LockNut, TurnScrew, WindBa
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.shimming import shim_plan
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import AdjusterKind
+from benchtui.domain.sheet import Adjuster, AdjusterKind
 from benchtui.text import measure
 from benchtui.text.say import aside_of
 from benchtui.text.script import shim_of, turn_of
@@ -64,6 +64,10 @@ class SettingScreen(WorkScreen):
         if live is None:
             raise LookupError("no session is in hand")
         return live.bench.look(self._valve)
+
+    def unoffered(self) -> frozenset[str]:
+        """Turns where there is a screw, shims where there are shims."""
+        return unoffered_for(self.state.opened.sheet.adjuster)
 
     def title_text(self) -> str:
         """Engine and valve."""
@@ -125,7 +129,7 @@ class SettingScreen(WorkScreen):
         )
 
     def action_locked(self) -> None:
-        """The locknut is tight: back to the bench for the reading that is now compulsory."""
+        """The locknut is done up: back to the bench for the reading that is now compulsory."""
         if not self.view().slack_nut:
             # A second Enter must not throw away a good reading.
             self.say("No turn was made here, so no nut is slack: nothing to lock.", alarm=True)
@@ -168,6 +172,13 @@ class SettingScreen(WorkScreen):
         from benchtui.tui.screens.torques import TorquesScreen
 
         self.app.push_screen(TorquesScreen())
+
+
+def unoffered_for(adjuster: Adjuster) -> frozenset[str]:
+    """The commands of setting that mean nothing for this kind of adjuster."""
+    if adjuster.kind is AdjusterKind.SHIM:
+        return frozenset({"turned", "turned_otherwise", "locked", "pad_test"})
+    return frozenset({"fitted", "open_shims"})
 
 
 def ask_shim(screen: WorkScreen, valve: str) -> None:

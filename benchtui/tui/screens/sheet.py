@@ -15,6 +15,10 @@ from benchtui.tui.editor import edit_file
 from benchtui.tui.frame import OUTRANK, WorkScreen, plain
 from benchtui.tui.keys import SHEET, bindings_for
 
+_NARROWEST = 60
+_BESIDE = 3
+"""Columns that the scroll bar takes, and one more."""
+
 
 class SheetScreen(WorkScreen):
     """One engine's sheet as it is used, or its faults."""
@@ -60,7 +64,12 @@ class SheetScreen(WorkScreen):
             )
         else:
             shown.remove_class("out")
-            shown.update(plain(sheet_page(sheet), lines=True))
+            columns = max(_NARROWEST, self.size.width - _BESIDE)
+            shown.update(plain(sheet_page(sheet, columns), lines=True))
+
+    def on_resize(self) -> None:
+        """As wide as the screen is now."""
+        self.refresh_view()
 
     def action_edit(self) -> None:
         """Open the owner's own file in the editor, then check it."""
@@ -79,6 +88,9 @@ class SheetScreen(WorkScreen):
     def action_second_reading(self) -> None:
         """The figures were read twice in the manual."""
         try:
+            if self.program.workshop.sheet(self._key).source.checked:
+                self.say("Already marked: its figures were read twice in the manual.")
+                return
             self.program.workshop.mark_checked(self._key)
         except BenchError as error:
             self.say(str(error), alarm=True)

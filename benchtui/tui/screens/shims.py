@@ -17,10 +17,10 @@ from benchtui.domain.sheet import AdjusterKind
 from benchtui.text.script import spare_of
 from benchtui.text.shim_words import order_words, shim_rows
 from benchtui.tui.ask import Ask
-from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SHIMS, bindings_for
 from benchtui.tui.screens.setting import ask_shim, plain_lines
-from benchtui.tui.tables import TableScreen
+from benchtui.tui.tables import TableScreen, cell
 
 
 class ShimsScreen(TableScreen):
@@ -64,7 +64,7 @@ class ShimsScreen(TableScreen):
         table.clear()
         if plan is not None:
             for cells in shim_rows(state, plan):
-                table.add_row(*(plain(c) for c in cells), key=cells[0], height=None)
+                table.add_row(*(cell(c) for c in cells), key=cells[0], height=None)
         table.move_cursor(row=row)
         self.query_one("#order", Static).update(_order(state, plan))
         doubts = self.query_one("#doubts", Static)

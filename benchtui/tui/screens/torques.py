@@ -22,10 +22,9 @@ from benchtui.text.torque_words import (
     wrench_words,
 )
 from benchtui.tui.ask import Ask
-from benchtui.tui.frame import plain
 from benchtui.tui.keys import TORQUES, bindings_for
 from benchtui.tui.screens.setting import plain_lines
-from benchtui.tui.tables import TableScreen
+from benchtui.tui.tables import TableScreen, cell
 
 
 class TorquesScreen(TableScreen):
@@ -71,7 +70,7 @@ class TorquesScreen(TableScreen):
         table.clear()
         for at, torque in enumerate(self.state.opened.sheet.torques):
             cells = (torque.what, *torque_units(torque))
-            table.add_row(*(plain(c) for c in cells), key=str(at), height=None)
+            table.add_row(*(cell(c) for c in cells), key=str(at), height=None)
         table.move_cursor(row=row)
         self._show_row()
 

@@ -1,0 +1,26 @@
+"""A stored session's line: its verdicts in words that a narrow column holds."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+from benchtui.store.register import Row
+from benchtui.tui.present_rows import listed
+
+AT = datetime(2026, 5, 4, 9, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("kept", "shown"),
+    [
+        ("1 none", "1 no verdict"),
+        ("6 in, 2 tight -> 8 in", "6 in, 2 tight -> 8 in"),
+        ("2 undecided", "2 undec"),
+        ("nothing measured", "nothing"),
+    ],
+)
+def test_verdicts_in_few_words(kept: str, shown: str) -> None:
+    (line,) = listed([Row("a", AT, 1, 1, engine="quay-pump", verdicts=kept)])
+    assert line.verdicts == shown
