@@ -6,9 +6,9 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import BenchError, Refusal
 from benchtui.store.bundle import pack, put_new
-from benchtui.store.clock import wall_clock
 from benchtui.store.paths import data_folder
 from benchtui.text.show import inert
 from benchtui.text.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
@@ -29,7 +29,7 @@ def run_export(
     if columns_only:
         print(columns_text(rows))
         return 0
-    workshop = Workshop(data_folder(data), wall_clock)
+    workshop = shop_to_read(data)
     lost: list[str] = []
     every = _rows(workshop, rows, lost)
     text = json_lines(rows, every) if form == "jsonl" else csv_text(rows, every)

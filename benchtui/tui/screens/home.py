@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.message import Message
 from textual.widgets import DataTable
 
 from benchtui.domain.errors import BenchError
@@ -21,11 +22,22 @@ if TYPE_CHECKING:  # the first picture does without them
     from benchtui.workshop import Shown
 
 
+READING = "Reading the stored sessions: {count} of {of}."
+"""Said while the register is rebuilt, which takes a while where there are thousands."""
+
+
 class HomeScreen(TableScreen):
     """Every engine on the shelf."""
 
     SCREEN = HOME
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(HOME)
+
+    class ReadingTold(Message):
+        """So many stored sessions were read of so many."""
+
+        def __init__(self, count: int, of: int) -> None:
+            super().__init__()
+            self.count, self.of = count, of
 
     def __init__(self) -> None:
         super().__init__()
@@ -65,12 +77,23 @@ class HomeScreen(TableScreen):
     @work(thread=True, exclusive=True)
     def load(self) -> None:
         """Read sheets and register beside the screen: the keys are never held up."""
+        self.program.workshop.watch_reading(self._tell_reading)
         try:
             shown = self.program.workshop.shown()
         except BenchError as error:
             self.app.call_from_thread(self.say, str(error), alarm=True)
             return
         self.app.call_from_thread(self._fill, shown)
+
+    def _tell_reading(self, count: int, of: int) -> None:
+        """On whichever thread reads, which must not wait for the screen: the screen may wait for it."""
+        self.post_message(self.ReadingTold(count, of))
+
+    def on_home_screen_reading_told(self, told: ReadingTold) -> None:
+        """Say how far the reading is; what is still under way once all is shown comes too late."""
+        told.stop()
+        if not self._loaded:
+            self.say(READING.format(count=f"{told.count:,}", of=f"{told.of:,}").replace(",", " "))
 
     def _fill(self, shown: list[Shown]) -> None:
         self._shown = {s.key: s for s in shown}
@@ -80,6 +103,8 @@ class HomeScreen(TableScreen):
         chosen = self.selected()
         if not self._loaded and table.cursor_row == 0:  # nobody has moved it yet
             chosen = _newest_open(shown) or chosen
+        if not self._loaded:
+            self.say("")  # how far the reading was
         self._loaded = True
         table.clear()
         for engine in shown:
