@@ -26,13 +26,18 @@ from benchtui.workshop.kept import Kept, PastSession
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed."""
+    """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed.
+
+    ``gone`` is the name of an engine whose sheet's file is no longer there: only its open session,
+    which holds a copy of the sheet, keeps it in the list.
+    """
 
     key: str
     sheet: Sheet | None
     due: Due | None
     last: date | None
     unfinished: str | None
+    gone: str = ""
 
     @property
     def hydraulic(self) -> bool:
@@ -52,7 +57,8 @@ class Reviews(Engines, Kept):
         dated = [e for e in engines if e.due is not None and not e.hydraulic]
         others = [e for e in engines if e.due is None or e.hydraulic]
         dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))
-        return dated + sorted(others, key=lambda e: (e.hydraulic, e.sheet is None, e.key))
+        others.sort(key=lambda e: (e.hydraulic, e.sheet is None, e.key))
+        return [*dated, *others, *_gone(mine, {e.key for e in engines})]
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
         mine = [r for r in rows if r.engine == engine.key and not r.practice]
@@ -132,6 +138,19 @@ class Reviews(Engines, Kept):
         path = self.data.root / "cards" / f"{session}.txt"
         write_text(path, card_text(state, self.due_then(past), damage) + "\n")
         return path
+
+
+def _gone(rows: dict[str, list[Row]], known: set[str]) -> list[Shown]:
+    """Engines that have no sheet any more and a session to go on with, by their keys."""
+    found = []
+    for key in sorted(rows.keys() - known):
+        mine = [r for r in rows[key] if not r.practice]
+        unfinished = next((r for r in mine if not r.closed and not r.damage), None)
+        if unfinished is not None:
+            last = next((r.started.date() for r in mine if r.complete), None)
+            name = unfinished.engine_name or key
+            found.append(Shown(key, None, None, last, unfinished.session, gone=name))
+    return found
 
 
 def due_after(record: SessionRecord, sheet: Sheet, now: datetime) -> Due | None:

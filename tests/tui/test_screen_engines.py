@@ -7,9 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.domain.session.commands import Pause
+from benchtui.domain.session.events import Closed
 from benchtui.store import register
+from benchtui.store.journal import read_session
+from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.tui.screens.home import HomeScreen
-from tests.tui.kept_sessions import program, pump_years, seen
+from benchtui.tui.screens.session import SessionScreen
+from benchtui.tui.screens.sessions import SessionsScreen
+from benchtui.workshop import Workshop
+from tests.tui.kept_sessions import NOW, keep, press, program, pump_years, seen
 
 
 @pytest.fixture
@@ -34,3 +41,109 @@ async def test_how_far_the_reading_is_stands_there_until_all_is_shown(
         assert "Reading the stored sessions: 2 of 6." in said
         assert said[-1] == ""
         assert "Reading" not in seen(app)
+
+
+OPEN = """sheet {sheet}
+blades fine-metric
+date 2026-01-05
+metal 19 C
+position 1 mark slack
+1I 0.06 free
+"""
+
+
+def left_open(data: Path, sheet: str = "quay-pump") -> str:
+    """A check begun and left: no line closes it."""
+    keep(data, OPEN.format(sheet=sheet))
+    return max(p.stem for p in (data / "sessions").glob("20260105*"))
+
+
+def closed(data: Path, session: str) -> Closed | None:
+    recorded = read_session(data / "sessions" / f"{session}.session")
+    assert recorded.damage is None
+    fact = recorded.events[-1].fact
+    return fact if isinstance(fact, Closed) else None
+
+
+async def test_a_check_left_open_is_gone_on_with_from_past_sessions(data: Path) -> None:
+    session = left_open(data)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter")
+        assert "go on with it" in seen(app)
+        await press(app, pilot, "g", "1")
+        assert app.live is not None
+        assert app.live.session == session
+        assert app.session_state.place is not None, "the crank has not moved"
+        app.let_go()
+
+
+async def test_a_check_left_open_is_filed_as_partial_once_what_is_missing_was_read(
+    data: Path,
+) -> None:
+    session = left_open(data)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "f")
+        assert "1E: not measured" in seen(app)
+        await press(app, pilot, "escape")
+        assert closed(data, session) is None
+        await press(app, pilot, "enter", "f", "f")
+        assert isinstance(app.screen, SessionsScreen)
+        assert "Filed as partial." in seen(app)
+        assert str(app.screen.table().get_row_at(0)[4]) == "partial"
+    filed = closed(data, session)
+    assert filed is not None
+    assert not filed.complete
+
+
+async def test_one_left_paused_is_asked_about_the_crank_before_it_is_filed(data: Path) -> None:
+    session = left_open(data)
+    live = Workshop(DataFolder(data), lambda: NOW).resume(session)
+    live.bench.do(Pause())
+    live.release()
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "f", "f")
+        assert "Has the crank moved" in seen(app)
+        await press(app, pilot, "2")
+        assert "Filed as partial." in seen(app)
+    filed = closed(data, session)
+    assert filed is not None
+    assert filed.missing == ("1E: not measured",)
+
+
+async def test_a_check_left_open_can_only_be_looked_at_too(data: Path) -> None:
+    session = left_open(data)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "l")
+        assert isinstance(app.screen, SessionScreen)
+    assert closed(data, session) is None
+
+
+async def test_a_check_that_another_program_has_open_is_not_filed(data: Path) -> None:
+    session = left_open(data)
+    other = Workshop(DataFolder(data), lambda: NOW).resume(session)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "f", "f")
+        assert "open in another program" in seen(app)
+    other.release()
+    assert closed(data, session) is None
+
+
+async def test_an_open_check_whose_sheet_is_gone_stays_within_reach(data: Path) -> None:
+    (data / "sheets").mkdir()
+    text = (shipped_specs() / "quay-pump.toml").read_text(encoding="utf-8")
+    own = data / "sheets" / "old-winch.toml"
+    own.write_text(text.replace('name = "', 'name = "Old winch ', 1), encoding="utf-8")
+    session = left_open(data, "old-winch")
+    own.unlink()
+    async with program(data) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        assert app.screen.selected() == "old-winch"
+        assert "sheet's file is gone" in seen(app)
+        await press(app, pilot, "s", "e", "w")
+        assert isinstance(app.screen, HomeScreen)
+        await press(app, pilot, "enter")
+        assert "start a new check" not in seen(app)
+        await press(app, pilot, "1")
+        assert app.live is not None
+        assert app.live.session == session
+        app.let_go()

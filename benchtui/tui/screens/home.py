@@ -121,10 +121,10 @@ class HomeScreen(TableScreen):
         engine = self._shown.get(self.selected() or "")
         if engine is None:
             return
-        if engine.sheet is None:
-            self.say("This sheet has faults: S shows them.", alarm=True)
-        elif engine.unfinished is not None:
+        if engine.unfinished is not None:  # it holds its own copy of the sheet
             self._go_on(engine)
+        elif engine.sheet is None:
+            self.say("This sheet has faults: S shows them.", alarm=True)
         else:
             self._start(engine)
 
@@ -139,11 +139,11 @@ class HomeScreen(TableScreen):
             self.app.push_screen(StartScreen(engine.sheet))
 
     def _go_on(self, engine: Shown) -> None:
+        from benchtui.tui.screens.resume import HAS_MOVED, MOVED_QUESTION, go_on
+
         session = engine.unfinished
 
         def answered(key: str | None) -> None:
-            from benchtui.tui.screens.resume import go_on
-
             if session is None or key is None:
                 return
             if key == "n":
@@ -151,26 +151,27 @@ class HomeScreen(TableScreen):
             else:
                 go_on(self, session, key)
 
-        self.app.push_screen(
-            Choose(
-                "A check of this engine was not closed. Has the crank moved since?",
-                {
-                    "1": "no, it has not moved",
-                    "2": "yes, it has moved",
-                    "3": "not sure",
-                    "n": "leave it, and start a new check",
-                },
-            ),
-            answered,
-        )
+        answers = dict(HAS_MOVED)
+        if engine.sheet is not None:
+            answers["n"] = "leave it open among the past sessions, and start a new check"
+        question = f"A check of this engine was not closed. {MOVED_QUESTION}"
+        self.app.push_screen(Choose(question, answers), answered)
 
     def action_open_sheet(self) -> None:
         """Show the sheet."""
         from benchtui.tui.screens.sheet import SheetScreen
 
         key = self.selected()
-        if key is not None:
+        if key is not None and not self._is_gone(key):
             self.app.push_screen(SheetScreen(key))
+
+    def _is_gone(self, key: str) -> bool:
+        """Whether the file of this engine's sheet is no longer there; it is said then."""
+        engine = self._shown.get(key)
+        if engine is None or not engine.gone:
+            return False
+        self.say("The sheet's file is gone. Enter goes on with the check that was left open.")
+        return True
 
     def action_add(self) -> None:
         """Add an engine: its name, then its sheet in the editor."""
@@ -222,7 +223,7 @@ class HomeScreen(TableScreen):
         from benchtui.tui.screens.practice import practise
 
         key = self.selected()
-        if key is None:
+        if key is None or self._is_gone(key):
             return
         try:
             sheet = self.program.workshop.sheet(key)
@@ -253,12 +254,14 @@ def _newest_open(shown: list[Shown]) -> str | None:
 
 
 def _row(engine: Shown) -> tuple[str, str, str, str]:
-    if engine.sheet is None:
-        return inert(engine.key), "sheet has faults", "", ""
-    if engine.hydraulic:
-        return inert(engine.sheet.name), "nothing to set", "", "hydraulic"
     last = "never" if engine.last is None else engine.last.isoformat()
     state = "" if engine.unfinished is None else "not closed"
+    if engine.gone:
+        return inert(engine.gone), "sheet's file is gone", last, state
+    if engine.sheet is None:
+        return inert(engine.key), "sheet has faults", "", state
+    if engine.hydraulic:
+        return inert(engine.sheet.name), "nothing to set", "", "hydraulic"
     return inert(engine.sheet.name), due_words(engine.due), last, state
 
 
