@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 import time
 
+from benchtui.commands.folder import folder_to_read
 from benchtui.store.clock import wall_clock
-from benchtui.store.paths import data_folder
 from benchtui.store.register import Progress
 from benchtui.workshop import Workshop
 
@@ -15,11 +15,14 @@ PATIENCE = 1
 
 
 def shop_to_read(data: str | None) -> Workshop:
-    """The workshop of the data folder chosen.
+    """The workshop of the data folder chosen, which must be there.
 
     Where many session files have to be read anew and somebody waits at a terminal, he is told.
+
+    Raises:
+        Refusal: there is no such folder, or it cannot be read.
     """
-    workshop = Workshop(data_folder(data), wall_clock)
+    workshop = Workshop(folder_to_read(data), wall_clock)
     if sys.stderr.isatty():
         workshop.watch_reading(_told_once())
     return workshop

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchtui.commands.folder import folder_to_fill
 from benchtui.store.bundle import take_in
-from benchtui.store.paths import data_folder
 from benchtui.text.show import inert
 
 LEFT_ALONE = 1
@@ -18,7 +18,7 @@ def run_take_in(data: str | None, file: str) -> int:
     Raises:
         BundleError: the file is no exported folder, or is damaged, or the disk took no more.
     """
-    told = take_in(Path(file), data_folder(data))
+    told = take_in(Path(file), folder_to_fill(data))
     print(f"{len(told.new)} taken in, {len(told.same)} here already.")
     for name in told.longer:
         print(

@@ -50,7 +50,9 @@ pause
 
 @pytest.fixture
 def data(tmp_path: Path) -> Path:
-    return tmp_path / "data"
+    made = tmp_path / "data"
+    made.mkdir()
+    return made
 
 
 @pytest.fixture
