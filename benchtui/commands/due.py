@@ -81,11 +81,15 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
 
 
 def standing(workshop: Workshop) -> list[Standing]:
-    """Every engine with what is due, sorted; those of which nothing can be told come last."""
+    """Every engine with what is due, sorted; those of which nothing can be told come last.
+
+    Hidden ones are left out; shipped ones that were never used come after the owner's.
+    """
     rows = workshop.rows()
     found = [_standing(workshop, engine, rows) for engine in workshop.engines()]
     known = sorted((s for s in found if s.due is not None), key=_by_urgency)
-    return [*known, *(s for s in found if s.due is None)]
+    every = [*known, *(s for s in found if s.due is None)]
+    return workshop.his_first(every, lambda s: s.engine.key, {r.engine for r in rows})
 
 
 def blade_lines(workshop: Workshop) -> list[str]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Container
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from pathlib import Path
+from typing import TypeVar
 
 from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
@@ -22,6 +24,8 @@ from benchtui.store.library import write_text
 from benchtui.store.register import Row
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.kept import Kept, PastSession
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,16 +53,32 @@ class Reviews(Engines, Kept):
     """Engines and past sessions together."""
 
     def shown(self) -> list[Shown]:
-        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last."""
+        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last.
+
+        Hidden ones are left out, but for one with an open session. See also ``his_first``.
+        """
         mine: dict[str, list[Row]] = {}
         for row in self.rows():
             mine.setdefault(row.engine, []).append(row)
         engines = [self._shown(engine, mine.get(engine.key, [])) for engine in self.engines()]
+        hidden = [self._shown(self._engine(key), mine.get(key, [])) for key, _ in self.hidden()]
+        engines += [e for e in hidden if e.unfinished is not None]
         dated = [e for e in engines if e.due is not None and not e.hydraulic]
         others = [e for e in engines if e.due is None or e.hydraulic]
         dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))
         others.sort(key=lambda e: (e.hydraulic, e.sheet is None, e.key))
-        return [*dated, *others, *_gone(mine, {e.key for e in engines})]
+        known = {e.key for e in (*engines, *hidden)}
+        used = set(mine)
+        return [*self.his_first([*dated, *others], lambda e: e.key, used), *_gone(mine, known)]
+
+    def his_first(self, items: list[T], key: Callable[[T], str], used: Container[str]) -> list[T]:
+        """The same, with shipped engines that were never ``used`` below the owner's.
+
+        Where he has none of his own, all stay in their order.
+        """
+        if not any(self.is_own(key(item)) for item in items):
+            return items
+        return sorted(items, key=lambda i: not (self.is_own(key(i)) or key(i) in used))
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
         mine = [r for r in rows if r.engine == engine.key and not r.practice]

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import FAULTY, main
-from benchtui.store.paths import shipped_specs
+from benchtui.store.hidden import change_hidden
+from benchtui.store.paths import DataFolder, shipped_specs
 
 READING = (["due"], ["card", "last"], ["export"], ["export", "--all", "all.zip"])
 SCRIPT = "sheet quay-pump\nblades fine-metric\nposition 1 mark slack\n1I 0.06 free\nclose\n"
@@ -78,3 +79,16 @@ def test_keeping_makes_the_folder_and_says_so(
     assert len(list((fresh / "sessions").iterdir())) == 1
     main(["--data", str(fresh), "replay", str(script), "--keep"])
     assert "made" not in capsys.readouterr().err
+
+
+def test_what_is_due_leaves_hidden_engines_out_and_replay_finds_them(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data, script = DataFolder(tmp_path), tmp_path / "script.txt"
+    main(["--data", str(tmp_path), "due"])
+    assert "Quay pump" in capsys.readouterr().out
+    change_hidden(data, "quay-pump", hide=True)
+    main(["--data", str(tmp_path), "due"])
+    assert "Quay pump" not in capsys.readouterr().out
+    script.write_text(SCRIPT, encoding="utf-8")
+    assert main(["--data", str(tmp_path), "replay", str(script)]) == 0

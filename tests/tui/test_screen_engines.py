@@ -12,6 +12,7 @@ from benchtui.domain.session.events import Closed
 from benchtui.store import register
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.home import HomeScreen
 from benchtui.tui.screens.session import SessionScreen
 from benchtui.tui.screens.sessions import SessionsScreen
@@ -56,6 +57,15 @@ def left_open(data: Path, sheet: str = "quay-pump") -> str:
     """A check begun and left: no line closes it."""
     keep(data, OPEN.format(sheet=sheet))
     return max(p.stem for p in (data / "sessions").glob("20260105*"))
+
+
+def own_engine(data: Path) -> Path:
+    """A sheet in the owner's folder."""
+    (data / "sheets").mkdir()
+    text = (shipped_specs() / "quay-pump.toml").read_text(encoding="utf-8")
+    own = data / "sheets" / "old-winch.toml"
+    own.write_text(text.replace('name = "', 'name = "Old winch ', 1), encoding="utf-8")
+    return own
 
 
 def closed(data: Path, session: str) -> Closed | None:
@@ -130,10 +140,7 @@ async def test_a_check_that_another_program_has_open_is_not_filed(data: Path) ->
 
 
 async def test_an_open_check_whose_sheet_is_gone_stays_within_reach(data: Path) -> None:
-    (data / "sheets").mkdir()
-    text = (shipped_specs() / "quay-pump.toml").read_text(encoding="utf-8")
-    own = data / "sheets" / "old-winch.toml"
-    own.write_text(text.replace('name = "', 'name = "Old winch ', 1), encoding="utf-8")
+    own = own_engine(data)
     session = left_open(data, "old-winch")
     own.unlink()
     async with program(data) as (app, pilot):
@@ -148,3 +155,41 @@ async def test_an_open_check_whose_sheet_is_gone_stays_within_reach(data: Path) 
         assert app.live is not None
         assert app.live.session == session
         app.let_go()
+
+
+def _listed(app: BenchApp) -> list[str]:
+    assert isinstance(app.screen, HomeScreen)
+    return [str(row.key.value) for row in app.screen.table().ordered_rows]
+
+
+async def test_a_shipped_engine_is_hidden_and_brought_back(tmp_path: Path) -> None:
+    async with program(tmp_path) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        app.screen.select("mole-crane")
+        await press(app, pilot, "x")
+        assert "Z brings it back" in seen(app)
+        assert "mole-crane" not in _listed(app)
+    async with program(tmp_path) as (app, pilot):
+        assert "mole-crane" not in _listed(app)
+        await press(app, pilot, "z", "1")
+        assert "mole-crane" in _listed(app)
+        await press(app, pilot, "z")
+        assert "No engine is hidden." in seen(app)
+
+
+async def test_an_engine_with_an_open_check_or_of_ones_own_is_not_hidden(data: Path) -> None:
+    own_engine(data)
+    left_open(data)
+    async with program(data) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        for engine, said in (("quay-pump", "still open"), ("old-winch", "Only engines that ship")):
+            app.screen.select(engine)
+            await press(app, pilot, "x")
+            assert said in seen(app)
+            assert engine in _listed(app)
+
+
+async def test_shipped_engines_never_checked_stand_below_the_owners(data: Path) -> None:
+    own_engine(data)
+    async with program(data) as (app, _):
+        assert set(_listed(app)[:2]) == {"old-winch", "quay-pump"}

@@ -232,6 +232,46 @@ class HomeScreen(TableScreen):
             return
         practise(self, sheet)
 
+    def action_hide(self) -> None:
+        """Leave a shipped engine out of the list."""
+        key = self.selected()
+        if key is None or self._is_gone(key):
+            return
+        engine = self._shown.get(key)
+        if engine is not None and engine.unfinished is not None:
+            self.say("A check of this engine is still open, so it stays in the list.")
+            return
+        try:
+            self.program.workshop.hide(key)
+        except BenchError as error:
+            self.say(str(error), alarm=True)
+            return
+        name = engine.sheet.name if engine is not None and engine.sheet is not None else key
+        self._shown.pop(key, None)
+        self._fill(list(self._shown.values()))
+        self.say(f"{name} is hidden. Z brings it back.")
+
+    def action_bring_back(self) -> None:
+        """Choose one of the hidden engines."""
+        hidden = self.program.workshop.hidden()
+        if not hidden:
+            self.say("No engine is hidden.")
+            return
+        keys = dict(zip("123456789", hidden, strict=False))
+
+        def answered(answer: str | None) -> None:
+            if answer is None:
+                return
+            try:
+                self.program.workshop.bring_back(keys[answer][0])
+            except BenchError as error:
+                self.say(str(error), alarm=True)
+                return
+            self.load()
+
+        answers = {number: name for number, (_, name) in keys.items()}
+        self.app.push_screen(Choose("Bring which one back?", answers), answered)
+
     def action_filter(self) -> None:
         """Show only the engines that hold the words typed."""
 
