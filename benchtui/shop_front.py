@@ -7,6 +7,7 @@ from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING, Any, cast
 
+from benchtui.store.hidden import listed
 from benchtui.store.library import library
 from benchtui.store.paths import DataFolder
 
@@ -27,8 +28,8 @@ class _ShopFront:
         self._door = Lock()
 
     def titles(self) -> list[tuple[str, str]]:
-        """Key and name of every engine, as the workshop gives them."""
-        return self._library.titles()
+        """Key and name of every engine listed, as the workshop gives them."""
+        return [(k, self._library.title(k)) for k in listed(self._library, self._data)]
 
     def __getattr__(self, name: str) -> Any:
         if name.startswith("__"):

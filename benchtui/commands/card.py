@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import Refusal
 from benchtui.domain.session.fold import fold
-from benchtui.store.clock import wall_clock
-from benchtui.store.paths import data_folder
 from benchtui.text.card import card_of, card_text
 from benchtui.text.card_html import card_html
 from benchtui.text.card_markdown import card_markdown
@@ -23,7 +22,7 @@ def run_card(data: str | None, session: str, *, form: str = "text", handover: bo
     Raises:
         Refusal: no session has this id, or several have that part in theirs.
     """
-    workshop = Workshop(data_folder(data), wall_clock)
+    workshop = shop_to_read(data)
     past = workshop.past(session_named(workshop, session))
     state = fold(past.events)
     if handover:

@@ -9,12 +9,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import Refusal
 from benchtui.domain.history.due import Due, order, sentence
 from benchtui.domain.sheet import AdjusterKind
 from benchtui.store.bundle import put_new
-from benchtui.store.clock import wall_clock
-from benchtui.store.paths import data_folder
 from benchtui.text.blade_words import history_lines
 from benchtui.text.ics import DueDay, calendar
 from benchtui.text.show import inert
@@ -62,7 +61,7 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
     Raises:
         BenchError: the calendar file exists or cannot be written, or no day is known.
     """
-    workshop = Workshop(data_folder(data), wall_clock)
+    workshop = shop_to_read(data)
     standings = standing(workshop)
     if workshop.trouble:
         print(f"benchtui: {inert(workshop.trouble)}", file=sys.stderr)
@@ -82,11 +81,15 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
 
 
 def standing(workshop: Workshop) -> list[Standing]:
-    """Every engine with what is due, sorted; those of which nothing can be told come last."""
+    """Every engine with what is due, sorted; those of which nothing can be told come last.
+
+    Hidden ones are left out; shipped ones that were never used come after the owner's.
+    """
     rows = workshop.rows()
     found = [_standing(workshop, engine, rows) for engine in workshop.engines()]
     known = sorted((s for s in found if s.due is not None), key=_by_urgency)
-    return [*known, *(s for s in found if s.due is None)]
+    every = [*known, *(s for s in found if s.due is None)]
+    return workshop.his_first(every, lambda s: s.engine.key, {r.engine for r in rows})
 
 
 def blade_lines(workshop: Workshop) -> list[str]:

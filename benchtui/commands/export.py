@@ -6,10 +6,10 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from benchtui.commands.folder import folder_to_read
+from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import BenchError, Refusal
 from benchtui.store.bundle import pack, put_new
-from benchtui.store.clock import wall_clock
-from benchtui.store.paths import data_folder
 from benchtui.text.show import inert
 from benchtui.text.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
 from benchtui.workshop import Workshop
@@ -29,7 +29,7 @@ def run_export(
     if columns_only:
         print(columns_text(rows))
         return 0
-    workshop = Workshop(data_folder(data), wall_clock)
+    workshop = shop_to_read(data)
     lost: list[str] = []
     every = _rows(workshop, rows, lost)
     text = json_lines(rows, every) if form == "jsonl" else csv_text(rows, every)
@@ -48,7 +48,7 @@ def run_export_all(data: str | None, file: str) -> int:
     Raises:
         BundleError: the file exists already or cannot be written; then nothing is left of it.
     """
-    count = pack(data_folder(data), Path(file))
+    count = pack(folder_to_read(data), Path(file))
     many = "" if count == 1 else "s"
     print(f"{inert(file)}: {count} session{many}, with the sheets and blade sets of the folder.")
     return 0

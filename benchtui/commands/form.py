@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from benchtui.commands.folder import folder_to_look_in
 from benchtui.domain.errors import Refusal
 from benchtui.domain.session.decide import check_sheet
 from benchtui.store.clock import wall_clock
-from benchtui.store.paths import data_folder
 from benchtui.text.form import blank_form
 from benchtui.workshop import Workshop
 
@@ -17,7 +17,7 @@ def run_form(data: str | None, engine: str, blades: str | None) -> int:
         FaultyInput: the sheet or the blade set cannot be used.
         Refusal: the engine has nothing to measure, or no blade set was named among several.
     """
-    workshop = Workshop(data_folder(data), wall_clock)
+    workshop = Workshop(folder_to_look_in(data), wall_clock)
     sheet = workshop.sheet(engine)
     check_sheet(sheet)
     names = workshop.blade_names()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import sys
 
-from benchtui.store.paths import DataFolder, data_folder
+from benchtui.commands.folder import folder_to_fill
+from benchtui.store.paths import DataFolder
 
 NO_TERMINAL = 2
 """Exit status where the program was asked for and there is no terminal."""
@@ -19,7 +20,7 @@ def run_program(data: str | None) -> int:
             file=sys.stderr,
         )
         return NO_TERMINAL
-    return open_program(data_folder(data))
+    return open_program(folder_to_fill(data))
 
 
 def on_a_terminal() -> bool:

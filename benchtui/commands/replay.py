@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from benchtui.bench import Bench
+from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.due import Due, sentence
@@ -16,7 +17,6 @@ from benchtui.domain.session.record import Gauged, SessionRecord, record_of
 from benchtui.domain.session.shimming import ShimPlan, shim_plan
 from benchtui.playing import Playing, script_of_file
 from benchtui.replay import Played, Script
-from benchtui.store.paths import data_folder
 from benchtui.text.crank_words import step_words
 from benchtui.text.say import (
     Aside,
@@ -37,8 +37,10 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
     Raises:
         BenchError: the file, or a sheet or blade set that it names, has faults; nothing was played.
     """
-    folder = data_folder(data)
+    folder = folder_checked(data) if keep else folder_to_look_in(data)
     script = script_of_file(Path(file), folder)
+    if keep:
+        folder_to_fill(data)
     with Playing(script, folder, keep=keep) as playing:
         print_play(playing, _JsonLines() if as_json else PlainLines())
     return 0

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchtui.commands.folder import folder_to_look_in
 from benchtui.store.clock import wall_clock
 from benchtui.store.library import NAME, sheet_of_file
-from benchtui.store.paths import data_folder
 from benchtui.text.sheet_page import sheet_page
 from benchtui.workshop import Workshop
 
@@ -19,7 +19,7 @@ def run_sheet(data: str | None, file: str) -> int:
     """
     path = Path(file)
     if not path.exists() and NAME.fullmatch(file):
-        sheet = Workshop(data_folder(data), wall_clock).sheet(file)
+        sheet = Workshop(folder_to_look_in(data), wall_clock).sheet(file)
     else:
         sheet = sheet_of_file(path)
     print(sheet_page(sheet))

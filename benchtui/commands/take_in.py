@@ -4,22 +4,33 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchtui.commands.folder import folder_to_fill
 from benchtui.store.bundle import take_in
-from benchtui.store.paths import data_folder
 from benchtui.text.show import inert
 
 LEFT_ALONE = 1
-"""Exit status where a file differs from the one here, which was left as it is."""
+"""Exit status where a file differs from the one here, so that somebody must look at both."""
 
 
 def run_take_in(data: str | None, file: str) -> int:
-    """Bring in what is not here yet; nothing that is here is touched.
+    """Bring in what is not here yet, and join what went on elsewhere; nothing that is here is lost.
 
     Raises:
         BundleError: the file is no exported folder, or is damaged, or the disk took no more.
     """
-    told = take_in(Path(file), data_folder(data))
+    told = take_in(Path(file), folder_to_fill(data))
     print(f"{len(told.new)} taken in, {len(told.same)} here already.")
+    for name in told.longer:
+        print(
+            f"{inert(name)} went on elsewhere: the longer one, which begins with it, is here now."
+        )
+    for name, other in told.forked:
+        print(
+            f"{inert(name)} and the one here do not go on from each other: both are kept, "
+            f"the one taken in as {inert(other)}."
+        )
+    for name, why in told.waiting:
+        print(f"{inert(name)} was left out, for {why}: take it in again later.")
     for name in told.kept:
         print(f"{inert(name)} differs from the one here, which was left as it is.")
-    return LEFT_ALONE if told.kept else 0
+    return LEFT_ALONE if told.kept or told.forked or told.waiting else 0

@@ -63,6 +63,8 @@ class Feeler:
     @property
     def nominal(self) -> Length:
         """The sum of the best known thicknesses."""
+        if len(self.leaves) == 1:
+            return self.leaves[0].thickness
         return Length(sum(leaf.thickness.nm for leaf in self.leaves))
 
     @property

@@ -18,8 +18,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
+from typing import assert_never
 
 from benchtui.domain.errors import BenchError
+from benchtui.store.joining import Joined, beside, join
 from benchtui.store.journal import SUFFIX, sync_folder
 from benchtui.store.library import NAME
 from benchtui.store.paths import DataFolder
@@ -45,12 +47,18 @@ class BundleError(BenchError):
 class TakenIn:
     """What became of each file of an archive; names as they stand in it.
 
-    ``kept`` differ from the file here, which was left as it is.
+    ``kept`` differ from the file here, which was left as it is. ``longer`` are sessions that went on
+    elsewhere and stand in the place of their own beginning now; ``forked`` those that differ from
+    the one here, with the name that each is kept under beside it; ``waiting`` those that could not
+    be joined, and why.
     """
 
     new: list[str] = field(default_factory=list)
     same: list[str] = field(default_factory=list)
     kept: list[str] = field(default_factory=list)
+    longer: list[str] = field(default_factory=list)
+    forked: list[tuple[str, str]] = field(default_factory=list)
+    waiting: list[tuple[str, str]] = field(default_factory=list)
 
 
 def put_new(path: Path, data: bytes) -> None:
@@ -152,10 +160,11 @@ def _safe(kind: str, stem: str) -> bool:
 
 
 def take_in(path: Path, data: DataFolder) -> TakenIn:
-    """Bring the files of an archive into the data folder; what is there is never overwritten.
+    """Bring the files of an archive into the data folder; nothing that is there is ever lost.
 
     The whole archive is read and checked first. Sessions are told apart by their ids, so those of
-    two machines end up side by side.
+    two machines end up side by side. Of one session in two versions the longer is taken where it
+    begins with the other, byte for byte; where they fork both are kept.
 
     Raises:
         BundleError: it is no such archive or damaged, and nothing was taken in; or a file could
@@ -168,7 +177,12 @@ def take_in(path: Path, data: DataFolder) -> TakenIn:
         kind, _, file = name.partition("/")
         goal = folders[kind] / file
         if goal.exists():
-            (told.same if goal.read_bytes() == content else told.kept).append(name)
+            if goal.read_bytes() == content:
+                told.same.append(name)
+            elif kind == "sessions":
+                _join(goal, content, name, told)
+            else:
+                told.kept.append(name)
             continue
         try:
             goal.parent.mkdir(parents=True, exist_ok=True)
@@ -177,6 +191,29 @@ def take_in(path: Path, data: DataFolder) -> TakenIn:
         put_new(goal, content)
         told.new.append(name)
     return told
+
+
+def _join(goal: Path, content: bytes, name: str, told: TakenIn) -> None:
+    try:
+        came = join(goal, content)
+    except OSError as error:
+        raise BundleError(f"{goal} could not be written: {error.strerror or error}.") from error
+    match came:
+        case Joined.AHEAD:
+            told.longer.append(name)
+        case Joined.BEHIND:
+            told.same.append(name)
+        case Joined.FORKED | Joined.DAMAGED:
+            other = beside(goal, content)
+            if other.exists() and other.read_bytes() == content:
+                told.same.append(name)
+                return
+            put_new(other, content)
+            told.forked.append((name, other.stem))
+        case Joined.BUSY:
+            told.waiting.append((name, came.value))
+        case _:
+            assert_never(came)
 
 
 def _unpacked(path: Path) -> dict[str, bytes]:

@@ -9,16 +9,19 @@ from __future__ import annotations
 
 import json
 import zlib
+from collections.abc import Callable
 from datetime import date, datetime
 from enum import Enum
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
+from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 from benchtui.domain.session import events as facts
 from benchtui.domain.session.events import Event, Fact
+from benchtui.domain.sheet import Sheet
 
 if TYPE_CHECKING:
     from cattrs import Converter
@@ -58,6 +61,9 @@ TAGS: dict[str, tuple[int, type[Any]]] = {
 
 _TAG_OF = {kind: tag for tag, (_, kind) in TAGS.items()}
 
+MOST_REMEMBERED = 128
+"""So many sheets, and so many blade sets, are remembered while session after session is read."""
+
 
 class UndecodableLine(BenchError):
     """A line that is damaged, or written by a newer program; never skipped."""
@@ -86,7 +92,23 @@ def converter() -> Converter:
     # cattrs coerces by calling the type; a record with the wrong primitive is damaged instead.
     for primitive in (bool, int, str):
         made.register_structure_hook(primitive, _exactly)
+    for kind in (Sheet, BladeSet):
+        made.register_structure_hook(kind, _remembering(made, kind))
     return made
+
+
+def _remembering(made: Converter, kind: type[Any]) -> Callable[[Any, Any], Any]:
+    """Structures a frozen copy that stands alike in session after session but once.
+
+    Two are alike where their JSON is, to the letter; whatever is wrong with one raises each time.
+    """
+    structure = made.get_structure_hook(kind)
+
+    @lru_cache(maxsize=MOST_REMEMBERED)
+    def of_json(text: str) -> Any:
+        return structure(json.loads(text), kind)
+
+    return lambda data, _: of_json(json.dumps(data, separators=(",", ":")))
 
 
 def _exactly(value: Any, kind: type[Any]) -> Any:

@@ -87,7 +87,7 @@ class FileJournal:
             folder.mkdir(parents=True, exist_ok=True)
             path.touch(exist_ok=False)
             sync_folder(folder)
-            return cls(path, _locked(path))
+            return cls(path, locked(path))
         except OSError as error:
             raise WriteFailed(f"cannot begin {path}: {error}") from error
 
@@ -100,7 +100,7 @@ class FileJournal:
             WriteFailed: the file is damaged or cannot be written.
         """
         try:
-            lock = _locked(path)
+            lock = locked(path)
         except OSError as error:
             raise WriteFailed(f"cannot write {path}: {error}") from error
         try:
@@ -152,7 +152,11 @@ def read_session(path: Path) -> Recorded:
     Raises:
         OSError: the file cannot be read at all.
     """
-    data = path.read_bytes()
+    return recorded_of(path.read_bytes())
+
+
+def recorded_of(data: bytes) -> Recorded:
+    """The same of what a session file holds."""
     events: list[Event] = []
     sound = 0
     *lines, rest = data.split(b"\n")
@@ -203,8 +207,13 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def _locked(path: Path) -> FileLock:
-    """The lock of a session, kept beside the sessions folder so that no syncing carries it along."""
+def locked(path: Path) -> FileLock:
+    """The lock of a session, kept beside the sessions folder so that no syncing carries it along.
+
+    Raises:
+        SessionBusy: another program has it.
+        OSError: the lock cannot be written.
+    """
     locks = path.parent.parent / "locks"
     locks.mkdir(parents=True, exist_ok=True)
     lock = FileLock(locks / f"{path.stem}.lock")

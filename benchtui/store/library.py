@@ -38,6 +38,10 @@ class Library:
         """The names of all sheets, sound or not."""
         return _names(self.sheet_folders)
 
+    def is_own(self, name: str) -> bool:
+        """Whether this sheet lies in the owner's folder, whatever ships under the same name."""
+        return (self.sheet_folders[0] / f"{name}.toml").is_file()
+
     def blade_names(self) -> tuple[str, ...]:
         """The names of all blade sets, sound or not."""
         return _names(self.blade_folders)
@@ -59,7 +63,7 @@ class Library:
         return found if isinstance(found, str) and found.strip() else name
 
     def titles(self) -> list[tuple[str, str]]:
-        """Key and name of every engine, quickly: the sheets are not checked."""
+        """Key and name of every engine, hidden ones too, quickly: the sheets are not checked."""
         return [(key, self.title(key)) for key in self.sheet_names()]
 
     def sheet(self, name: str) -> Sheet:

@@ -12,7 +12,7 @@ files, and ``trouble`` says why nothing was kept.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
@@ -39,6 +39,12 @@ from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
 
 SHAPE = 2
 """The shape of the register's documents; another number means: rebuild."""
+
+TOLD_EVERY = 20
+"""After so many session files read, whoever waits is told how far it is."""
+
+Progress = Callable[[int, int], None]
+"""Told so many files read of so many."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +78,7 @@ class Register:
         self._worn: dict[str, Worn] = {}
         self._recent: tuple[str, tuple[int, int], list[_Kept]] | None = None
         self.trouble = ""
+        self.progress: Progress | None = None
 
     def rows(self) -> list[Row]:
         """All sessions, newest first, after taking in what the session files have new.
@@ -143,12 +150,14 @@ class Register:
         else:
             return known
 
-    def _take_in(self, files: Iterable[Path], also: Iterable[str] = ()) -> None:
+    def _take_in(self, files: Collection[Path], also: Iterable[str] = ()) -> None:
         """Read these files anew; ``also`` are engines that have lost a session."""
         rows = self._rows if self._rows is not None else {}
         by_engine: dict[str, list[SessionRecord]] = {}
-        for path in files:
+        for count, path in enumerate(files, start=1):
             row, record = _read(path)
+            if self.progress is not None and count % TOLD_EVERY == 0:
+                self.progress(count, len(files))
             rows[path.stem] = row
             if record is not None:
                 by_engine.setdefault(record.engine, []).append(record)

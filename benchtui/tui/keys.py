@@ -400,6 +400,8 @@ COMMANDS: tuple[Command, ...] = (
         "Practise",
         "Check an engine like this one that is not real: nothing is kept.",
     ),
+    _command(_O, _on(HOME), "x", "hide", "Hide", "Hide this engine, if it is a shipped one."),
+    _command(_O, _on(HOME), "z", "bring_back", "", "Bring a hidden engine back into the list."),
     # Feel.
     _command(
         _W, _on(FEEL), "g", "gap", "Gap", "Type the gap, as the micrometer or a stack has it."

@@ -11,6 +11,8 @@ from benchtui.workshop import Row
 SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")
 """The headings of the list."""
 
+NOT_CLOSED = "not closed"
+
 _DATE, _WHO, _ENDED = 10, 9, 10
 _FRAME = 2 * len(SHORT) + 2
 """A blank either side of each column, and the scroll bar."""
@@ -65,7 +67,7 @@ def _ended(row: Row) -> str:
         return "practice"
     if row.complete:
         return "complete"
-    return "partial" if row.closed else "not closed"
+    return "partial" if row.closed else NOT_CLOSED
 
 
 def _short(verdicts: str) -> str:

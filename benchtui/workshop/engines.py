@@ -9,6 +9,7 @@ from pathlib import Path
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.sheet import Sheet
+from benchtui.store.hidden import change_hidden, listed
 from benchtui.store.library import NAME, template, text_of_file, write_text
 from benchtui.workshop.premises import Premises
 
@@ -26,8 +27,8 @@ class Engines(Premises):
     """The sheets and blade sets by name."""
 
     def titles(self) -> list[tuple[str, str]]:
-        """Key and name of every engine, quickly: the sheets are not checked."""
-        return self._library.titles()
+        """Key and name of every engine listed, quickly: the sheets are not checked."""
+        return [(key, self._library.title(key)) for key in listed(self._library, self.data)]
 
     def check_new_name(self, name: str) -> None:
         """Whether a new sheet may be filed under this name.
@@ -82,8 +83,32 @@ class Engines(Premises):
         return own
 
     def engines(self) -> tuple[Engine, ...]:
-        """Every engine, those with faulty sheets included."""
-        return tuple(self._engine(key) for key in self._library.sheet_names())
+        """Every engine that is not hidden, those with faulty sheets included."""
+        return tuple(self._engine(key) for key in listed(self._library, self.data))
+
+    def hidden(self) -> list[tuple[str, str]]:
+        """Key and name of every shipped engine that is hidden."""
+        shown = listed(self._library, self.data)
+        return [(key, name) for key, name in self._library.titles() if key not in shown]
+
+    def hide(self, key: str) -> None:
+        """Leave a shipped engine out of the lists; its sheet and sessions stay as they are.
+
+        Raises:
+            Refusal: it is the owner's own, or the file that keeps the names cannot be made out.
+            WriteFailed: it could not be written.
+        """
+        if self._library.is_own(key):
+            raise Refusal("Only engines that ship with the program can be hidden.")
+        change_hidden(self.data, key, hide=True)
+
+    def bring_back(self, key: str) -> None:
+        """Take a hidden engine into the lists again; raises as ``hide`` does."""
+        change_hidden(self.data, key, hide=False)
+
+    def is_own(self, key: str) -> bool:
+        """Whether this engine's sheet is the owner's own, not a shipped one."""
+        return self._library.is_own(key)
 
     def _engine(self, key: str) -> Engine:
         try:

@@ -11,7 +11,7 @@ from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import SessionRecord, record_of
 from benchtui.store.journal import SUFFIX, Damage, read_session
 from benchtui.store.library import write_text
-from benchtui.store.register import Row
+from benchtui.store.register import Progress, Row
 from benchtui.workshop.premises import Premises
 
 
@@ -44,6 +44,13 @@ class Kept(Premises):
         """Take the session's file into the register."""
         with self._turn:
             self._register.take_in(session)
+
+    def watch_reading(self, told: Progress | None) -> None:
+        """Have ``told`` called while many session files are read anew: so many of so many.
+
+        It is called on the thread that asked for the rows.
+        """
+        self._register.progress = told
 
     def rows(self) -> list[Row]:
         """Every session in a line, newest first."""

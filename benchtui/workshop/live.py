@@ -6,8 +6,11 @@ from pathlib import Path
 
 from benchtui.bench import Bench
 from benchtui.domain.errors import Refusal
+from benchtui.domain.session.closing import missing
+from benchtui.domain.session.commands import CloseSession, Resume
 from benchtui.domain.session.decide import check_opening
-from benchtui.domain.session.events import Event, Opened
+from benchtui.domain.session.events import Crank, Event, Opened
+from benchtui.domain.session.fold import fold
 from benchtui.store.journal import FileJournal, SessionBusy, read_session
 from benchtui.workshop.kept import Kept
 
@@ -81,6 +84,39 @@ class Live(Kept):
         check_opening(opened)
         journal = FileJournal.create(self.data.sessions, opened.session)
         return LiveSession(Bench.open(journal, self.clock, opened), journal)
+
+    def lacking(self, session: str) -> tuple[str, ...]:
+        """What stands between a session and a complete check, as its file has it.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+        """
+        return missing(fold(self.past(session).events))
+
+    def paused(self, session: str) -> bool:
+        """Whether a session was left paused, so that it must be known whether the crank has moved."""
+        return fold(self.past(session).events).paused
+
+    def file_partial(self, session: str, crank: Crank | None = None) -> None:
+        """Close a session that was left open, as partial, and take it into the register.
+
+        ``crank`` answers for one that was left paused whether the crank has moved.
+
+        Raises:
+            Refusal: another program has it open, or nothing is missing, so that it is closed where
+                a complete check is.
+            WriteFailed: its file is damaged or cannot be written.
+        """
+        live = self.resume(session)
+        try:
+            if not missing(live.bench.state):
+                raise Refusal("Nothing is missing in this check.", "Go on with it and close up.")
+            if crank is not None:
+                live.bench.do(Resume(crank))
+            live.bench.do(CloseSession())
+        finally:
+            live.release()
+        self.store(session)
 
     def resume(self, session: str) -> LiveSession:
         """Go on with a session that was not closed, read-only where another program has it open.

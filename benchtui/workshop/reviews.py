@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Container
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from pathlib import Path
+from typing import TypeVar
 
 from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
@@ -23,16 +25,23 @@ from benchtui.store.register import Row
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.kept import Kept, PastSession
 
+T = TypeVar("T")
+
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed."""
+    """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed.
+
+    ``gone`` is the name of an engine whose sheet's file is no longer there: only its open session,
+    which holds a copy of the sheet, keeps it in the list.
+    """
 
     key: str
     sheet: Sheet | None
     due: Due | None
     last: date | None
     unfinished: str | None
+    gone: str = ""
 
     @property
     def hydraulic(self) -> bool:
@@ -44,15 +53,32 @@ class Reviews(Engines, Kept):
     """Engines and past sessions together."""
 
     def shown(self) -> list[Shown]:
-        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last."""
+        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last.
+
+        Hidden ones are left out, but for one with an open session. See also ``his_first``.
+        """
         mine: dict[str, list[Row]] = {}
         for row in self.rows():
             mine.setdefault(row.engine, []).append(row)
         engines = [self._shown(engine, mine.get(engine.key, [])) for engine in self.engines()]
+        hidden = [self._shown(self._engine(key), mine.get(key, [])) for key, _ in self.hidden()]
+        engines += [e for e in hidden if e.unfinished is not None]
         dated = [e for e in engines if e.due is not None and not e.hydraulic]
         others = [e for e in engines if e.due is None or e.hydraulic]
         dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))
-        return dated + sorted(others, key=lambda e: (e.hydraulic, e.sheet is None, e.key))
+        others.sort(key=lambda e: (e.hydraulic, e.sheet is None, e.key))
+        known = {e.key for e in (*engines, *hidden)}
+        used = set(mine)
+        return [*self.his_first([*dated, *others], lambda e: e.key, used), *_gone(mine, known)]
+
+    def his_first(self, items: list[T], key: Callable[[T], str], used: Container[str]) -> list[T]:
+        """The same, with shipped engines that were never ``used`` below the owner's.
+
+        Where he has none of his own, all stay in their order.
+        """
+        if not any(self.is_own(key(item)) for item in items):
+            return items
+        return sorted(items, key=lambda i: not (self.is_own(key(i)) or key(i) in used))
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
         mine = [r for r in rows if r.engine == engine.key and not r.practice]
@@ -132,6 +158,19 @@ class Reviews(Engines, Kept):
         path = self.data.root / "cards" / f"{session}.txt"
         write_text(path, card_text(state, self.due_then(past), damage) + "\n")
         return path
+
+
+def _gone(rows: dict[str, list[Row]], known: set[str]) -> list[Shown]:
+    """Engines that have no sheet any more and a session to go on with, by their keys."""
+    found = []
+    for key in sorted(rows.keys() - known):
+        mine = [r for r in rows[key] if not r.practice]
+        unfinished = next((r for r in mine if not r.closed and not r.damage), None)
+        if unfinished is not None:
+            last = next((r.started.date() for r in mine if r.complete), None)
+            name = unfinished.engine_name or key
+            found.append(Shown(key, None, None, last, unfinished.session, gone=name))
+    return found
 
 
 def due_after(record: SessionRecord, sheet: Sheet, now: datetime) -> Due | None:

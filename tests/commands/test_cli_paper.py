@@ -50,7 +50,9 @@ pause
 
 @pytest.fixture
 def data(tmp_path: Path) -> Path:
-    return tmp_path / "data"
+    made = tmp_path / "data"
+    made.mkdir()
+    return made
 
 
 @pytest.fixture
@@ -353,18 +355,26 @@ def test_the_whole_folder_moves_to_another_machine(
     assert capfd.readouterr().out == "0 taken in, 2 here already.\n"
 
 
-def test_a_session_that_differs_is_left_alone_and_told(
+def test_a_session_that_went_on_elsewhere_is_joined_and_one_that_forks_is_kept_beside(
     run: Run, keep: Callable[[str], str], tmp_path: Path, data: Path
 ) -> None:
     session = keep(check(10))
     run("export", "--all", str(tmp_path / "all.zip"))
     path = DataFolder(data).sessions / f"{session}.session"
-    path.write_bytes(path.read_bytes()[:-10])
-    mine = path.read_bytes()
+    theirs = path.read_bytes()
+    path.write_bytes(theirs[: theirs.index(b"\n", 3000) + 1])
+    status, out, _ = run("take-in", str(tmp_path / "all.zip"))
+    assert status == 0
+    assert "went on elsewhere" in out
+    assert path.read_bytes() == theirs
+    path.write_bytes(mine := theirs[:-10] + b"x" * 10)
     status, out, _ = run("take-in", str(tmp_path / "all.zip"))
     assert status == 1
-    assert "differs from the one here" in out
+    assert "both are kept" in out
     assert path.read_bytes() == mine
+    other = next(path.parent.glob(f"{session}-fork-*"))
+    assert other.read_bytes() == theirs
+    assert other.stem in out
 
 
 def test_a_form_needs_a_blade_set_and_something_to_measure(run: Run) -> None:

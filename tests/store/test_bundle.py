@@ -65,11 +65,12 @@ def test_taking_in_twice_changes_nothing(tmp_path: Path) -> None:
 
 
 def test_what_is_here_is_never_overwritten_and_is_named(tmp_path: Path) -> None:
-    here, there = filled(tmp_path / "a", b="mine\n"), filled(tmp_path / "b", b="theirs\n")
+    here, there = filled(tmp_path / "a"), filled(tmp_path / "b")
+    (here.sheets / "quay-pump.toml").write_bytes(b"mine")
     pack(there, tmp_path / "all.zip")
     told = take_in(tmp_path / "all.zip", here)
-    assert told.kept == ["sessions/b.session"]
-    assert (here.sessions / "b.session").read_bytes() == b"mine\n"
+    assert told.kept == ["sheets/quay-pump.toml"]
+    assert (here.sheets / "quay-pump.toml").read_bytes() == b"mine"
 
 
 def test_the_archive_depends_on_the_files_alone(tmp_path: Path) -> None:

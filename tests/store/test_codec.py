@@ -3,11 +3,12 @@ from __future__ import annotations
 import json
 import zlib
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from benchtui.domain.session.events import Event, Locked, Noted
+from benchtui.domain.session.events import Event, Locked, Noted, Opened
 from benchtui.store.codec import TAGS, UndecodableLine, checksum, decode, encode
 
 AT = datetime(2026, 5, 4, 9, 30, tzinfo=UTC)
@@ -89,3 +90,19 @@ def test_every_fact_has_one_stable_tag() -> None:
     kinds = [kind for _, kind in TAGS.values()]
     assert len(set(kinds)) == len(kinds)
     assert all(tag == tag.lower() and " " not in tag for tag in TAGS)
+
+
+def test_sheets_alike_are_one_in_memory_and_one_with_a_wrong_type_is_still_damage() -> None:
+    path = Path(__file__).parent.parent / "records" / "screws-1.session"
+    line = path.read_text(encoding="utf-8").splitlines()[0]
+    first, second = decode(line).fact, decode(line).fact
+    assert isinstance(first, Opened)
+    assert isinstance(second, Opened)
+    assert first.sheet is second.sheet
+    body = line.partition(" ")[2]
+    changed = body.replace('"left_hand":false', '"left_hand":0', 1)
+    assert changed != body
+    for _ in range(2):
+        with pytest.raises(UndecodableLine, match="wanted bool"):
+            decode(signed(changed))
+    assert decode(line).fact == first

@@ -36,7 +36,7 @@ from benchtui.domain.sheet import (
 )
 from benchtui.store.journal import FileJournal, WriteFailed
 from benchtui.store.paths import DataFolder
-from benchtui.store.register import SHAPE, Register
+from benchtui.store.register import SHAPE, TOLD_EVERY, Register
 from benchtui.store.storage import STILL_AT_WORK, TEMP_PREFIX
 
 BLADES = BladeSet("Set", tuple(Leaf(Length.mm(t)) for t in ("0.06", "0.10")))
@@ -291,3 +291,15 @@ def test_a_register_that_cannot_be_written_says_so(
     assert [r.session for r in register.records("pump")] == ["a"]
     with pytest.raises(WriteFailed, match="No space"):
         register.take_in("a")
+
+
+def test_whoever_waits_is_told_how_far_the_reading_is(data: DataFolder, keep: Keep) -> None:
+    for number in range(2 * TOLD_EVERY + 1):
+        keep(f"s{number:03}")
+    told: list[tuple[int, int]] = []
+    register = Register(data)
+    register.progress = lambda count, of: told.append((count, of))
+    assert len(register.rows()) == 2 * TOLD_EVERY + 1
+    assert told == [(TOLD_EVERY, 41), (2 * TOLD_EVERY, 41)]
+    register.rows()
+    assert len(told) == 2, "what is known is not read again"

@@ -112,6 +112,8 @@ def healing_sets(readings: Iterable[Reading]) -> tuple[tuple[Reading, ...], ...]
     the second kind then falls apart into single blades.
     """
     taken = tuple(readings)
+    if not bracket_of(taken).clash_beyond_error and not _same_blade_sides(taken, frozenset()):
+        return ()  # nothing clashes, as nearly always
     edges = {r.feeler.thinnest if r.answer.goes else r.feeler.thickest for r in taken}
     heals: set[frozenset[int]] = set()
     for cut in edges:

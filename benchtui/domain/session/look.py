@@ -82,7 +82,7 @@ def look(state: State, name: str) -> ValveView:
     setting = setting_range(sheet, valve, state.band)
     shift = shift_known(state) if sheet.adjuster.turned else None
     judged = _judged(setting, stage, shift)
-    verdict = _unread(state, stage) or verdict_of(state, name, stage, judged)
+    verdict = _verdict_now(state, name, judged)
     view = ValveView(
         valve=valve,
         stage=stage.kind,
@@ -99,6 +99,21 @@ def look(state: State, name: str) -> ValveView:
     except Refusal as refusal:
         return replace(view, no_turn=str(refusal))
     return replace(view, turn=turn, turn_note=note)
+
+
+def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
+    """The bracket and the verdict of ``look`` and no more: ten thousand stored sessions ask for them."""
+    sheet = state.opened.sheet
+    stage = state.valves[name].current
+    setting = setting_range(sheet, valve_of(sheet, name), state.band)
+    aims_off = stage.kind is StageKind.TURNED and sheet.adjuster.turned
+    judged = _judged(setting, stage, shift_known(state) if aims_off else None)
+    return bracket_of(leading(state, name)), _verdict_now(state, name, judged)
+
+
+def _verdict_now(state: State, name: str, judged: Band | None) -> Verdict:
+    stage = state.valves[name].current
+    return _unread(state, stage) or verdict_of(state, name, stage, judged)
 
 
 def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> Band | None:

@@ -13,7 +13,7 @@ from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.locking import shifts_seen
-from benchtui.domain.session.look import look, verdict_of
+from benchtui.domain.session.look import left_of, verdict_of
 from benchtui.domain.session.stages import StageKind, ValveState
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band, ValveKind, setting_range
@@ -106,7 +106,6 @@ def _valve_record(state: State, name: str) -> ValveRecord:
     valve = valve_of(sheet, name)
     history = state.valves[name]
     setting = setting_range(sheet, valve, state.band)
-    view = look(state, name)
     current = history.current
     return ValveRecord(
         name=name,
@@ -114,7 +113,7 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         setting=setting.band if setting is not None else None,
         owners_band=setting is not None and setting.owners,
         found=_found(state, name, setting.band if setting is not None else None),
-        left=Gauged(view.bracket, view.verdict) if view.readings else None,
+        left=Gauged(*left_of(state, name)) if current.live else None,
         touched=history.touched,
         turned=_turned(state, history),
         locked=current.kind is not StageKind.TURNED,

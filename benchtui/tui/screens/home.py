@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.message import Message
 from textual.widgets import DataTable
 
 from benchtui.domain.errors import BenchError
@@ -21,11 +22,22 @@ if TYPE_CHECKING:  # the first picture does without them
     from benchtui.workshop import Shown
 
 
+READING = "Reading the stored sessions: {count} of {of}."
+"""Said while the register is rebuilt, which takes a while where there are thousands."""
+
+
 class HomeScreen(TableScreen):
     """Every engine on the shelf."""
 
     SCREEN = HOME
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(HOME)
+
+    class ReadingTold(Message):
+        """So many stored sessions were read of so many."""
+
+        def __init__(self, count: int, of: int) -> None:
+            super().__init__()
+            self.count, self.of = count, of
 
     def __init__(self) -> None:
         super().__init__()
@@ -65,12 +77,23 @@ class HomeScreen(TableScreen):
     @work(thread=True, exclusive=True)
     def load(self) -> None:
         """Read sheets and register beside the screen: the keys are never held up."""
+        self.program.workshop.watch_reading(self._tell_reading)
         try:
             shown = self.program.workshop.shown()
         except BenchError as error:
             self.app.call_from_thread(self.say, str(error), alarm=True)
             return
         self.app.call_from_thread(self._fill, shown)
+
+    def _tell_reading(self, count: int, of: int) -> None:
+        """On whichever thread reads, which must not wait for the screen: the screen may wait for it."""
+        self.post_message(self.ReadingTold(count, of))
+
+    def on_home_screen_reading_told(self, told: ReadingTold) -> None:
+        """Say how far the reading is; what is still under way once all is shown comes too late."""
+        told.stop()
+        if not self._loaded:
+            self.say(READING.format(count=f"{told.count:,}", of=f"{told.of:,}").replace(",", " "))
 
     def _fill(self, shown: list[Shown]) -> None:
         self._shown = {s.key: s for s in shown}
@@ -80,6 +103,8 @@ class HomeScreen(TableScreen):
         chosen = self.selected()
         if not self._loaded and table.cursor_row == 0:  # nobody has moved it yet
             chosen = _newest_open(shown) or chosen
+        if not self._loaded:
+            self.say("")  # how far the reading was
         self._loaded = True
         table.clear()
         for engine in shown:
@@ -96,10 +121,10 @@ class HomeScreen(TableScreen):
         engine = self._shown.get(self.selected() or "")
         if engine is None:
             return
-        if engine.sheet is None:
-            self.say("This sheet has faults: S shows them.", alarm=True)
-        elif engine.unfinished is not None:
+        if engine.unfinished is not None:  # it holds its own copy of the sheet
             self._go_on(engine)
+        elif engine.sheet is None:
+            self.say("This sheet has faults: S shows them.", alarm=True)
         else:
             self._start(engine)
 
@@ -114,11 +139,11 @@ class HomeScreen(TableScreen):
             self.app.push_screen(StartScreen(engine.sheet))
 
     def _go_on(self, engine: Shown) -> None:
+        from benchtui.tui.screens.resume import HAS_MOVED, MOVED_QUESTION, go_on
+
         session = engine.unfinished
 
         def answered(key: str | None) -> None:
-            from benchtui.tui.screens.resume import go_on
-
             if session is None or key is None:
                 return
             if key == "n":
@@ -126,26 +151,27 @@ class HomeScreen(TableScreen):
             else:
                 go_on(self, session, key)
 
-        self.app.push_screen(
-            Choose(
-                "A check of this engine was not closed. Has the crank moved since?",
-                {
-                    "1": "no, it has not moved",
-                    "2": "yes, it has moved",
-                    "3": "not sure",
-                    "n": "leave it, and start a new check",
-                },
-            ),
-            answered,
-        )
+        answers = dict(HAS_MOVED)
+        if engine.sheet is not None:
+            answers["n"] = "leave it open among the past sessions, and start a new check"
+        question = f"A check of this engine was not closed. {MOVED_QUESTION}"
+        self.app.push_screen(Choose(question, answers), answered)
 
     def action_open_sheet(self) -> None:
         """Show the sheet."""
         from benchtui.tui.screens.sheet import SheetScreen
 
         key = self.selected()
-        if key is not None:
+        if key is not None and not self._is_gone(key):
             self.app.push_screen(SheetScreen(key))
+
+    def _is_gone(self, key: str) -> bool:
+        """Whether the file of this engine's sheet is no longer there; it is said then."""
+        engine = self._shown.get(key)
+        if engine is None or not engine.gone:
+            return False
+        self.say("The sheet's file is gone. Enter goes on with the check that was left open.")
+        return True
 
     def action_add(self) -> None:
         """Add an engine: its name, then its sheet in the editor."""
@@ -197,7 +223,7 @@ class HomeScreen(TableScreen):
         from benchtui.tui.screens.practice import practise
 
         key = self.selected()
-        if key is None:
+        if key is None or self._is_gone(key):
             return
         try:
             sheet = self.program.workshop.sheet(key)
@@ -205,6 +231,46 @@ class HomeScreen(TableScreen):
             self.say("This sheet has faults: S shows them.", alarm=True)
             return
         practise(self, sheet)
+
+    def action_hide(self) -> None:
+        """Leave a shipped engine out of the list."""
+        key = self.selected()
+        if key is None or self._is_gone(key):
+            return
+        engine = self._shown.get(key)
+        if engine is not None and engine.unfinished is not None:
+            self.say("A check of this engine is still open, so it stays in the list.")
+            return
+        try:
+            self.program.workshop.hide(key)
+        except BenchError as error:
+            self.say(str(error), alarm=True)
+            return
+        name = engine.sheet.name if engine is not None and engine.sheet is not None else key
+        self._shown.pop(key, None)
+        self._fill(list(self._shown.values()))
+        self.say(f"{name} is hidden. Z brings it back.")
+
+    def action_bring_back(self) -> None:
+        """Choose one of the hidden engines."""
+        hidden = self.program.workshop.hidden()
+        if not hidden:
+            self.say("No engine is hidden.")
+            return
+        keys = dict(zip("123456789", hidden, strict=False))
+
+        def answered(answer: str | None) -> None:
+            if answer is None:
+                return
+            try:
+                self.program.workshop.bring_back(keys[answer][0])
+            except BenchError as error:
+                self.say(str(error), alarm=True)
+                return
+            self.load()
+
+        answers = {number: name for number, (_, name) in keys.items()}
+        self.app.push_screen(Choose("Bring which one back?", answers), answered)
 
     def action_filter(self) -> None:
         """Show only the engines that hold the words typed."""
@@ -228,12 +294,14 @@ def _newest_open(shown: list[Shown]) -> str | None:
 
 
 def _row(engine: Shown) -> tuple[str, str, str, str]:
-    if engine.sheet is None:
-        return inert(engine.key), "sheet has faults", "", ""
-    if engine.hydraulic:
-        return inert(engine.sheet.name), "nothing to set", "", "hydraulic"
     last = "never" if engine.last is None else engine.last.isoformat()
     state = "" if engine.unfinished is None else "not closed"
+    if engine.gone:
+        return inert(engine.gone), "sheet's file is gone", last, state
+    if engine.sheet is None:
+        return inert(engine.key), "sheet has faults", "", state
+    if engine.hydraulic:
+        return inert(engine.sheet.name), "nothing to set", "", "hydraulic"
     return inert(engine.sheet.name), due_words(engine.due), last, state
 
 

@@ -2,13 +2,82 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from benchtui.domain.errors import BenchError
 from benchtui.domain.session.commands import Pause, Resume
 from benchtui.domain.session.events import Crank
+from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.screens.before import BeforeScreen, still_to_tick
 
 _CRANK = {"1": Crank.UNMOVED, "2": Crank.MOVED, "3": Crank.UNSURE}
+
+MOVED_QUESTION = "Has the crank moved since?"
+HAS_MOVED = {"1": "no, it has not moved", "2": "yes, it has moved", "3": "not sure"}
+
+_MOST_NAMED = 10
+"""So many lines of what is missing, so that the answers stay on a low screen."""
+
+
+def offer(screen: WorkScreen, session: str, look: Callable[[], object]) -> None:
+    """Ask what to do with a session that was left open; ``look`` shows it."""
+
+    def answered(key: str | None) -> None:
+        if key == "l":
+            look()
+        elif key == "g":
+            screen.app.push_screen(
+                Choose(MOVED_QUESTION, HAS_MOVED),
+                lambda moved: None if moved is None else go_on(screen, session, moved),
+            )
+        elif key == "f":
+            _ask_to_file(screen, session)
+
+    screen.app.push_screen(
+        Choose(
+            "This check was not closed.",
+            {
+                "g": "go on with it",
+                "f": "file it as partial: it does not count as a check",
+                "l": "look at it",
+            },
+        ),
+        answered,
+    )
+
+
+def _ask_to_file(screen: WorkScreen, session: str) -> None:
+    """File it once he has read what is missing: a rag may still be counted in."""
+    workshop = screen.program.workshop
+    try:
+        lacking, paused = workshop.lacking(session), workshop.paused(session)
+    except BenchError as error:
+        screen.say(str(error), alarm=True)
+        return
+
+    def answered(key: str | None) -> None:
+        if key is None:
+            return
+        if key == "f" and paused:
+            screen.app.push_screen(Choose(MOVED_QUESTION, HAS_MOVED), answered)
+            return
+        try:
+            workshop.file_partial(session, _CRANK.get(key))
+        except BenchError as error:
+            screen.say(str(error), alarm=True)
+        else:
+            screen.on_screen_resume()
+            screen.say("Filed as partial.")
+
+    if not lacking:
+        screen.say("Nothing is missing in this check: go on with it and close up.")
+        return
+    more = len(lacking) - _MOST_NAMED
+    lines = [*lacking[:_MOST_NAMED], *([f"and {more} more"] if more > 0 else [])]
+    screen.app.push_screen(
+        Choose("This is missing:", {"f": "file it as partial"}, "\n".join(lines)), answered
+    )
 
 
 def go_on(screen: WorkScreen, session: str, answer: str) -> None:

@@ -13,7 +13,7 @@ from benchtui.domain.errors import BenchError
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import SESSIONS, bindings_for
-from benchtui.tui.present_rows import SHORT, Listed, cells, listed, widths
+from benchtui.tui.present_rows import NOT_CLOSED, SHORT, Listed, cells, listed, widths
 from benchtui.tui.tables import TableScreen
 
 CHUNK = 60
@@ -139,12 +139,21 @@ class SessionsScreen(TableScreen):
             super().action_leave()
 
     def action_open_session(self) -> None:
-        """Show this session."""
+        """Show this session; of one that was left open, ask what to do with it."""
+        from benchtui.tui.screens.resume import offer
         from benchtui.tui.screens.session import SessionScreen
 
-        session = self.selected()
-        if session is not None:
+        session, chosen = self.selected(), self._chosen()
+        if session is None:
+            return
+
+        def look() -> None:
             self.app.push_screen(SessionScreen(session))
+
+        if chosen is not None and chosen.ended == NOT_CLOSED:
+            offer(self, session, look)
+        else:
+            look()
 
     def _chosen(self) -> Listed | None:
         session = self.selected()

@@ -182,3 +182,19 @@ def test_a_verdict_only_at_the_sheets_temperature(
     fault = temperature_fault(clearances, None if metal is None else Fraction(metal))
     assert said in fault
     assert bool(fault) is bool(said)
+
+
+def test_what_is_left_is_what_the_bench_shows_slack_nut_or_not(desk: Any) -> None:
+    # A lock that carried the screw along is aimed off at the next turn: the band judged by is moved.
+    desk.read("1E", "0.06 free", "0.07 refuses")
+    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    desk.read("1E", "0.09 free", "0.10 refuses")
+    desk.do(LockNut("1E"))
+    desk.read("1E", "0.06 free", "0.07 refuses")
+    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    view = desk.read("1E", "0.12 free", "0.15 refuses")
+    assert view.judged != view.setting.band, "the shift is known, so the band is moved"
+    assert kept(desk).left == Gauged(view.bracket, view.verdict)
+    desk.do(LockNut("1E"))
+    view = desk.read("1E", "0.09 free", "0.10 refuses")
+    assert kept(desk).left == Gauged(view.bracket, view.verdict)

@@ -1,0 +1,195 @@
+"""The first screen: what is read is told, open checks stay within reach."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from benchtui.domain.session.commands import Pause
+from benchtui.domain.session.events import Closed
+from benchtui.store import register
+from benchtui.store.journal import read_session
+from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.tui.app import BenchApp
+from benchtui.tui.screens.home import HomeScreen
+from benchtui.tui.screens.session import SessionScreen
+from benchtui.tui.screens.sessions import SessionsScreen
+from benchtui.workshop import Workshop
+from tests.tui.kept_sessions import NOW, keep, press, program, pump_years, seen
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    return pump_years(tmp_path / "data")
+
+
+async def test_how_far_the_reading_is_stands_there_until_all_is_shown(
+    data: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.rmtree(data / "register")
+    monkeypatch.setattr(register, "TOLD_EVERY", 2)
+    said: list[str] = []
+    plain_say = HomeScreen.say
+
+    def say(self: HomeScreen, text: str, *, alarm: bool = False) -> None:
+        said.append(text)
+        plain_say(self, text, alarm=alarm)
+
+    monkeypatch.setattr(HomeScreen, "say", say)
+    async with program(data) as (app, _):
+        assert "Reading the stored sessions: 2 of 6." in said
+        assert said[-1] == ""
+        assert "Reading" not in seen(app)
+
+
+OPEN = """sheet {sheet}
+blades fine-metric
+date 2026-01-05
+metal 19 C
+position 1 mark slack
+1I 0.06 free
+"""
+
+
+def left_open(data: Path, sheet: str = "quay-pump") -> str:
+    """A check begun and left: no line closes it."""
+    keep(data, OPEN.format(sheet=sheet))
+    return max(p.stem for p in (data / "sessions").glob("20260105*"))
+
+
+def own_engine(data: Path) -> Path:
+    """A sheet in the owner's folder."""
+    (data / "sheets").mkdir()
+    text = (shipped_specs() / "quay-pump.toml").read_text(encoding="utf-8")
+    own = data / "sheets" / "old-winch.toml"
+    own.write_text(text.replace('name = "', 'name = "Old winch ', 1), encoding="utf-8")
+    return own
+
+
+def closed(data: Path, session: str) -> Closed | None:
+    recorded = read_session(data / "sessions" / f"{session}.session")
+    assert recorded.damage is None
+    fact = recorded.events[-1].fact
+    return fact if isinstance(fact, Closed) else None
+
+
+async def test_a_check_left_open_is_gone_on_with_from_past_sessions(data: Path) -> None:
+    session = left_open(data)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter")
+        assert "go on with it" in seen(app)
+        await press(app, pilot, "g", "1")
+        assert app.live is not None
+        assert app.live.session == session
+        assert app.session_state.place is not None, "the crank has not moved"
+        app.let_go()
+
+
+async def test_a_check_left_open_is_filed_as_partial_once_what_is_missing_was_read(
+    data: Path,
+) -> None:
+    session = left_open(data)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "f")
+        assert "1E: not measured" in seen(app)
+        await press(app, pilot, "escape")
+        assert closed(data, session) is None
+        await press(app, pilot, "enter", "f", "f")
+        assert isinstance(app.screen, SessionsScreen)
+        assert "Filed as partial." in seen(app)
+        assert str(app.screen.table().get_row_at(0)[4]) == "partial"
+    filed = closed(data, session)
+    assert filed is not None
+    assert not filed.complete
+
+
+async def test_one_left_paused_is_asked_about_the_crank_before_it_is_filed(data: Path) -> None:
+    session = left_open(data)
+    live = Workshop(DataFolder(data), lambda: NOW).resume(session)
+    live.bench.do(Pause())
+    live.release()
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "f", "f")
+        assert "Has the crank moved" in seen(app)
+        await press(app, pilot, "2")
+        assert "Filed as partial." in seen(app)
+    filed = closed(data, session)
+    assert filed is not None
+    # The reading of 1I counts as before: it lacks only its other side.
+    assert [m.partition(",")[0] for m in filed.missing] == ["1I: undecided", "1E: not measured"]
+
+
+async def test_a_check_left_open_can_only_be_looked_at_too(data: Path) -> None:
+    session = left_open(data)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "l")
+        assert isinstance(app.screen, SessionScreen)
+    assert closed(data, session) is None
+
+
+async def test_a_check_that_another_program_has_open_is_not_filed(data: Path) -> None:
+    session = left_open(data)
+    other = Workshop(DataFolder(data), lambda: NOW).resume(session)
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "enter", "f", "f")
+        assert "open in another program" in seen(app)
+    other.release()
+    assert closed(data, session) is None
+
+
+async def test_an_open_check_whose_sheet_is_gone_stays_within_reach(data: Path) -> None:
+    own = own_engine(data)
+    session = left_open(data, "old-winch")
+    own.unlink()
+    async with program(data) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        assert app.screen.selected() == "old-winch"
+        assert "sheet's file is gone" in seen(app)
+        await press(app, pilot, "s", "e", "w")
+        assert isinstance(app.screen, HomeScreen)
+        await press(app, pilot, "enter")
+        assert "start a new check" not in seen(app)
+        await press(app, pilot, "1")
+        assert app.live is not None
+        assert app.live.session == session
+        app.let_go()
+
+
+def _listed(app: BenchApp) -> list[str]:
+    assert isinstance(app.screen, HomeScreen)
+    return [str(row.key.value) for row in app.screen.table().ordered_rows]
+
+
+async def test_a_shipped_engine_is_hidden_and_brought_back(tmp_path: Path) -> None:
+    async with program(tmp_path) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        app.screen.select("mole-crane")
+        await press(app, pilot, "x")
+        assert "Z brings it back" in seen(app)
+        assert "mole-crane" not in _listed(app)
+    async with program(tmp_path) as (app, pilot):
+        assert "mole-crane" not in _listed(app)
+        await press(app, pilot, "z", "1")
+        assert "mole-crane" in _listed(app)
+        await press(app, pilot, "z")
+        assert "No engine is hidden." in seen(app)
+
+
+async def test_an_engine_with_an_open_check_or_of_ones_own_is_not_hidden(data: Path) -> None:
+    own_engine(data)
+    left_open(data)
+    async with program(data) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        for engine, said in (("quay-pump", "still open"), ("old-winch", "Only engines that ship")):
+            app.screen.select(engine)
+            await press(app, pilot, "x")
+            assert said in seen(app)
+            assert engine in _listed(app)
+
+
+async def test_shipped_engines_never_checked_stand_below_the_owners(data: Path) -> None:
+    own_engine(data)
+    async with program(data) as (app, _):
+        assert set(_listed(app)[:2]) == {"old-winch", "quay-pump"}
