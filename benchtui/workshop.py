@@ -26,6 +26,7 @@ from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Event, FittedLast, LeftLast, Opened, Particulars
 from benchtui.domain.session.fold import fold
 from benchtui.domain.session.record import SessionRecord, record_of
+from benchtui.domain.session.screw_runs import carried
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.clock import new_session_id
 from benchtui.store.hands import check_name, load_hand, save_hand
@@ -269,6 +270,7 @@ class Workshop:
             left_last=_left_last(past, drifts_since(records, now)),
             fitted_last=_fitted_last(self.records(sheet.key)),
             past_shifts=shifts,
+            past_runs=carried(records, sheet.adjuster),
             fewest=fewest,
             feel=self.feel(particulars.who),
         )
