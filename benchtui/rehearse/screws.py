@@ -13,11 +13,14 @@ from benchtui.domain.session.events import Opened, Particulars
 from benchtui.domain.session.screw import pooled_finding, screw_finding
 from benchtui.domain.session.screw_runs import latest, runs_seen
 from benchtui.domain.sheet import ScrewEnd, Sheet
-from benchtui.rehearse.fleet import FINE
-from benchtui.rehearse.hand import Hand
+from benchtui.rehearse.fleet import FINE, FLEET
+from benchtui.rehearse.hand import STORY_HAND, Hand
 from benchtui.rehearse.metal import Metal, true_leaves
 from benchtui.rehearse.player import play
 from benchtui.rehearse.settings import SLIPPING, out_of_range
+
+ORDINARY = 2
+"""Of eight valves, so many are out of range at an ordinary check."""
 
 
 @dataclass(slots=True)
@@ -99,3 +102,36 @@ def _gaps(sheet: Sheet, blades: BladeSet, random: Random, out: int | None) -> di
     names = random.sample(sorted(gaps), len(gaps) if out is None else out)
     middles = {v.name: sheet.clearances.of(v).middle.nm for v in sheet.layout.valves}
     return {name: gaps[name] if name in names else middles[name] for name in gaps}
+
+
+def screw_lines(seed: int, *, lives: int, sessions: int = 5) -> tuple[list[str], int]:
+    """The report's lines on so many lives of each engine, and how many right sheets were doubted."""
+    lines = [
+        f"THE SHEET CHECKED by its turns, pooled over {sessions} sessions; {lives} engines a line, and the",
+        "share doubted by the first, second ... session. out: valves out of range at each check.",
+    ]
+    wrong = 0
+    for name, sheet, blades in _engines():
+        for out in (None, ORDINARY):
+            for ratio in (Fraction(1), Fraction(13, 10), Fraction(3, 2)):
+                true = ratio_forgotten(sheet, ratio)
+                found = lives_checked(
+                    STORY_HAND,
+                    seed,
+                    lives=lives,
+                    sessions=sessions,
+                    sheet=sheet,
+                    true=true,
+                    blades=blades,
+                    out=out,
+                )
+                wrong += found.ever if ratio == 1 else 0
+                what = "right" if ratio == 1 else f"ratio {float(ratio):.1f} forgotten"
+                lines.append(f"  {name:9} out {out or 'all':>3}  {what:20} {found}")
+    return lines, wrong
+
+
+def _engines() -> tuple[tuple[str, Sheet, BladeSet], ...]:
+    """The hardest, with narrow ranges and small turns, and one with wide ranges."""
+    barge = next(c for c in FLEET if c.sheet.key == "barge")
+    return (("slipping", SLIPPING, FINE), ("barge", barge.sheet, barge.blades))
