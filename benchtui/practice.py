@@ -193,6 +193,7 @@ def rehearse(
         practice=True,
         left_last=(),
         past_shifts=(),
+        past_runs=(),
         fitted_last=_fitted(sheet),
     )
     bench = PracticeBench.open(MemoryJournal(), workshop.clock, opened)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Generator, Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
 from benchtui.domain.gauging.bracket import bracket_of
 from benchtui.domain.gauging.feel import FeelBand, worth
@@ -16,12 +15,12 @@ from benchtui.rehearse.fleet import FLEET, Case
 from benchtui.rehearse.hand import RIGID_HAND, STORY_HAND, UM, Hand
 from benchtui.rehearse.optimum import Cost, advised, cost_of, exact_optimum
 from benchtui.rehearse.rivals import Rival, as_choice, limits_first, stepping, stepping_on
+from benchtui.rehearse.screws import screw_lines
 from benchtui.rehearse.settings import (
     Rounds,
     Teaching,
     in_range,
     less,
-    screws_checked,
     shares,
     together,
 )
@@ -265,14 +264,10 @@ class Report:
         return every
 
     def screws(self) -> Iterator[str]:
-        """How often the turns cast doubt on a right sheet, and on a wrong one."""
-        yield "THE SHEET CHECKED by the turns of one session: how often it was doubted."
-        sessions = 10 * self.rounds
-        right = screws_checked(STORY_HAND, self.seed, sessions=sessions)
-        wrong = screws_checked(STORY_HAND, self.seed, sessions=sessions, typed=Fraction(3, 2))
-        yield f"  right sheet {right.doubted} of {right.sessions}"
-        yield f"  ratio 1.5 forgotten {wrong.doubted} of {wrong.sessions} (narrow ranges, small turns)"
-        self.goals.append(Goal("a right sheet doubted", right.doubted, 0))
+        """How often the turns cast doubt on a right sheet, and on a wrong one, session by session."""
+        lines, doubted = screw_lines(self.seed, lives=2 * self.rounds)
+        yield from lines
+        self.goals.append(Goal("right sheets doubted", doubted, 0))
 
     def ends(self) -> Iterator[str]:
         """The goals, met or missed."""

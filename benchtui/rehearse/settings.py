@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
-from fractions import Fraction
 from random import Random
 from statistics import mean, stdev
 
@@ -19,9 +18,8 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.events import Opened, Particulars
 from benchtui.domain.session.locking import shifts_seen
 from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.screw import screw_finding
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import ScrewEnd, Sheet
+from benchtui.domain.sheet import Sheet
 from benchtui.rehearse.fleet import FINE, band, engine
 from benchtui.rehearse.hand import Hand
 from benchtui.rehearse.metal import Metal, drawn
@@ -175,31 +173,3 @@ def together(found: list[Share]) -> Share:
         sum(s.between for s in found),
         sum(s.lockings for s in found),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Checked:
-    """Sessions in which screws were turned, and in how many the bench doubted the sheet for it."""
-
-    sessions: int
-    doubted: int
-
-
-def screws_checked(
-    hand: Hand, seed: int, *, sessions: int, typed: Fraction = Fraction(1), sheet: Sheet = SLIPPING
-) -> Checked:
-    """So many sessions on an engine whose lever ratio is ``typed`` times what the sheet says.
-
-    With 1 the sheet is right, and every doubt is a false alarm.
-    """
-    random = Random(seed)
-    adjuster = replace(sheet.adjuster, ratio=sheet.adjuster.ratio * typed, at=ScrewEnd.PUSHROD)
-    true = sheet if typed == 1 else replace(sheet, adjuster=adjuster)
-    turned = doubted = 0
-    for _ in range(sessions):
-        metal = Metal(true, FINE, hand, random, gaps=out_of_range(sheet, FINE, random))
-        opened = Opened("rehearsal", sheet, FINE.name, FINE, Particulars())
-        found = screw_finding(play(opened, metal).bench.state)
-        turned += found is not None
-        doubted += found is not None and not found.fits
-    return Checked(turned, doubted)

@@ -37,7 +37,7 @@ from benchtui.store.journal import (
 from benchtui.store.paths import DataFolder
 from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
 
-SHAPE = 2
+SHAPE = 3
 """The shape of the register's documents; another number means: rebuild."""
 
 TOLD_EVERY = 20

@@ -33,7 +33,7 @@ class Workshop(Reviews, Hands, Live):
             FaultyInput: the blade set, or the hand of whoever is named, cannot be used.
         """
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
-        past = taught(self.records(sheet.key), now)
+        past = taught(self.records(sheet.key), now, sheet.adjuster)
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
             sheet=sheet,
@@ -44,6 +44,7 @@ class Workshop(Reviews, Hands, Live):
             left_last=past.left_last,
             fitted_last=past.fitted_last,
             past_shifts=past.past_shifts,
+            past_runs=past.past_runs,
             fewest=fewest,
             feel=self.feel(particulars.who),
         )

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.events import FittedLast, LeftLast
 from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.session.screw_runs import carried, thread_of
+from benchtui.domain.sheet import Adjuster
 
 PAST_SHIFTS = 20
 """So many of the latest lock shifts are carried into a new session."""
@@ -21,16 +24,29 @@ class Taught:
     left_last: tuple[LeftLast, ...] = ()
     fitted_last: tuple[FittedLast, ...] = ()
     past_shifts: tuple[Shift, ...] = ()
+    past_runs: tuple[Run, ...] = ()
 
 
-def taught(records: list[SessionRecord], now: Usage) -> Taught:
-    """What these records of one engine, oldest first, teach a check that begins now."""
+def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taught:
+    """What these records of one engine, oldest first, teach a check that begins now.
+
+    What its locknuts and its turns did counts only of sessions whose sheet had the ``adjuster`` as
+    it is now: another kind of nut, or another pitch to reckon by, tells of other locks.
+    """
     past = [r for r in records if r.complete]
     return Taught(
         left_last=_left_last(past, drifts_since(records, now)),
         fitted_last=_fitted_last(records),
-        past_shifts=tuple(s for r in past for s in r.shifts)[-PAST_SHIFTS:],
+        past_shifts=_shifts(records, adjuster)[-PAST_SHIFTS:],
+        past_runs=carried(records, adjuster),
     )
+
+
+def _shifts(records: list[SessionRecord], adjuster: Adjuster) -> tuple[Shift, ...]:
+    """Every lock that was measured counts, those of a check that was broken off too."""
+    same = thread_of(adjuster)
+    kept = [r for r in records if r.thread == same and not r.practice]
+    return tuple(shift for record in kept for shift in record.shifts)
 
 
 def _left_last(past: list[SessionRecord], drifts: dict[str, Drift]) -> tuple[LeftLast, ...]:

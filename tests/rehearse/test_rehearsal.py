@@ -24,7 +24,7 @@ from benchtui.rehearse.optimum import advised, cost_of, exact_optimum
 from benchtui.rehearse.player import play
 from benchtui.rehearse.report import Report
 from benchtui.rehearse.rivals import as_choice, stepping, stepping_on
-from benchtui.rehearse.settings import Teaching, screws_checked, shares, together
+from benchtui.rehearse.settings import Teaching, shares, together
 from benchtui.rehearse.shipped import STACKED, mixed_fleet
 from benchtui.rehearse.tally import beside, rehearse
 
@@ -130,10 +130,6 @@ def test_a_sheet_with_a_printed_plan_is_played_by_its_stops() -> None:
     tally = rehearse((van,), STORY_HAND, 2, sessions=2)
     assert tally.valves == 2 * len(van.sheet.layout.valves)
     assert tally.undecided == 0
-
-
-def test_a_right_sheet_is_not_doubted() -> None:
-    assert screws_checked(STORY_HAND, 1, sessions=4).doubted == 0
 
 
 def test_the_report_ends_with_its_goals_and_fits_a_screen() -> None:

@@ -112,13 +112,16 @@ class ScrewFinding:
 
     ``expected`` and ``seen`` are nanometres a turn; ``seen`` is None where the turns exclude one
     another. ``fits`` tells whether the sheet may be right. ``looks`` are possibilities, the more
-    telling first; a misfit without any has no usual explanation.
+    telling first; a misfit without any has no usual explanation. ``turns`` and ``sessions`` are what
+    it was pooled from, 0 where it is of the turns of one session, each by itself.
     """
 
     expected: Fraction
     seen: Span | None
     fits: bool
     looks: tuple[Look, ...]
+    turns: int = 0
+    sessions: int = 0
 
     def __str__(self) -> str:
         expected = f"{_mm(self.expected)} mm a turn"
@@ -131,9 +134,16 @@ class ScrewFinding:
                 f"Nothing is corrected for it."
             )
         return (
-            f"The turns do not fit the sheet, which says {expected}; the blades saw "
+            f"The turns do not fit the sheet, which says {expected}; {self._who} saw "
             f"{_told(self.seen)}. Possibly {maybe}. Nothing is corrected for it."
         )
+
+    @property
+    def _who(self) -> str:
+        if not self.turns:
+            return "the blades"
+        over = "this session" if self.sessions == 1 else f"{self.sessions} sessions"
+        return f"{self.turns} turns in {over}"
 
 
 def check_screw(
@@ -154,7 +164,12 @@ def check_screw(
         return ScrewFinding(expected, None, fits=False, looks=(Look.UNEVEN,))
     if seen.holds(expected):
         return ScrewFinding(expected, seen, fits=True, looks=())
-    return ScrewFinding(expected, seen, fits=False, looks=tuple(_looks(seen, expected, adjuster)))
+    return ScrewFinding(expected, seen, fits=False, looks=looks_of(seen, expected, adjuster))
+
+
+def looks_of(seen: Span, expected: Fraction, adjuster: Adjuster) -> tuple[Look, ...]:
+    """What a misfit looks like, the more telling first."""
+    return tuple(_looks(seen, expected, adjuster))
 
 
 def _looks(seen: Span, expected: Fraction, adjuster: Adjuster) -> Iterable[Look]:

@@ -8,7 +8,7 @@ from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.pairing import pair_of, whole_play
-from benchtui.domain.session.screw import screw_finding
+from benchtui.domain.session.screw import doubted_at, pooled_finding, screw_finding
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import GapRole, Valve, setting_range
 
@@ -110,12 +110,29 @@ def _pair(state: State, valve: Valve) -> str:
 
 
 def _screw(state: State, view: ValveView) -> str:
-    """Only where a turn is to be made or was made: elsewhere it would be noise."""
+    """Only where a turn is to be made or was made: elsewhere it would be noise.
+
+    What many turns say together is said once: where the last of them was made, or, of past sessions,
+    before the first turn of this one.
+    """
     turned = any(stage.turns for stage in state.valves[view.valve.name].stages)
     if view.turn is None and not turned:
         return ""
     finding = screw_finding(state)
-    return "" if finding is None or finding.fits else str(finding)
+    if finding is not None and not finding.fits:
+        return str(finding)
+    pooled = pooled_finding(state)
+    if pooled is None:
+        return ""
+    where = doubted_at(state)
+    here = where == view.valve.name if where is not None else not _any_turned(state, view)
+    return str(pooled) if here else ""
+
+
+def _any_turned(state: State, view: ValveView) -> bool:
+    """Whether the screw of any other valve was turned in this session."""
+    others = (valve for name, valve in state.valves.items() if name != view.valve.name)
+    return any(stage.turns for valve in others for stage in valve.stages)
 
 
 def _goes_back(state: State, view: ValveView) -> bool:

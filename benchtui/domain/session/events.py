@@ -12,6 +12,7 @@ from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Answer
@@ -125,9 +126,10 @@ class Opened:
     """A session began, with frozen copies of the sheet and the blade set.
 
     ``fewest``: the owner wants the plan with the fewest stops instead of one cylinder at a time.
-    ``left_last``, ``past_shifts`` and ``fitted_last`` are what past sessions taught, frozen too, so
-    that a replay gives the same advice as the day itself did. ``practice``: no real engine, never
-    counts as a check. ``feel`` is the band of drag that whoever is named here showed in practice.
+    ``left_last``, ``past_shifts``, ``fitted_last`` and ``past_runs`` are what past sessions taught,
+    frozen too, so that a replay gives the same advice as the day itself did. ``practice``: no real
+    engine, never counts as a check. ``feel`` is the band of drag that whoever is named here showed
+    in practice.
     """
 
     session: str
@@ -142,6 +144,7 @@ class Opened:
     practice: bool = False
     fitted_last: tuple[FittedLast, ...] = ()
     feel: FeelBand | None = None
+    past_runs: tuple[Run, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.adjusting.turns import closing_way
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.gauging.verdict import Verdict
@@ -14,6 +15,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.locking import shifts_seen
 from benchtui.domain.session.look import left_of, verdict_of
+from benchtui.domain.session.screw_runs import Thread, runs_seen, thread_of
 from benchtui.domain.session.stages import StageKind, ValveState
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band, ValveKind, setting_range
@@ -56,7 +58,10 @@ class ValveRecord:
 
 @dataclass(frozen=True, slots=True)
 class SessionRecord:
-    """One session as later screens ask for it."""
+    """One session as later screens ask for it.
+
+    ``runs`` are the turns that were gauged before and after, ``thread`` what they were judged by.
+    """
 
     session: str
     engine: str
@@ -75,6 +80,8 @@ class SessionRecord:
     valves: tuple[ValveRecord, ...]
     shifts: tuple[Shift, ...]
     notes: tuple[str, ...]
+    runs: tuple[Run, ...] = ()
+    thread: Thread | None = None
 
 
 def record_of(state: State) -> SessionRecord:
@@ -98,6 +105,8 @@ def record_of(state: State) -> SessionRecord:
         valves=tuple(_valve_record(state, name) for name in state.valves),
         shifts=shifts_seen(state) if opened.sheet.adjuster.turned else (),
         notes=tuple(f"{n.valve}: {n.text}" if n.valve else n.text for n in state.notes),
+        runs=runs_seen(state),
+        thread=thread_of(opened.sheet.adjuster),
     )
 
 

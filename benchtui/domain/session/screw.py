@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from benchtui.domain.adjusting.screw_check import ScrewFinding, Turned, check_screw
-from benchtui.domain.adjusting.turns import closing_way
+from benchtui.domain.adjusting.screw_check import ScrewFinding, Turned, check_screw, looks_of
+from benchtui.domain.adjusting.screw_fit import Run, excludes
+from benchtui.domain.adjusting.turns import closing_way, gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.events import ScrewTurned
 from benchtui.domain.session.gates import counted
 from benchtui.domain.session.locking import shift_known
+from benchtui.domain.session.screw_runs import runs_seen
 from benchtui.domain.session.stages import Stage, StageKind
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Adjuster
@@ -21,19 +23,55 @@ NUT = Length.um(35)
 
 
 def screw_finding(state: State) -> ScrewFinding | None:
-    """What all turns of this session say of the sheet; None while nothing can be told."""
+    """What all turns of this session say of the sheet, each by itself; None where nothing can be told."""
     adjuster = state.opened.sheet.adjuster
     if not adjuster.turned or adjuster.pitch is None:
         return None
     return check_screw(turns_seen(state), adjuster)
 
 
+def pooled_finding(state: State) -> ScrewFinding | None:
+    """The doubt that the turns of this session and past ones raise together; None where they do not."""
+    return _pooled(state, (*state.opened.past_runs, *runs_seen(state)))
+
+
+def doubted_at(state: State) -> str | None:
+    """The valve of this session whose turn raised that doubt; None where past sessions had raised it."""
+    past, here = state.opened.past_runs, runs_seen(state)
+    if _pooled(state, past) is not None:
+        return None
+    counts = range(1, len(here) + 1)
+    return next((here[n - 1].valve for n in counts if _pooled(state, (*past, *here[:n]))), None)
+
+
+def _pooled(state: State, runs: tuple[Run, ...]) -> ScrewFinding | None:
+    adjuster = state.opened.sheet.adjuster
+    if not adjuster.turned or adjuster.pitch is None:
+        return None
+    expected = gap_per_turn(adjuster)
+    seen = excludes(runs, expected)
+    if seen is None:
+        return None
+    return ScrewFinding(
+        expected,
+        seen,
+        fits=False,
+        looks=looks_of(seen, expected, adjuster),
+        turns=sum(step.times for run in runs for step in run.steps),
+        sessions=len({run.session for run in runs}),
+    )
+
+
 def turns_seen(state: State) -> list[Turned]:
     """Every turn that was gauged before and after, valve by valve."""
-    shift = shift_known(state)
-    nut = NUT if shift is None else max(NUT, abs(shift.low), abs(shift.high))
+    nut = _nut(state)
     adjuster = state.opened.sheet.adjuster
     return [t for valve in state.valves.values() for t in _of_valve(valve.stages, adjuster, nut)]
+
+
+def _nut(state: State) -> Length:
+    shift = shift_known(state)
+    return NUT if shift is None else max(NUT, abs(shift.low), abs(shift.high))
 
 
 @dataclass(slots=True)
