@@ -113,7 +113,7 @@ def test_replay_from_an_empty_folder(command: Path, tmp_path: Path) -> None:
         "1I 0.06 free\n1I 0.10 refuses\nclose\n"
     )
     done = run(command, "--data", "kept", "replay", "evening.txt", "--json", "--keep", cwd=tmp_path)
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.returncode, done.stderr) == (0, "benchtui: made the data folder kept.\n")
     last = json.loads(done.stdout.splitlines()[-1])["summary"]
     assert last["valves"]["1I"]["left"]["verdict"] == "in"
     assert len(list((tmp_path / "kept" / "sessions").iterdir())) == 1

@@ -31,6 +31,7 @@ def test_a_huge_file_is_one_line_of_error(
     path = tmp_path / "huge.toml"
     with path.open("wb") as file:
         file.truncate(300_000_000)  # sparse: it takes no room on the disk
+    (tmp_path / "data").mkdir()
     assert cli.main(["--data", str(tmp_path / "data"), command, str(path)]) != 0
     said = capsys.readouterr()
     assert said.out == ""

@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 from benchtui.cli import main
 from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp
+from benchtui.tui.screens.home import HomeScreen
 from benchtui.workshop import Workshop
 
 SIZE = (80, 24)
@@ -98,6 +99,9 @@ async def program(
 async def settled(app: BenchApp, pilot: Pilot[int]) -> None:
     """Wait until whatever is loaded beside the screen has arrived."""
     await pilot.pause()
+    if isinstance(app.screen, HomeScreen):  # it begins to read a moment after its first picture
+        while not app.screen._loaded:
+            await pilot.pause(0.01)
     await app.workers.wait_for_complete()
     await pilot.pause()
 

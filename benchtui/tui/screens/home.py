@@ -44,6 +44,7 @@ class HomeScreen(TableScreen):
         self._shown: dict[str, Shown] = {}
         self._words = ""
         self._loaded = False
+        self._counting = False
 
     def body(self) -> ComposeResult:
         """One table; the names stand at once, the rest follows."""
@@ -93,6 +94,7 @@ class HomeScreen(TableScreen):
         """Say how far the reading is; what is still under way once all is shown comes too late."""
         told.stop()
         if not self._loaded:
+            self._counting = True
             self.say(READING.format(count=f"{told.count:,}", of=f"{told.of:,}").replace(",", " "))
 
     def _fill(self, shown: list[Shown]) -> None:
@@ -103,7 +105,8 @@ class HomeScreen(TableScreen):
         chosen = self.selected()
         if not self._loaded and table.cursor_row == 0:  # nobody has moved it yet
             chosen = _newest_open(shown) or chosen
-        if not self._loaded:
+        if self._counting:
+            self._counting = False
             self.say("")  # how far the reading was
         self._loaded = True
         table.clear()
@@ -236,6 +239,9 @@ class HomeScreen(TableScreen):
         """Leave a shipped engine out of the list."""
         key = self.selected()
         if key is None or self._is_gone(key):
+            return
+        if not self._loaded:  # whether a check of it is open is not known yet
+            self.say("Still reading the stored sessions: once more in a moment.")
             return
         engine = self._shown.get(key)
         if engine is not None and engine.unfinished is not None:
