@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from benchtui.bench import Bench
+from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
-from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.events import Fact, Opened, Particulars, Paused, Resumed
 from benchtui.replay import Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
@@ -27,10 +29,20 @@ def script_of_file(path: Path, folder: DataFolder) -> Script:
     return load_script(text_of_file(path), str(path), Workshop(folder, wall_clock))
 
 
+@dataclass(frozen=True, slots=True)
+class KeptAs:
+    """The id of the stored session; ``before`` if it was stored already, so that nothing was added."""
+
+    session: str
+    before: bool = False
+
+
 class Playing:
     """Plays one script; use it as a context, so that what is kept is also filed.
 
     A session on disk is filed in the register at the end, also where an error cut the play short.
+    ``kept`` is what it was stored as; None while, or because, nothing is stored. A script that says
+    what a stored session of the same day says already is played, and no second copy is stored.
     """
 
     def __init__(self, script: Script, folder: DataFolder, *, keep: bool) -> None:
@@ -39,6 +51,7 @@ class Playing:
         self._keep = keep
         self._workshop = Workshop(folder, self.clock)
         self._live: LiveSession | None = None
+        self.kept: KeptAs | None = None
         self._player = Player(script, self._begin)
 
     @property
@@ -74,5 +87,64 @@ class Playing:
         )
         if not self._keep:
             return Bench.open(MemoryJournal(), self.clock, opened)
+        stored = self._stored_before(opened)
+        if stored is not None:
+            self.kept = KeptAs(stored.session, before=True)
+            return Bench.open(MemoryJournal(), self.clock, stored)
         self._live = self._workshop.open(opened)
+        self.kept = KeptAs(self._live.session)
         return self._live.bench
+
+    def _stored_before(self, opened: Opened) -> Opened | None:
+        """The opening of a stored session of this day in which everything is as this script says it.
+
+        One that the program has gone on with since is still that session.
+        """
+        now = self.clock()
+        for row in self._workshop.rows():
+            if row.engine != opened.sheet.key:
+                continue
+            if row.started.astimezone(now.tzinfo).date() != now.date():
+                continue
+            try:
+                past = self._workshop.past(row.session)
+            except (Refusal, OSError):  # nothing of it can be read
+                continue
+            told = [event.fact for event in past.events]
+            beginning = _taught_as(opened, told[0])
+            said = _facts(self.script, beginning)
+            rest = told[len(said) :]
+            gone_on = not rest or isinstance(rest[0], Paused | Resumed)
+            if past.damage is None and told[: len(said)] == said and gone_on:
+                return beginning
+        return None
+
+
+def _taught_as(opened: Opened, stored: Fact) -> Opened:
+    """The same opening with the id, and what past sessions had taught, of the stored one.
+
+    The stored session may itself be what the newer opening has learned from.
+    """
+    if not isinstance(stored, Opened):
+        raise TypeError("a session begins with its opening")
+    return replace(
+        opened,
+        session=stored.session,
+        left_last=stored.left_last,
+        past_shifts=stored.past_shifts,
+        fitted_last=stored.fitted_last,
+        feel=stored.feel,
+    )
+
+
+def _facts(script: Script, opened: Opened) -> list[Fact]:
+    """Everything that the script would record after this opening; none of it is stored."""
+    journal = MemoryJournal()
+    clock = wall_clock if script.day is None else clock_from(script.day)
+
+    def begin(particulars: Particulars, rule: DecisionRule) -> Bench:
+        return Bench.open(journal, clock, replace(opened, particulars=particulars, rule=rule))
+
+    for _ in Player(script, begin).play():
+        pass
+    return [event.fact for event in journal.events]

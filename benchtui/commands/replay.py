@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from benchtui.bench import Bench
 from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
@@ -15,7 +15,7 @@ from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord, record_of
 from benchtui.domain.session.shimming import ShimPlan, shim_plan
-from benchtui.playing import Playing, script_of_file
+from benchtui.playing import KeptAs, Playing, script_of_file
 from benchtui.replay import Played, Script
 from benchtui.text.crank_words import step_words
 from benchtui.text.say import (
@@ -65,8 +65,9 @@ class Lines(Protocol):
         record: SessionRecord | None,
         due: Due | None,
         shims: ShimPlan | None,
+        kept: KeptAs | None,
     ) -> None:
-        """Print what was found and left."""
+        """Print what was found and left, and what it was stored as."""
 
 
 def print_play(playing: Playing, out: Lines) -> None:
@@ -76,7 +77,7 @@ def print_play(playing: Playing, out: Lines) -> None:
     record = None if bench is None else record_of(bench.state)
     shims = None if bench is None else shim_plan(bench.state)
     due = None if record is None else due_after(record, script.sheet, playing.clock())
-    out.summary(script, record, due, shims)
+    out.summary(script, record, due, shims, playing.kept)
 
 
 def print_steps(playing: Playing, out: Lines) -> None:
@@ -132,19 +133,20 @@ class _JsonLines:
         record: SessionRecord | None,
         due: Due | None,
         shims: ShimPlan | None,
+        kept: KeptAs | None,
     ) -> None:
         """Print the last line."""
-        if record is None:
-            nothing = {
-                "engine": script.sheet.key,
-                "complete": False,
-                "valves": {},
-                "next_due": None,
-            }
-            print(json.dumps({"summary": nothing}))
-        else:
+        document: dict[str, Any] = {
+            "engine": script.sheet.key,
+            "complete": False,
+            "valves": {},
+            "next_due": None,
+        }
+        if record is not None:
             document = summary_document(record, due, shims, script.sheet.torques)
-            print(json.dumps({"summary": document}))
+        document["kept"] = None if kept is None else kept.session
+        document["kept_before"] = kept is not None and kept.before
+        print(json.dumps({"summary": document}))
 
 
 class PlainLines:
@@ -185,8 +187,9 @@ class PlainLines:
         record: SessionRecord | None,
         due: Due | None,
         shims: ShimPlan | None,
+        kept: KeptAs | None,
     ) -> None:
-        """Print what was found and left, and when the next check is due."""
+        """Print what was found and left, when the next check is due, and what it was stored as."""
         if record is None:
             print(f"No session was opened for {inert(script.sheet.name)}.")
             return
@@ -203,6 +206,15 @@ class PlainLines:
             print(inert(line))
         if due is not None:
             print(f"Next check: {inert(sentence(due))}")
+        if kept is not None:
+            print(_kept_words(kept))
+
+
+def _kept_words(kept: KeptAs) -> str:
+    """The name is the one that ``card`` takes."""
+    if kept.before:
+        return f"Stored already as {inert(kept.session)}; no second copy was made."
+    return f"Kept as {inert(kept.session)}"
 
 
 def _gauged_words(gauged: Gauged | None) -> str:

@@ -7,28 +7,26 @@ for the figures; a line counts once the ``#`` is gone, and a line that still has
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
-from textwrap import wrap
 
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.crank import Stop, decompressor_words, plan, stop_words
-from benchtui.domain.length import Length
-from benchtui.domain.sheet import AdjusterKind, Sheet, Valve, setting_range
+from benchtui.domain.crank import Plan, Stop, decompressor_words, look_words, plan, stop_words
+from benchtui.domain.session.events import Evidence, Sign
+from benchtui.domain.session.stops import evidence_for
+from benchtui.domain.sheet import AdjusterKind, Interval, Sheet, setting_range
 from benchtui.text import show
+from benchtui.text.form_valves import measured_again, stop_valves
+from benchtui.text.form_words import ANSWER, BLADE, NAME, Room, said, stamp
 from benchtui.text.sheet_page import OUTRANKED, source_words
-from benchtui.text.show import bare, inert
+from benchtui.text.show import inert
 
-WIDTH = 78
-
-THOU_NM = 25_400
-UM10 = 10_000
-"""In nanometres: metric leaves are stamped in hundredths of a millimetre."""
+TWO_PAGES = 120
+"""Lines: what two sheets of either usual size take with their margins."""
 
 HOW = (
     "Fill it in by hand. To store it, type what you wrote over the dots, take away the # in front of "
-    "each line that you used, and play it: benchtui replay FILE --keep. Lines left with their # "
-    "count for nothing. Any line may be written again for another blade; lengths are millimetres "
-    "unless they carry a unit (3 thou)."
+    "each line that you used, and play it: benchtui replay FILE --keep. Lines with a # count for "
+    "nothing; any may be written again. Lengths are millimetres unless they carry a unit (3 thou). "
+    "A blade answers free, drag, refuses or forced."
 )
 
 BEFORE = (
@@ -36,92 +34,122 @@ BEFORE = (
     "Turn it by hand and forward only; nobody near the starter; fingers clear of rockers and chain.",
     "No slack at all at a valve: touch no screw, it may be overlap.",
     "Never crank with a valve screwed open.",
-    "Never force a blade: what goes only by force is written down as forced, and counts as refuses.",
+    "Never force a blade: gone only by force is forced, and refuses.",
 )
 
-EVIDENCE = "two of: mark (lines up), slack (both rockers), inlet (seen to open and close), still"
+AGAINST = (Sign.TIGHT, Sign.MOVES, Sign.OPEN)
 
 
 def blank_form(sheet: Sheet, blades_key: str, blades: BladeSet) -> str:
     """The form of one engine with one blade set, ending in a line end.
 
+    Where each valve's own lines for setting it would need a third page, there are fewer, with the
+    valve's name to be filled in.
+
     Raises:
         Refusal: no plan can be made from the sheet.
     """
-    return "\n".join(_lines(sheet, blades_key, blades)) + "\n"
+    lines: list[str] = []
+    for room in Room:
+        lines = list(_lines(sheet, blades_key, blades, room))
+        if len(lines) <= TWO_PAGES:
+            break
+    return "\n".join(lines) + "\n"
 
 
-def _lines(sheet: Sheet, blades_key: str, blades: BladeSet) -> Iterator[str]:
-    yield from _said(f"{sheet.name}: valve clearances")
-    yield from _said(f"Figures: {source_words(sheet.source)}")
-    yield from _said(HOW)
-    yield from _said(OUTRANKED)
+def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Iterator[str]:
+    yield from said(f"{sheet.name}: valve clearances")
+    yield from said(f"Figures: {source_words(sheet.source)}")
+    yield from said(HOW)
+    yield from said(OUTRANKED)
     yield ""
     yield f"sheet {sheet.key}"
     yield f"blades {blades_key}"
     yield "#date 20..-..-.."
     yield "#who ..............................."
-    yield "#odometer .......... km"
-    yield "#hours .........."
-    yield from _said(_metal(sheet))
+    yield from _usage(sheet.interval)
+    yield from said(_metal(sheet))
     yield "#metal ..... C"
-    leaves = ", ".join(_stamp(leaf.marked) for leaf in blades.leaves)
-    yield from _said(f"Blades: {leaves}")
+    yield "#stood ..... h"
+    yield from said(f"Blades: {', '.join(stamp(leaf.marked) for leaf in blades.leaves)}")
     if any(setting_range(sheet, v) is None for v in sheet.layout.valves):
-        yield from _said(
-            "One figure is printed and no tolerance: your own band, either side of it."
-        )
+        yield from said("One figure is printed and no tolerance: your own band, either side of it.")
         yield "#band ......"
+    if sheet.adjuster.kind is AdjusterKind.SHIM:
+        yield from said(
+            "Shims: the stamp, then what a micrometer says; without one, end the line at the stamp."
+        )
+        yield from ["#spare ...... measured ......     # lies in the drawer"] * 2
     yield ""
     for caution in BEFORE:
-        yield from _said(f"[ ] {caution}", hang="    ")
+        yield from said(f"[ ] {caution}", hang="    ")
     yield "#count in .... rags"
-    for stop in plan(sheet).stops:
-        yield from _stop(sheet, stop, blades)
+    planned = plan(sheet)
+    yield from said(_signs(planned))
+    for stop in planned.stops:
+        yield from _stop(sheet, stop, blades, room)
+    if sheet.adjuster.under_bucket:
+        yield from measured_again(planned, room)
     yield from _closing(sheet)
 
 
-def _stop(sheet: Sheet, stop: Stop, blades: BladeSet) -> Iterator[str]:
+def _usage(interval: Interval | None) -> Iterator[str]:
+    """The odometer or the hour meter, whichever the next check is counted by; else both."""
+    every = [i for i in (interval, interval and interval.first) if i is not None]
+    by_km = any(i.distance_km is not None for i in every)
+    by_hours = any(i.hours is not None for i in every)
+    if by_km or not by_hours:
+        yield "#odometer .......... km"
+    if by_hours or not by_km:
+        yield "#hours .........."
+
+
+def _signs(planned: Plan) -> str:
+    """What shows a crank position, and what speaks against one."""
+    shows = dict.fromkeys(e for stop in planned.stops for e in evidence_for(stop))
+    return f"A position shows by: {_meanings(*shows)}. Against it: {_meanings(*AGAINST)}; or doubt."
+
+
+def _meanings(*signs: Evidence | Sign) -> str:
+    return "; ".join(f"{sign.value} ({sign.meaning})" for sign in signs)
+
+
+def _stop(sheet: Sheet, stop: Stop, blades: BladeSet, room: Room) -> Iterator[str]:
     yield ""
-    yield from _said(stop_words(stop))
+    yield from said(stop_words(stop))
     if sheet.layout.decompressor:
-        yield from _said(decompressor_words(sheet.layout))
-    yield from _said(f"What you saw, {EVIDENCE}:")
+        yield from said(decompressor_words(sheet.layout))
+    if stop.forward is not None:
+        yield f"#forward {show.number(stop.forward)}     # or as far as it was turned"
     angle = f" +{show.number(stop.angle)}" if stop.angle else ""
-    yield f"#position {stop.cylinder}{angle} ........ ........"
-    for name in stop.valves:
-        valve = sheet.layout.valve(name)
-        if valve is not None:
-            yield from _valve(sheet, valve, blades)
-
-
-def _valve(sheet: Sheet, valve: Valve, blades: BladeSet) -> Iterator[str]:
-    setting = setting_range(sheet, valve)
-    band = sheet.clearances.of(valve) if setting is None else setting.band
-    yield from _said(f"{valve.name}, {valve.kind.value}: {band}. Answers: free drag refuses forced")
-    limits = [limit for limit in (band.low, band.high) if _has(blades, limit)]
-    for limit in dict.fromkeys(limits):
-        yield f"#{valve.name} {_stamp(limit)} ........"
-    for _ in range(2):
-        yield f"#{valve.name} ...... ........"
-    kind = sheet.adjuster.kind
-    if kind is AdjusterKind.SHIM:
-        yield f"#{valve.name} shim ......"
-    elif kind is not AdjusterKind.HYDRAULIC:
-        yield f"#{valve.name} turn ... ....     # way (in or out) and degrees"
-        yield f"#{valve.name} lock"
-        yield f"#{valve.name} ...... ........     # after locking: measure again, always"
-        yield f"#{valve.name} ...... ........"
+    shows = ", ".join(e.value for e in evidence_for(stop))
+    yield f"#position {stop.cylinder}{angle} ........ ........     # two of: {shows}"
+    if stop.angle == 0:
+        own = next(v.name for v in sheet.layout.valves if v.cylinder == stop.cylinder)
+        against = f"tight {own}, moves, open; or doubt"
+        yield f"#position {stop.cylinder} ...............     # against: {against}"
+        if look_words(sheet, stop.cylinder):
+            yield f"#look {stop.cylinder} {ANSWER}     # 45 degrees on: opens (overlap) or still"
+    else:
+        yield f"#position {stop.cylinder} doubt     # if it may stand elsewhere"
+    yield from stop_valves(sheet, stop, blades, room)
 
 
 def _closing(sheet: Sheet) -> Iterator[str]:
+    cylinders = sheet.layout.cylinders
+    cylinder = cylinders[0].name if len(cylinders) == 1 else "...."
     yield ""
-    yield from _said("Two turns by hand, forward; measure the tightest valve again; close up.")
+    yield from said("Two turns by hand, forward; try the valve set nearest a limit once more.")
+    yield "#turned over"
+    yield f"#position {cylinder} {ANSWER} {ANSWER}"
+    yield f"#{NAME} spot {BLADE} {ANSWER}     # valve, blade, answer"
     yield "#count out .... rags"
     for torque in sheet.torques:
         figure = show.torque_both(torque.low, torque.high)
         what = " ".join(inert(torque.what).split())
         yield f"#torque {what}     # {inert(torque.printed)} = {figure}"
+    yield "#first run"
+    yield "#no leaks"
     yield "#note ...................................................."
     yield "#close"
 
@@ -136,26 +164,3 @@ def _metal(sheet: Sheet) -> str:
     if clearances.stood_hours is not None:
         words.append(f"stood for {show.hours(clearances.stood_hours)}")
     return ", ".join(words)
-
-
-def _stamp(marked: Length) -> str:
-    """A leaf as its owner reads it off: millimetres bare, or thou where those are the round ones."""
-    thou = Fraction(marked.nm, THOU_NM)
-    if marked.nm % UM10 and (thou * 10).denominator == 1:
-        return f"{show.number(thou)} thou"
-    return bare(marked)
-
-
-def _has(blades: BladeSet, marked: Length) -> bool:
-    return blades.leaf(marked) is not None
-
-
-def _said(text: str, hang: str = "") -> list[str]:
-    """Comment lines; a text from a file can start no line of its own."""
-    return wrap(
-        inert(text),
-        WIDTH,
-        initial_indent="# ",
-        subsequent_indent=f"# {hang}",
-        break_on_hyphens=False,
-    )

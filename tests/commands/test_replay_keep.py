@@ -1,0 +1,180 @@
+"""``replay --keep``: under which name a session was stored, and that no second copy is."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from benchtui.cli import main
+from benchtui.domain.session.commands import Pause, Resume
+from benchtui.domain.session.events import Crank
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.workshop import Workshop
+
+SCREWS = """sheet quay-pump
+blades fine-metric
+date 2026-05-01
+who M.
+odometer 12400 km
+metal 19 C
+position 1 mark slack
+1I 0.06 free
+1I 0.10 refuses
+1E 0.08 refuses
+1E 0.05 free
+1E turn out 22
+1E lock
+1E 0.09 free
+1E 0.12 refuses
+count in 4 rags
+undo
+turned over
+position 1 mark slack
+1E spot 0.09 free
+close
+"""
+
+SHIMS = """sheet ferry-tender
+blades fine-metric
+date 2026-05-01
+hours 310
+metal 19 C
+position 1 mark slack
+1I-left 0.10 free
+1I-left 0.15 refuses
+1I-left shim found 2.80
+1I-left shim 2.75 measured 2.74
+spare 2.60
+pause
+"""
+
+
+@dataclass
+class Shed:
+    """A data folder and the command line."""
+
+    data: Path
+    capsys: pytest.CaptureFixture[str]
+
+    def run(self, *words: str) -> str:
+        """One command that goes well; what it prints."""
+        self.capsys.readouterr()
+        assert main(["--data", str(self.data), *words]) == 0
+        return self.capsys.readouterr().out
+
+    def script(self, text: str) -> str:
+        self.data.mkdir(exist_ok=True)
+        path = self.data / "script.txt"
+        path.write_text(text, encoding="utf-8")
+        return str(path)
+
+    def keep(self, text: str) -> tuple[str, bool]:
+        """Keeps a script; its name, and whether it was stored before."""
+        last = self.run("replay", self.script(text), "--keep", "--json").splitlines()[-1]
+        summary = json.loads(last)["summary"]
+        assert summary["session"] == summary["kept"]
+        return summary["kept"], summary["kept_before"]
+
+    def stored(self) -> list[str]:
+        return sorted(p.stem for p in DataFolder(self.data).sessions.glob("*.session"))
+
+
+@pytest.fixture
+def shed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shed:
+    return Shed(tmp_path / "data", capsys)
+
+
+def test_the_name_is_told_and_card_takes_it(shed: Shed) -> None:
+    last = shed.run("replay", shed.script(SCREWS), "--keep").splitlines()[-1]
+    name = last.removeprefix("Kept as ")
+    assert shed.stored() == [name]
+    assert "Quay pump" in shed.run("card", name)
+
+
+def test_nothing_is_told_to_be_kept_that_is_not(shed: Shed) -> None:
+    told = shed.run("replay", shed.script(SCREWS))
+    assert "Kept" not in told
+    assert "Stored" not in told
+    summary = json.loads(shed.run("replay", shed.script(SCREWS), "--json").splitlines()[-1])
+    assert (summary["summary"]["kept"], summary["summary"]["kept_before"]) == (None, False)
+    header = "sheet quay-pump\nblades fine-metric\n"
+    opened_none = shed.run("replay", shed.script(header), "--keep", "--json")
+    assert json.loads(opened_none.splitlines()[-1])["summary"]["kept"] is None
+    assert shed.stored() == []
+
+
+@pytest.mark.parametrize("text", [SCREWS, SHIMS, SCREWS.replace("date 2026-05-01\n", "")])
+def test_the_same_again_is_stored_once(shed: Shed, text: str) -> None:
+    """Also a third time, when what past checks teach has changed by the first."""
+    name, before = shed.keep(text)
+    assert not before
+    commented = text.replace("\nmetal", "\n\n# how warm it was\nmetal")
+    assert [shed.keep(text), shed.keep(commented)] == [(name, True)] * 2
+    assert shed.stored() == [name]
+    told = shed.run("replay", shed.script(text), "--keep").splitlines()
+    assert told[-1] == f"Stored already as {name}; no second copy was made."
+    assert "1I" in told[7]  # it is played and printed all the same
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("1E 0.12 refuses", "1E 0.12 drag"),
+        ("date 2026-05-01", "date 2026-05-02"),
+        ("odometer 12400", "odometer 12500"),
+        ("who M.", "who Asta"),
+        ("fine-metric", "hundredths"),
+        ("turn out 22", "turn out 23"),
+        ("rags\nundo", "rags\ncount out 4 rags"),
+        ("metal 19 C", "metal 19 C\nrule proved"),
+        ("metal 19 C", "metal 19 C\nstops fewest"),
+        ("close\n", "pause\n"),
+        ("close\n", ""),
+    ],
+)
+def test_whatever_says_something_else_is_stored_too(shed: Shed, old: str, new: str) -> None:
+    first, _ = shed.keep(SCREWS)
+    second, before = shed.keep(SCREWS.replace(old, new))
+    assert not before
+    assert shed.stored() == sorted([first, second])
+
+
+def test_a_sheet_with_another_limit_makes_it_another_session(shed: Shed) -> None:
+    shed.keep(SCREWS)
+    sheet = (shipped_specs() / "quay-pump.toml").read_text(encoding="utf-8")
+    own = DataFolder(shed.data).sheets / "quay-pump.toml"
+    own.parent.mkdir(parents=True, exist_ok=True)
+    assert "0.06 mm" in sheet
+    own.write_text(sheet.replace("0.06 mm", "0.05 mm"), encoding="utf-8")
+    assert shed.keep(SCREWS)[1] is False
+
+
+def test_one_that_the_program_went_on_with_is_still_that_one(shed: Shed) -> None:
+    name, _ = shed.keep(SHIMS)
+    live = Workshop(DataFolder(shed.data), wall_clock).resume(name)
+    live.bench.do(Resume(Crank.UNMOVED))
+    live.bench.do(Pause())
+    live.release()
+    assert shed.keep(SHIMS) == (name, True)
+
+
+def test_a_damaged_copy_is_none(shed: Shed) -> None:
+    name, _ = shed.keep(SCREWS)
+    path = DataFolder(shed.data).sessions / f"{name}.session"
+    path.write_bytes(path.read_bytes() + b"rubbish\n")
+    second, before = shed.keep(SCREWS)
+    assert (before, len(shed.stored())) == (False, 2)
+    path.write_bytes(b"rubbish\n")
+    assert shed.keep(SCREWS) == (second, True)
+
+
+def test_of_two_different_ones_the_right_name_is_told(shed: Shed) -> None:
+    other = SCREWS.replace("odometer 12400", "odometer 12500")
+    names: Callable[[], list[tuple[str, bool]]] = lambda: [shed.keep(SCREWS), shed.keep(other)]  # noqa: E731  # used twice
+    first = names()
+    assert names() == [(name, True) for name, _ in first]
