@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from benchtui.store.clock import wall_clock
-from benchtui.store.library import NAME, sheet_of_file
+from benchtui.store.library import sheet_of_file
+from benchtui.store.names import DEVICE, NAME
 from benchtui.store.paths import data_folder
 from benchtui.text.sheet_page import sheet_page
 from benchtui.workshop import Workshop
@@ -18,7 +19,7 @@ def run_sheet(data: str | None, file: str) -> int:
         FaultyInput: with every fault.
     """
     path = Path(file)
-    if not path.exists() and NAME.fullmatch(file):
+    if DEVICE.fullmatch(file) or (not path.exists() and NAME.fullmatch(file)):
         sheet = Workshop(data_folder(data), wall_clock).sheet(file)
     else:
         sheet = sheet_of_file(path)

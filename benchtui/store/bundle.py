@@ -21,7 +21,7 @@ from pathlib import Path
 
 from benchtui.domain.errors import BenchError
 from benchtui.store.journal import SUFFIX, sync_folder
-from benchtui.store.library import NAME
+from benchtui.store.names import NAME
 from benchtui.store.paths import DataFolder
 from benchtui.store.storage import TEMP_PREFIX
 
