@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.errors import FaultyInput
 from benchtui.domain.history.suspects import Suspect, suspects, to_get
 from benchtui.domain.length import Length
 from benchtui.domain.session.record import SessionRecord
 from benchtui.domain.sheet import Sheet
-from benchtui.store.library import NAME, Library, text_of_file, write_text
+from benchtui.store.library import Library, text_of_file, write_text
+from benchtui.store.names import check_new_name
 from benchtui.store.paths import DataFolder
 
 TEMPLATE = """\
@@ -95,10 +96,7 @@ class BladeShelf:
         Raises:
             Refusal: it is taken, or not safe as a file's name.
         """
-        if not NAME.fullmatch(name):
-            raise Refusal(f"Found {name!r}; wanted letters, digits, - and _, no spaces.")
-        if name in self._library.blade_names():
-            raise Refusal(f"There is a set {name!r} already.", "Choose another name.")
+        check_new_name(name, self._library.blade_names(), "set")
 
     def add(self, name: str) -> str:
         """Put a set to fill in into the data folder; its key is returned.

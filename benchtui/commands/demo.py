@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import sys
-import tempfile
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from benchtui.commands.demo_folder import throw_away_folder
 from benchtui.commands.program import on_a_terminal, open_program
 from benchtui.commands.replay import PlainLines, print_steps
 from benchtui.domain.session.record import record_of
@@ -27,8 +27,8 @@ SHOW = "show.txt"
 
 def run_demo() -> int:
     """Open the program on two years of the harbour's workshop; without a terminal, play one session."""
-    with tempfile.TemporaryDirectory(prefix="benchtui-demo-", ignore_cleanup_errors=True) as name:
-        folder = DataFolder(Path(name))
+    with throw_away_folder() as path:
+        folder = DataFolder(path)
         if not on_a_terminal():
             return show(folder)
         play_history(folder, wall_clock().date())

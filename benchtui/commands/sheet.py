@@ -6,7 +6,8 @@ from pathlib import Path
 
 from benchtui.commands.folder import folder_to_look_in
 from benchtui.store.clock import wall_clock
-from benchtui.store.library import NAME, sheet_of_file
+from benchtui.store.library import sheet_of_file
+from benchtui.store.names import DEVICE, NAME
 from benchtui.text.sheet_page import sheet_page
 from benchtui.workshop import Workshop
 
@@ -18,7 +19,7 @@ def run_sheet(data: str | None, file: str) -> int:
         FaultyInput: with every fault.
     """
     path = Path(file)
-    if not path.exists() and NAME.fullmatch(file):
+    if DEVICE.fullmatch(file) or (not path.exists() and NAME.fullmatch(file)):
         sheet = Workshop(folder_to_look_in(data), wall_clock).sheet(file)
     else:
         sheet = sheet_of_file(path)

@@ -23,7 +23,7 @@ from typing import assert_never
 from benchtui.domain.errors import BenchError
 from benchtui.store.joining import Joined, beside, join
 from benchtui.store.journal import SUFFIX, sync_folder
-from benchtui.store.library import NAME
+from benchtui.store.names import NAME
 from benchtui.store.paths import DataFolder
 from benchtui.store.storage import TEMP_PREFIX
 

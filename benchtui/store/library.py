@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,14 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from benchtui.domain.errors import Fault, FaultyInput
+from benchtui.store.names import DEVICE, NAME, SHAPE
 from benchtui.store.paths import DataFolder, shipped_specs
 
 if TYPE_CHECKING:  # the first picture needs names only; the rest is loaded when it is asked for
     from benchtui.domain.blades import BladeSet
     from benchtui.domain.sheet import Sheet
-
-NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
-"""What a sheet or blade set may be filed under: safe as a file's name everywhere."""
 
 MOST_BYTES = 1_000_000
 """The largest file taken as written by a person: some hundred times a long script or sheet, and
@@ -191,10 +188,17 @@ pitch = "?"                      # of the adjuster's thread: "0.75 mm", "26 tpi"
 
 def _names(folders: tuple[Path, ...]) -> tuple[str, ...]:
     stems = {p.stem for folder in folders if folder.is_dir() for p in folder.glob("*.toml")}
-    return tuple(sorted(stem for stem in stems if NAME.fullmatch(stem)))
+    # One that bears a device's name is named all the same, so that its owner is told of it.
+    return tuple(sorted(stem for stem in stems if SHAPE.fullmatch(stem)))
 
 
 def _path(folders: tuple[Path, ...], name: str, wanted: str) -> Path:
+    if DEVICE.fullmatch(name):
+        found, other = (
+            f"{name!r}, which Windows keeps for a device",
+            f"{wanted} that is no device's",
+        )
+        raise FaultyInput((Fault(str(folders[0] / f"{name}.toml"), None, "", found, other),))
     if NAME.fullmatch(name):
         for folder in folders:
             path = folder / f"{name}.toml"

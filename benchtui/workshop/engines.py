@@ -10,7 +10,8 @@ from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.sheet import Sheet
 from benchtui.store.hidden import change_hidden, listed
-from benchtui.store.library import NAME, template, text_of_file, write_text
+from benchtui.store.library import template, text_of_file, write_text
+from benchtui.store.names import check_new_name
 from benchtui.workshop.premises import Premises
 
 
@@ -36,10 +37,7 @@ class Engines(Premises):
         Raises:
             Refusal: it is taken, or not safe as a file's name.
         """
-        if not NAME.fullmatch(name):
-            raise Refusal(f"Found {name!r}; wanted letters, digits, - and _, no spaces.")
-        if name in self._library.sheet_names():
-            raise Refusal(f"There is a sheet {name!r} already.", "Choose another name.")
+        check_new_name(name, self._library.sheet_names(), "sheet")
 
     def add_engine(self, name: str) -> str:
         """Put a fresh sheet to fill in into the data folder; its key is returned.
