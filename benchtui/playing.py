@@ -132,6 +132,7 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
         session=stored.session,
         left_last=stored.left_last,
         past_shifts=stored.past_shifts,
+        past_runs=stored.past_runs,
         fitted_last=stored.fitted_last,
         feel=stored.feel,
     )
