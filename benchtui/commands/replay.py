@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Protocol
 
 from benchtui.bench import Bench
 from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
@@ -27,7 +27,7 @@ from benchtui.text.say import (
 )
 from benchtui.text.shim_words import shim_lines
 from benchtui.text.show import bracket_words, inert
-from benchtui.text.view_json import step_document, summary_document
+from benchtui.text.view_json import nothing_document, step_document, summary_document
 from benchtui.workshop import due_after
 
 
@@ -136,13 +136,9 @@ class _JsonLines:
         kept: KeptAs | None,
     ) -> None:
         """Print the last line."""
-        document: dict[str, Any] = {
-            "engine": script.sheet.key,
-            "complete": False,
-            "valves": {},
-            "next_due": None,
-        }
-        if record is not None:
+        if record is None:
+            document = nothing_document(script.sheet)
+        else:
             document = summary_document(record, due, shims, script.sheet.torques)
         document["kept"] = None if kept is None else kept.session
         document["kept_before"] = kept is not None and kept.before

@@ -18,7 +18,7 @@ from benchtui.domain.session.advise import Advice
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.record import Gauged, SessionRecord
 from benchtui.domain.session.shimming import ShimAdvice, ShimPlan
-from benchtui.domain.sheet import Torque
+from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import LBF_FT, LBF_IN
 from benchtui.text.say import NO_ASIDE, Aside, view_message
 from benchtui.text.torque_words import torque_notes
@@ -86,6 +86,20 @@ def summary_document(
         "next_due": _due_document(due),
         "shims": _shims_document(record, shims),
         "torques": [_torque_document(t) for t in torques],
+    }
+
+
+def nothing_document(sheet: Sheet) -> dict[str, Any]:
+    """The same last line where no session was opened."""
+    return {
+        "session": None,
+        "engine": sheet.key,
+        "complete": False,
+        "missing": [],
+        "valves": {},
+        "next_due": None,
+        "shims": None,
+        "torques": [_torque_document(t) for t in sheet.torques],
     }
 
 

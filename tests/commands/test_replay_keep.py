@@ -178,3 +178,11 @@ def test_of_two_different_ones_the_right_name_is_told(shed: Shed) -> None:
     names: Callable[[], list[tuple[str, bool]]] = lambda: [shed.keep(SCREWS), shed.keep(other)]  # noqa: E731  # used twice
     first = names()
     assert names() == [(name, True) for name, _ in first]
+
+
+def test_a_script_that_opens_nothing_ends_in_the_same_keys(shed: Shed) -> None:
+    def keys(text: str) -> list[str]:
+        last = shed.run("replay", shed.script(text), "--json").splitlines()[-1]
+        return list(json.loads(last)["summary"])
+
+    assert keys("sheet quay-pump\nblades fine-metric\n") == keys(SCREWS)

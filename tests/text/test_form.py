@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +15,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.commands import ConfirmPosition, SeeSign, TickAfterStep
 from benchtui.domain.session.doubts import pad_finding
 from benchtui.domain.session.events import AfterStep, Opened
+from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.record import record_of
 from benchtui.replay import Player, load_script
 from benchtui.store.clock import clock_from
@@ -338,3 +340,48 @@ def test_the_cautions_stand_before_the_first_blade_and_the_manual_outranks() -> 
     first = text.index("#1I ")
     for caution in ("battery negative", "forward only", "Never force a blade", "outrank"):
         assert 0 < text.index(caution) < first
+
+
+def shelf_with(folder: Path, text: str) -> Shelf:
+    (folder / "own.toml").write_text(text, encoding="utf-8")
+    return Shelf((folder, SPECS), (SPECS / "blades",))
+
+
+def test_the_whole_play_of_a_pair_comes_back(tmp_path: Path) -> None:
+    clerk = Clerk(own_form(PAIRED))
+    clerk.write("date", "2026-05-01")
+    clerk.write("metal", "19")
+    clerk.write("position 1", "mark", "slack")
+    for name, low, high in (
+        ("1I", "0.08", "0.12"),
+        ("1I-closer", "0.05", "0.10"),
+        ("1E", "0.10", "0.15"),
+        ("1E-closer", "0.05", "0.10"),
+    ):
+        clerk.write(f"{name} {low}", "free")
+        clerk.write(f"{name} {high}", "refuses")
+    clerk.write("1I whole", "0.15", "free")
+    clerk.write("1I whole", "0.20", "refuses")
+    clerk.write("close")
+    state = played(clerk, shelf_with(tmp_path, PAIRED)).state
+    # By hand: 0.08 and 0.05 to 0.12 and 0.10 may well be 0.15 to 0.20 together.
+    assert [t.reading.answer.value for t in whole_play(state, "1I")] == ["free", "refuses"]
+    assert record_of(state).complete
+
+
+def test_a_valve_is_set_on_lines_where_its_name_is_filled_in() -> None:
+    clerk = Clerk(form("harbour-van", "hundredths"))
+    clerk.write("date", "2026-05-01")
+    clerk.write("metal", "19")
+    clerk.write("position 1", "mark", "slack")
+    clerk.write("1E 0.25", "refuses")
+    clerk.write("1E ...", "0.20", "free")
+    clerk.write("...", "1E", "out", "25")
+    clerk.write("........ lock", "1E")
+    clerk.write("...", "1E", "0.25", "free")
+    clerk.write("...", "1E", "0.35", "refuses")
+    clerk.write("close")
+    record = record_of(played(clerk).state)
+    exhaust = next(v for v in record.valves if v.name == "1E")
+    assert exhaust.left is not None
+    assert (exhaust.locked, exhaust.left.verdict.kind.value) == (True, "in")
