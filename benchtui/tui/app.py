@@ -116,6 +116,7 @@ class BenchApp(App[int]):
 
         self.let_go()
         self.live = live
+        self.run_worker(live.think_ahead, thread=True, group="ahead")
         if live.read_only:
             self._following = self.set_interval(_LOOK_EVERY, self._look_again)
         self.push_screen(BenchScreen())

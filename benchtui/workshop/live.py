@@ -11,6 +11,7 @@ from benchtui.domain.session.commands import CloseSession, Resume
 from benchtui.domain.session.decide import check_opening
 from benchtui.domain.session.events import Crank, Event, Opened
 from benchtui.domain.session.fold import fold
+from benchtui.domain.session.screw import pooled_finding
 from benchtui.store.journal import FileJournal, SessionBusy, read_session
 from benchtui.workshop.kept import Kept
 
@@ -37,6 +38,10 @@ class LiveSession:
     def read_only(self) -> bool:
         """Whether another program has it open, so that it can only be looked at."""
         return self._journal is None
+
+    def think_ahead(self) -> None:
+        """Weigh what past turns say of the sheet; remembered, so that no key has to wait for it."""
+        pooled_finding(self.bench.state)
 
     def catch_up(self) -> bool:
         """Take in what the other program has written since; whether there was anything.
