@@ -1,4 +1,7 @@
-"""The rehearsal's report, as lines of text no wider than 100 columns."""
+"""The rehearsal's report, as lines of text no wider than 100 columns.
+
+Long, because it is the report from its first line to its last.
+"""
 
 from __future__ import annotations
 

@@ -7,6 +7,8 @@ session rewrites little.
 
 A register that cannot be written is still a register: what is asked is answered from the session
 files, and ``trouble`` says why nothing was kept.
+
+Long, because reading, storing and rebuilding hold one promise together: what it says is in the files.
 """
 
 from __future__ import annotations

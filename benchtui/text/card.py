@@ -2,6 +2,8 @@
 
 A ``Card`` holds plain strings just as they came, those from files included; each way of writing it
 makes them harmless in its own fashion.
+
+Long, because what is gathered and its three ways of being written change together.
 """
 
 from __future__ import annotations

@@ -2,6 +2,8 @@
 
 Three kinds of rows: one a session, one a valve in a session, one a blade tried. Columns carry their
 unit in the name; ``COLUMNS`` says what each means. They are only ever added to.
+
+Long, because the columns of all three kinds stand beside each other: who reads one wants the others.
 """
 
 from __future__ import annotations

@@ -3,6 +3,8 @@
 A hand says *drag* while the gap is from a little less to a little more than the blade. Practice on
 a known gap (a micrometer, or a stack) shows where that band begins and ends for one hand. It advises;
 it decides nothing unless its owner has practised and has chosen the grade *by feel* for himself.
+
+Long, because learning a band, reading by it and what it is worth rest on one picture of a hand.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""The engines, with what is due; the most pressing first."""
+"""The engines, with what is due; the most pressing first.
+
+Long, because it is the door to everything else: one short action a key.
+"""
 
 from __future__ import annotations
 
