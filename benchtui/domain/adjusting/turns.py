@@ -132,7 +132,7 @@ def turn_for(
     Raises:
         Refusal: the adjuster cannot be turned, the bracket is open, it lies on both sides of the
             aim, the worst case would land out of range, more than one full turn would be needed,
-            or none is, because the nut alone takes it there.
+            or it is surely out and wants none, because the nut alone takes it there.
     """
     degrees_per_nm = FULL_TURN / gap_per_turn(adjuster)
     if bracket.clash:
@@ -157,7 +157,7 @@ def turn_for(
             "Try one more blade inside the bracket first.",
         )
     degrees = abs(delta) * degrees_per_nm
-    if degrees < NONE_AT_ALL:
+    if surely_out and degrees < NONE_AT_ALL:
         raise Refusal(
             f"It stands at {aim} already, which is what is aimed at before the nut is tightened.",
             "Slacken the nut and lock it again without a turn; then measure.",
