@@ -133,8 +133,6 @@ def text_of_file(path: Path) -> str:
 
 
 def _what_is_there(path: Path, error: OSError) -> str:
-    if isinstance(error, FileNotFoundError):
-        return "no such file"
     if os.path.isdir(path):  # noqa: PTH112  # unlike Path's own it never raises, as for a long name
         return "a folder"
     return error.strerror or str(error)

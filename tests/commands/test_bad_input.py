@@ -89,13 +89,13 @@ def test_a_file_that_no_export_wrote(name: str, run: Run, tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("name", "found"),
     [
-        ("nothing-here.toml", "found no such file"),
-        ("no/such/folder.toml", "found no such file"),
+        ("nothing-here.toml", "found No such file"),
+        ("no/such/folder.toml", "found No such file"),
         ("folder", "found a folder"),
         ("", "found a folder"),
         ("loop", "found "),
         (LONG, "found "),
-        (f"{ESCAPES}\n.toml", "␛[2J␛]0;x␇␊.toml: found no such file"),
+        (f"{ESCAPES}\n.toml", "␛[2J␛]0;x␇␊.toml: found No such file"),
     ],
 )
 @pytest.mark.parametrize("command", ["sheet", "replay"])
@@ -173,7 +173,7 @@ def test_a_data_folder_named_by_the_environment_is_checked_too(
 
 
 @pytest.mark.parametrize("folder", ["sheets", "blades"])
-@pytest.mark.parametrize("kind", ["a folder", "no such file"])
+@pytest.mark.parametrize("kind", ["a folder", "No such file"])
 def test_a_name_in_the_library_that_is_no_file(
     folder: str, kind: str, run: Run, tmp_path: Path
 ) -> None:
