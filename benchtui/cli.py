@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from io import TextIOWrapper
+from pathlib import Path
 
 from benchtui import __version__
-from benchtui.domain.errors import BenchError
+from benchtui.domain.errors import BenchError, FaultyInput
 
 FAULTY = 2
 """Exit status for input that cannot be used."""
+
+MOST_TOLD = 100
+"""Faults that are listed; a file with more of them was most likely named by mistake."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -20,19 +26,38 @@ def main(argv: Sequence[str] | None = None) -> int:
     harmless.
     """
     arguments = parser().parse_args(argv)
+    if isinstance(sys.stdout, TextIOWrapper):
+        # A name from elsewhere may hold what this terminal's encoding cannot: shown, never fatal.
+        sys.stdout.reconfigure(errors="backslashreplace")
     try:
         status: int = arguments.run(arguments)
+        sys.stdout.flush()  # here, where a full disk can still be told
+    except FaultyInput as error:
+        told = [str(fault) for fault in error.faults[:MOST_TOLD]]
+        more = len(error.faults) - len(told)
+        return _told(*told, *([f"and {more} more faults"] if more else []))
     except BenchError as error:
-        from benchtui.text.show import inert
-
-        for line in str(error).splitlines():
-            print(f"benchtui: {inert(line)}", file=sys.stderr)
-        return FAULTY
+        return _told(str(error))
     except BrokenPipeError:
         # The reader went away (as `| head` does): that is no fault of the input.
         sys.stderr.close()
         return 0
+    except OSError as error:
+        reason = error.strerror or str(error)
+        told_of = error.filename if error.filename is not None else "what was printed"
+        if error.filename is None:  # what is left of it would fail once more at the very end
+            sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115  # as said
+        return _told(f"{told_of}: {reason}")
     return status
+
+
+def _told(*lines: str) -> int:
+    """Each error on a line of its own, whatever it holds; the exit status is returned."""
+    from benchtui.text.show import inert
+
+    for line in lines:
+        print(f"benchtui: {inert(line)}", file=sys.stderr)
+    return FAULTY
 
 
 def parser() -> argparse.ArgumentParser:

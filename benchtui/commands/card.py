@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.commands.shop import shop_to_read
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Refusal, shortened
 from benchtui.domain.session.fold import fold
 from benchtui.text.card import card_of, card_text
 from benchtui.text.card_html import card_html
@@ -52,9 +52,11 @@ def session_named(workshop: Workshop, part: str) -> str:
         return ids[0]
     found = [i for i in ids if i == part] or [i for i in ids if part and part in i]
     if not found:
-        raise Refusal(f"No session has {inert(part)!r} in its id.", "benchtui export lists them.")
+        raise Refusal(
+            f"No session has {inert(shortened(part))!r} in its id.", "benchtui export lists them."
+        )
     if len(found) > 1:
         more = f" and {len(found) - MOST_LISTED} more" if len(found) > MOST_LISTED else ""
         listed = ", ".join(found[:MOST_LISTED])
-        raise Refusal(f"{inert(part)!r} fits {len(found)} sessions: {listed}{more}.")
+        raise Refusal(f"{inert(shortened(part))!r} fits {len(found)} sessions: {listed}{more}.")
     return found[0]

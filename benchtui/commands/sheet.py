@@ -19,7 +19,7 @@ def run_sheet(data: str | None, file: str) -> int:
         FaultyInput: with every fault.
     """
     path = Path(file)
-    if DEVICE.fullmatch(file) or (not path.exists() and NAME.fullmatch(file)):
+    if DEVICE.fullmatch(file) or (NAME.fullmatch(file) and not path.exists()):
         sheet = Workshop(folder_to_look_in(data), wall_clock).sheet(file)
     else:
         sheet = sheet_of_file(path)

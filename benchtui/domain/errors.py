@@ -9,13 +9,23 @@ class BenchError(Exception):
     """The root of every error that is meant to be read by the person at the bench."""
 
 
+LONGEST_QUOTE = 60
+"""Characters of what a person wrote that a sentence repeats (design value)."""
+
+
+def shortened(text: str) -> str:
+    """What a person wrote, cut to a length that can still be read in a sentence."""
+    return text if len(text) <= LONGEST_QUOTE else f"{text[: LONGEST_QUOTE - 3]}..."
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One thing wrong in something a person wrote.
 
     ``file`` and ``key`` may be empty, ``line`` is None where no line is known. ``found`` and
     ``wanted`` are plain text and may hold anything; whoever shows them must neutralise control
-    characters (see ``benchtui.text.show.inert``).
+    characters (see ``benchtui.text.show.inert``). A key may be as long as a line of the file; in
+    the sentence it is shortened.
     """
 
     file: str
@@ -28,7 +38,7 @@ class Fault:
         place = self.file or "input"
         if self.line is not None:
             place += f":{self.line}"
-        key = f" {self.key}:" if self.key else ""
+        key = f" {shortened(self.key)}:" if self.key else ""
         return f"{place}:{key} found {self.found}; wanted {self.wanted}"
 
 

@@ -228,7 +228,8 @@ def _unpacked(path: Path) -> dict[str, bytes]:
                 _check_entry(path, archive.getinfo(name))
             return {name: archive.read(name) for name in wanted}
     except (OSError, zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
-        raise BundleError(f"{path} cannot be read as an exported folder: {error}.") from error
+        reason = (isinstance(error, OSError) and error.strerror) or str(error)
+        raise BundleError(f"{path} cannot be read as an exported folder: {reason}.") from error
     except RuntimeError as error:  # what zipfile raises for an encrypted entry
         raise BundleError(f"{path} cannot be read as an exported folder: {error}.") from error
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import codecs
 import difflib
+import os
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from benchtui.domain.errors import Fault, FaultyInput
+from benchtui.domain.errors import Fault, FaultyInput, shortened
 from benchtui.store.names import DEVICE, NAME, SHAPE
 from benchtui.store.paths import DataFolder, shipped_specs
 
@@ -121,13 +123,23 @@ def text_of_file(path: Path) -> str:
             raise FaultyInput((Fault(str(path), None, "", found, wanted),))
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        found = f"a byte that is not UTF-8 at {error.start}"
-        raise FaultyInput((Fault(str(path), None, "", found, "UTF-8 text"),)) from error
+        line = content.count(b"\n", 0, error.start) + 1
+        found = f"byte {content[error.start]:#04x}, which is not UTF-8"
+        if content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            found = "UTF-16 text"
+        wanted = "UTF-8 text: save it with that encoding"
+        raise FaultyInput((Fault(str(path), line, "", found, wanted),)) from error
     except OSError as error:
-        found = error.strerror or str(error)
+        found = _what_is_there(path, error)
         raise FaultyInput(
             (Fault(str(path), None, "", found, "a file that can be read"),)
         ) from error
+
+
+def _what_is_there(path: Path, error: OSError) -> str:
+    if os.path.isdir(path):  # noqa: PTH112  # unlike Path's own it never raises, as for a long name
+        return "a folder"
+    return error.strerror or str(error)
 
 
 def write_text(path: Path, text: str) -> None:
@@ -202,15 +214,21 @@ def _path(folders: tuple[Path, ...], name: str, wanted: str) -> Path:
     if NAME.fullmatch(name):
         for folder in folders:
             path = folder / f"{name}.toml"
-            if path.is_file():
+            if path.exists() or path.is_symlink():  # reading it tells what is wrong with it
                 return path
     names = _names(folders)
     near = difflib.get_close_matches(name, names, n=1)
     hint = (
         f"{wanted}: {'did you mean ' + near[0] + '? ' if near else ''}there are {', '.join(names)}"
     )
-    raise FaultyInput((Fault(str(folders[0]), None, "", repr(name), hint),))
+    raise FaultyInput((Fault(str(folders[0]), None, "", repr(shortened(name)), hint),))
 
 
 def _load(path: Path, parse: Callable[[str, str, str], T]) -> T:
-    return parse(text_of_file(path), path.stem, str(path))
+    text = text_of_file(path)
+    if not text.strip():  # one fault, in place of one for each thing that is not in it
+        from benchtui.text.checked import FORMAT
+
+        wanted = f"format = {FORMAT}, and what goes with it"
+        raise FaultyInput((Fault(str(path), None, "", "an empty file", wanted),))
+    return parse(text, path.stem, str(path))

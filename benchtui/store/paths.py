@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import benchtui
+from benchtui.domain.errors import Fault, FaultyInput
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +43,49 @@ class DataFolder:
 
 
 def data_folder(chosen: str | None) -> DataFolder:
-    """The chosen folder, else BENCHTUI_DATA, else the platform's user data folder."""
-    named = chosen or os.environ.get("BENCHTUI_DATA")
-    if named:
-        return DataFolder(Path(named).expanduser())
+    """The chosen folder, else BENCHTUI_DATA, else the platform's user data folder.
+
+    It need not be there yet: it is made by whoever writes the first file.
+
+    Raises:
+        FaultyInput: it can be no folder. An empty name is a fault as well: most likely it was meant
+            to be another, and the user's own folder is not to be taken for it.
+    """
+    if chosen is not None:
+        return _checked(chosen, "--data")
+    if named := os.environ.get("BENCHTUI_DATA"):
+        return _checked(named, "BENCHTUI_DATA")
     from platformdirs import user_data_path
 
-    return DataFolder(user_data_path("benchtui", appauthor=False))
+    return _checked(str(user_data_path("benchtui", appauthor=False)), "the user's data folder")
+
+
+def _checked(named: str, told_by: str) -> DataFolder:
+    found = "an empty name"
+    try:
+        path = Path(named).expanduser()
+        if named and not (found := _in_the_way(path)):
+            return DataFolder(path)
+    except OSError as error:
+        found = error.strerror or str(error)
+    except (RuntimeError, ValueError) as error:  # no such user's home; a NUL in the name
+        found = str(error)
+    wanted = "a folder, or a name by which one can be made"
+    raise FaultyInput((Fault(named, None, told_by, found, wanted),))
+
+
+def _in_the_way(path: Path) -> str:
+    """What stands where the folder, or one above it, should be; empty if nothing does.
+
+    Raises:
+        OSError: it cannot be looked at.
+    """
+    for place in (path, *path.absolute().parents):
+        if place.exists():
+            return "" if place.is_dir() else f"a file {place}"
+        if place.is_symlink():
+            return f"a link that leads nowhere: {place}"
+    return ""
 
 
 def shipped_specs() -> Path:
