@@ -56,14 +56,13 @@ def folder_checked(data: str | None) -> DataFolder:
     """The data folder chosen, there or not.
 
     Raises:
-        Refusal: it is no folder, or cannot be read.
+        FaultyInput: it can be no folder.
+        Refusal: it cannot be read.
     """
     folder = data_folder(data)
     try:
         if folder.root.exists():
             os.scandir(folder.root).close()
-    except NotADirectoryError:
-        raise Refusal(f"{folder.root} is not a folder.", "--data wants a folder.") from None
     except OSError as error:
         raise Refusal(f"The folder {folder.root} cannot be read: {error.strerror}.") from error
     for part in (folder.sessions, folder.sheets, folder.blades):

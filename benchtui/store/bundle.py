@@ -159,6 +159,15 @@ def _safe(kind: str, stem: str) -> bool:
     return bool({"sessions": _SESSION, "hands": _HAND}.get(kind, NAME).fullmatch(stem))
 
 
+def check_bundle(path: Path) -> None:
+    """Read the whole archive and check it; nothing is written.
+
+    Raises:
+        BundleError: it is no such archive, or damaged.
+    """
+    _unpacked(path)
+
+
 def take_in(path: Path, data: DataFolder) -> TakenIn:
     """Bring the files of an archive into the data folder; nothing that is there is ever lost.
 

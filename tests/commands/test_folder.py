@@ -29,7 +29,7 @@ def test_a_file_is_no_data_folder(
     assert main(["--data", str(wrong), *command]) == FAULTY
     out, err = capsys.readouterr()
     assert out == ""
-    assert f"{wrong} is not a folder" in err
+    assert f"found a file {wrong}; wanted a folder" in err
 
 
 @pytest.mark.parametrize("command", READING)
