@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from benchtui.commands.folder import folder_to_fill
+from benchtui.commands.folder import folder_checked, folder_to_fill
 from benchtui.store.bundle import check_bundle, take_in
 from benchtui.text.show import inert
 
@@ -18,6 +18,7 @@ def run_take_in(data: str | None, file: str) -> int:
     Raises:
         BundleError: the file is no exported folder, or is damaged, or the disk took no more.
     """
+    folder_checked(data)
     check_bundle(Path(file))  # before a data folder is made for it
     told = take_in(Path(file), folder_to_fill(data))
     print(f"{len(told.new)} taken in, {len(told.same)} here already.")
