@@ -43,6 +43,7 @@ def step_document(
             "false_accept": None,
             "blind": None,
             "lacking": None,
+            "nut_slack": False,
             "message": " ".join(aside.sentences),
         }
     return {
@@ -54,6 +55,8 @@ def step_document(
         "false_accept": aside.chance,
         "blind": _blind_document(aside),
         "lacking": _lacking_document(advice),
+        # With it, the verdict is on the range moved by what locking is known to take.
+        "nut_slack": view.slack_nut,
         "message": view_message(view, advice, aside),
     }
 
