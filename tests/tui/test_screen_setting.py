@@ -299,3 +299,14 @@ class TestPairs:
             kept = whole_play(app.session_state, "1I-opener")
             assert [str(t.reading) for t in kept] == ["0.15 free"]
             assert len(app.session_state.valves["1I-opener"].current.live) == 1
+
+
+async def test_a_turn_made_all_the_same_is_kept_and_said_to_be_unadvised(desk: Desk) -> None:
+    """Below the words of the lock, that the valve was in range before it was turned."""
+    async with desk("1I 0.08 free", "1I 0.12 refuses") as (app, pilot):
+        app.push_screen(SettingScreen("1I"))
+        await settled(app, pilot)
+        await press(app, pilot, "e", *"out", "space", "1", "0", "enter")
+        assert app.session_state.valves["1I"].current.kind is StageKind.TURNED
+        told = "This turn was not advised: the valve was in range (0.08 goes, 0.12 refuses)."
+        assert told in " ".join(seen(app).split())

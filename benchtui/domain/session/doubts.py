@@ -10,6 +10,7 @@ from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.pairing import pair_of, whole_play
 from benchtui.domain.session.screw import doubted_at, pooled_finding, screw_finding
 from benchtui.domain.session.state import State
+from benchtui.domain.session.unadvised import unadvised_turn
 from benchtui.domain.sheet import GapRole, Valve, setting_range
 
 FINISH_FROM_ONE_SIDE = (
@@ -23,6 +24,7 @@ SIBLINGS = 2
 def doubts(state: State, view: ValveView) -> tuple[str, ...]:
     """What is doubtful at this valve, the gravest first."""
     found = [
+        unadvised_turn(state, view.valve.name),
         _pad(state, view),
         _pair(state, view.valve),
         _screw(state, view),
