@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.session.advise import advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.state import State
 from benchtui.domain.sheet import Band
@@ -89,8 +91,13 @@ def as_choice(rival: Rival) -> Callable[[State, ValveView], Feeler | None]:
     """A rival's way at the bench, while the valve is as found; afterwards as limits first has it."""
 
     def choose(state: State, view: ValveView) -> Feeler | None:
-        if view.judged is None or view.verdict.at_limit is not None:
+        if view.judged is None:
             return None
+        if (
+            view.verdict.at_limit is not None
+        ):  # settled: what the turn still wants is the same for all
+            advice = advise(state, view)
+            return advice.feeler if isinstance(advice, NextBlade) else None
         return rival(view.bracket, state.opened.blades, view.judged)
 
     return choose

@@ -74,7 +74,10 @@ def learned(
     if any(s.one_sided for s in failed_here):
         return _mean([*here, *(p for p in past if any(p.overlaps(s) for s in here))])
     agreeing = _agreeing((*past, *here))
-    return _mean(agreeing) if len(agreeing) >= AGREEING else None
+    if len(agreeing) < AGREEING:
+        return None
+    found = _mean(agreeing)
+    return found if found.middle else None  # locks that moved nothing are nothing to aim off
 
 
 @lru_cache(maxsize=64)

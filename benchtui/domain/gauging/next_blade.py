@@ -189,7 +189,7 @@ class _Plan:
         if k is None:
             return lacking(self.bracket, self.setting, proof=self.in_range(0, top))
         feeler = self.some[k - 1].feeler(blades)
-        goes, refuses = self.meaning(k, top, blades), self.meaning(0, k, blades)
+        goes, refuses = self.meaning(k, top), self.meaning(0, k)
         if self.some[k - 1].nominal == self.setting.high.nm:
             goes = f"free, {goes}; with a drag, at the limit: set it"
         place = f"{feeler.bare}: {self.place(k)}"
@@ -234,18 +234,20 @@ class _Plan:
         """What settled in range is called under this goal."""
         return "proved in range" if self.goal is Goal.PROVED else "in range"
 
-    def meaning(self, i: int, j: int, blades: BladeSet) -> str:
-        """What the stretch (i, j) would be: a verdict, the blade after it, or neither."""
+    def meaning(self, i: int, j: int) -> str:
+        """What the stretch (i, j) would be: a verdict, or that one blade more is wanted.
+
+        Which one is not said: free or with a drag, the same answer makes another blade the best.
+        """
         settled = self.stop(i, j) is Stop.SETTLED
-        k = None if settled else self.tree.choice(i, j)
-        after = "" if k is None else self.some[k - 1].feeler(blades).bare
+        more = not settled and self.tree.choice(i, j) is not None
         if self.tight(j) or self.wide(i):
             word, do = ("tight", "open it up") if self.tight(j) else ("wide", "close it up")
-            if after:
-                return f"{word}: then {after} next"
+            if more:
+                return f"{word}: one blade more for the turn"
             return word if self.window is None else f"{word}: {do}"
         if self.in_range(i, j):
             if settled:
                 return self.grade
-            return f"in range: then {after} for proof" if after else "in range, not proved"
-        return f"not known yet: then {after} next" if after else "this set could not decide then"
+            return "in range: one blade more for proof" if more else "in range, not proved"
+        return "not known yet: one blade more" if more else "this set could not decide then"

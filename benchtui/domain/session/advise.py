@@ -93,23 +93,27 @@ def _before_locking(state: State, view: ValveView) -> NextBlade | None:
 
 
 def _inside(state: State, view: ValveView) -> NextBlade | None:
-    """At a limit, with a bracket too wide to tell the turn: the leaf nearest its middle."""
+    """At a limit, with a bracket too wide to tell the turn: the leaf nearest its middle.
+
+    Where nothing has refused yet, the next thicker one: it closes the bracket.
+    """
     low, high = view.bracket.low, view.bracket.high
+    leaves = [leaf for leaf in state.opened.blades.leaves if low < leaf.thickness]
     if high is None:
-        return None
-    middle = midpoint(low, high)
-    inside = [leaf for leaf in state.opened.blades.leaves if low < leaf.thickness < high]
-    leaf = min(inside, key=lambda leaf: abs(leaf.thickness - middle), default=None)
+        leaf = min(leaves, key=lambda leaf: leaf.thickness, default=None)
+    else:
+        middle = midpoint(low, high)
+        inside = (leaf for leaf in leaves if leaf.thickness < high)
+        leaf = min(inside, key=lambda leaf: abs(leaf.thickness - middle), default=None)
     if leaf is None:
         return None
     feeler = Feeler((leaf,))
-    return NextBlade(
-        feeler,
-        f"{feeler.bare}: inside the bracket; it tells how far it is from the limit",
-        "in range, not at the limit",
-        "at the limit: set it",
-        Fraction(1),
-    )
+    if high is None:
+        why, goes = "the next thicker; if it refuses, the turn can be told", "wide"
+    else:
+        why = "inside the bracket; it tells how far it is from the limit"
+        goes = "in range, not at the limit"
+    return NextBlade(feeler, f"{feeler.bare}: {why}", goes, "at the limit: set it", Fraction(1))
 
 
 def _thinnest(state: State) -> NextBlade:

@@ -10,7 +10,7 @@ from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.position import stroke_is_sure, what_to_do
 from benchtui.domain.session.stages import Stage
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import Sheet, Valve
+from benchtui.domain.sheet import Sheet, Valve, setting_range
 
 NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
 
@@ -87,8 +87,14 @@ def slack_unseen(state: State, name: str) -> bool:
 
 
 def no_slack(state: State, name: str) -> bool:
-    """Whether even the thinnest blade refuses and the stroke is not sure."""
+    """Whether even the thinnest blade refuses and the stroke is not sure.
+
+    A set whose thinnest leaf is thicker than the lower limit cannot tell: the valve may be right.
+    """
     if not slack_unseen(state, name):
+        return False
+    setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
+    if setting is not None and thinnest_leaf(state).thickness > setting.band.low:
         return False
     bracket = bracket_of(leading(state, name))
     return bracket.high is not None and bracket.high <= thinnest_leaf(state).thickness

@@ -125,3 +125,7 @@ def test_many_are_hardly_drawn_towards_nothing() -> None:
     found = learned([], [shift("-0.02", "-0.01")] * 20)
     assert found is not None
     assert abs(found.middle - Length.mm("-0.015")) <= Length.um(1)
+
+
+def test_locks_that_moved_nothing_are_nothing_to_aim_off() -> None:
+    assert learned([], [shift("-0.02", "0.02")] * 2) is None

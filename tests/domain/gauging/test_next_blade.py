@@ -84,11 +84,11 @@ def test_the_reason_and_both_answers_are_said() -> None:
     advice = advised(next_blade(above, FINE, setting, window=setting.width))
     assert advice.why == "0.10: the upper limit; if it refuses, this valve is in range"
     assert advice.if_refuses == "in range"
-    assert advice.if_goes.startswith("free, wide: then 0.12 next")
+    assert advice.if_goes.startswith("free, wide: one blade more for the turn")
     below = Bracket(ZERO, mm("0.10"), ZERO, mm("0.105"))
     advice = advised(next_blade(below, FINE, setting, window=setting.width))
     assert advice.why == "0.06: the lower limit; if it goes, this valve is in range"
-    assert advice.if_refuses.startswith("tight: then 0.0")
+    assert advice.if_refuses.startswith("tight: one blade more")
 
 
 def test_a_stack_where_no_leaf_reaches_the_limit() -> None:

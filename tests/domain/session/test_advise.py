@@ -6,12 +6,15 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import advise
 from benchtui.domain.session.commands import DoubtPosition
 from benchtui.domain.session.events import LeftLast
 from benchtui.domain.session.fold import begin
+from benchtui.domain.session.gates import no_slack
 
 
 def blade(desk: Any, valve: str) -> str | None:
@@ -73,3 +76,27 @@ def test_what_was_left_last_time_is_where_the_search_begins(make_desk: Callable[
     advice = advise(desk.state, desk.look("1E"))
     assert isinstance(advice, NextBlade)
     assert advice.feeler.nominal <= Length.mm("0.08")
+
+
+def test_at_the_upper_limit_with_nothing_refused_the_next_thicker_is_named(desk: Any) -> None:
+    view = desk.read("1E", "0.12 drag")
+    assert view.verdict.at_limit == Length.mm("0.12")
+    assert view.turn is None
+    assert blade(desk, "1E") == "0.15 mm"
+
+
+def test_a_set_that_begins_inside_the_range_speaks_of_no_slack_nowhere(
+    make_desk: Callable[..., Any],
+) -> None:
+    """Its thinnest leaf refusing says nothing of slack: what is lacking is said instead."""
+    desk = make_desk(confirmed=None)
+    opened = desk.state.opened
+    leaves = tuple(b for b in opened.blades.leaves if b.thickness >= Length.mm("0.10"))
+    thick = replace(opened.blades, leaves=leaves)
+    desk.events[0] = replace(desk.events[0], fact=replace(opened, blades=thick))
+    desk.state = begin(desk.events[0])
+    desk.confirm("1")
+    view = desk.read("1E", "0.10 refuses")  # of 0.08 to 0.12
+    assert view.verdict.kind is VerdictKind.UNDECIDED
+    assert not no_slack(desk.state, "1E")
+    assert isinstance(advise(desk.state, view), CannotDecide)
