@@ -52,6 +52,14 @@ class PadFinding:
     excess_high: Length
     verdict: PadVerdict
 
+    @property
+    def why_not_proved(self) -> str:
+        """Why blades prove nothing over a pad where some of the clearance was missed."""
+        return (
+            f"the pad test says that the blades may bridge the pad, so the true gap may be wider "
+            f"than they show by at least {_um(self.excess_low)} mm"
+        )
+
     def __str__(self) -> str:
         made = f"The thread made {_um(self.expected_low)} to {_um(self.expected_high, up=True)} mm"
         match self.verdict:

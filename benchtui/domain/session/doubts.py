@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from benchtui.domain.adjusting.pad import PadFinding, PadVerdict, pad_check
 from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.pads import hollow, pad_finding
 from benchtui.domain.session.pairing import pair_of, whole_play
 from benchtui.domain.session.screw import doubted_at, pooled_finding, screw_finding
 from benchtui.domain.session.state import State
@@ -56,18 +56,6 @@ def pair_notes(state: State, valve: Valve) -> tuple[str, ...]:
     return (f"{told}: less the other gap it leaves {rest.low.bare} to {rest.high} here.",)
 
 
-def pad_finding(state: State, name: str) -> PadFinding | None:
-    """What the last pad test at this valve found; None where there was none, or it is not read."""
-    for stage in reversed(state.valves[name].stages):
-        if stage.backed_off is not None:
-            readings = counted(stage)
-            bracket = bracket_of(readings)
-            if not readings or bracket.clash:
-                return None
-            return pad_check(state.opened.sheet.adjuster, stage.backed_off, bracket)
-    return None
-
-
 def derived_gap(state: State, valve: Valve) -> Bracket | None:
     """This gap as the valve's whole free play less its other gap; None where either was not read."""
     pair = pair_of(state.opened.sheet, valve)
@@ -86,11 +74,10 @@ def _whole(state: State, name: str) -> Bracket | None:
 
 def _pad(state: State, view: ValveView) -> str:
     """A hollow stays one all session; that there is none is said while the test is in hand."""
-    finding = pad_finding(state, view.valve.name)
-    if finding is None:
-        return ""
-    in_hand = state.valves[view.valve.name].current.backed_off is not None
-    return str(finding) if in_hand or finding.verdict is PadVerdict.DOUBT else ""
+    name = view.valve.name
+    in_hand = state.valves[name].current.backed_off is not None
+    finding = (pad_finding(state, name) if in_hand else None) or hollow(state, name)
+    return "" if finding is None else str(finding)
 
 
 def _pair(state: State, valve: Valve) -> str:

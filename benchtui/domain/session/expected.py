@@ -11,6 +11,7 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.gates import counted
 from benchtui.domain.session.locking import shift_known
 from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.pads import hollow
 from benchtui.domain.session.slack_nut import reckoned
 from benchtui.domain.session.stages import StageKind
 from benchtui.domain.session.state import State
@@ -55,8 +56,11 @@ def chance_wrong(state: State, view: ValveView) -> float | None:
     What is known beforehand is what was left last time, or where the valve was turned and locked
     to (see ``landed``). None where it is not called in range, or nothing is known beforehand:
     without a prior there is no such chance to speak of (JCGM 106:2012, 9.3). None too where the
-    readings and what was expected rule each other out.
+    readings and what was expected rule each other out, or where the pad was found hollow: what the
+    blades miss there is no error of theirs.
     """
+    if hollow(state, view.valve.name) is not None:
+        return None
     prior = expected(state, view) or landed(state, view)
     if prior is None or view.verdict.kind is not VerdictKind.IN or view.judged is None:
         return None

@@ -24,6 +24,7 @@ from benchtui.domain.session.gates import (
 )
 from benchtui.domain.session.locking import shift_known
 from benchtui.domain.session.metal import temperature_fault
+from benchtui.domain.session.pads import hollow
 from benchtui.domain.session.ruling import feel_in_force, rule_of
 from benchtui.domain.session.slack_nut import touch
 from benchtui.domain.session.stages import Stage, StageKind, Taken
@@ -145,7 +146,10 @@ def _unread(state: State, stage: Stage) -> Verdict | None:
 
 
 def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Verdict:
-    """What the readings of a stage say against ``judged``; none where they do not count, and why."""
+    """What the readings of a stage say against ``judged``; none where they do not count, and why.
+
+    Over a pad that was found hollow nothing is proved: the blades' errors are not all there is.
+    """
     afresh = ": measure it again" if would_count(state, name) else ""
     if not stage.counting:
         return no_verdict(f"the crank position was not confirmed when this was read{afresh}")
@@ -154,7 +158,12 @@ def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Ve
         return no_verdict(f"when this was read {fault}{afresh}" if afresh else fault)
     if judged is None:
         return no_verdict("no tolerance printed: name your own band for this single figure")
-    return judge(counted(stage), judged, feel_in_force(state))
+    verdict = judge(counted(stage), judged, feel_in_force(state))
+    missed = hollow(state, name) if verdict.proved else None
+    if missed is None:
+        return verdict
+    because = f"{verdict.because}; not proved: {missed.why_not_proved}"
+    return replace(verdict, because=because, proved=False)
 
 
 def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:

@@ -18,11 +18,11 @@ from benchtui.domain.session.doubts import (
     FINISH_FROM_ONE_SIDE,
     derived_gap,
     doubts,
-    pad_finding,
     pair_notes,
     setting_notes,
 )
 from benchtui.domain.session.gates import valve_of
+from benchtui.domain.session.pads import pad_finding
 from benchtui.domain.sheet import (
     Clearances,
     Cylinder,
