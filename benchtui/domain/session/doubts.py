@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
-from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of, healing_sets
 from benchtui.domain.session.gates import counted, valve_of
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.pads import hollow, pad_finding
@@ -47,7 +47,7 @@ def setting_notes(state: State, view: ValveView) -> tuple[str, ...]:
 def pair_notes(state: State, valve: Valve) -> tuple[str, ...]:
     """What the whole free play of a valve with two gaps says of this one."""
     whole = _whole(state, valve.name)
-    if whole is None:
+    if whole is None or _whole_clash(state, valve.name):
         return ()
     told = f"Whole free play {_told(whole)}"
     rest = None if counted(state.valves[valve.name].current) else derived_gap(state, valve)
@@ -57,19 +57,46 @@ def pair_notes(state: State, valve: Valve) -> tuple[str, ...]:
 
 
 def derived_gap(state: State, valve: Valve) -> Bracket | None:
-    """This gap as the valve's whole free play less its other gap; None where either was not read."""
+    """This gap as the valve's whole free play less its other gap.
+
+    None where either was not read, or the readings of either contradict each other.
+    """
     pair = pair_of(state.opened.sheet, valve)
     whole = _whole(state, valve.name)
-    if pair is None or whole is None:
+    if pair is None or whole is None or _whole_clash(state, valve.name):
         return None
     other = pair[0] if valve.role is GapRole.CLOSER else pair[1]
-    read = counted(state.valves[other.name].current)
-    return other_gap(whole, bracket_of(read)) if read else None
+    gap = _gap(state, other.name)
+    return None if gap is None else other_gap(whole, gap)
+
+
+def _whole_readings(state: State, name: str) -> list[Reading]:
+    return [t.reading for t in whole_play(state, name) if t.place is not None]
 
 
 def _whole(state: State, name: str) -> Bracket | None:
-    readings = [t.reading for t in whole_play(state, name) if t.place is not None]
+    readings = _whole_readings(state, name)
     return bracket_of(readings) if readings else None
+
+
+def _whole_clash(state: State, name: str) -> str:
+    """Which two readings of the whole free play cannot both be right, in a sentence; else empty."""
+    readings = _whole_readings(state, name)
+    if not (bracket_of(readings).clash or healing_sets(readings)):
+        return ""
+    goes = max((r for r in readings if r.answer.goes), key=lambda r: r.feeler.nominal)
+    refuses = min((r for r in readings if not r.answer.goes), key=lambda r: r.feeler.nominal)
+    return (
+        f"The readings of the whole free play contradict each other: {goes} or {refuses} must be "
+        f"wrong. Clean the blades and the gap, try both again, and strike the wrong one."
+    )
+
+
+def _gap(state: State, name: str) -> Bracket | None:
+    """One gap as it was last read; None where it was not, or contradicts itself: its verdict says so."""
+    readings = counted(state.valves[name].current)
+    bracket = bracket_of(readings)
+    return None if not readings or bracket.clash or healing_sets(readings) else bracket
 
 
 def _pad(state: State, view: ValveView) -> str:
@@ -84,13 +111,17 @@ def _pair(state: State, valve: Valve) -> str:
     pair, whole = pair_of(state.opened.sheet, valve), _whole(state, valve.name)
     if pair is None or whole is None:
         return ""
-    gaps = [bracket_of(counted(state.valves[v.name].current)) for v in pair]
-    if not all(counted(state.valves[v.name].current) for v in pair):
-        rest = derived_gap(state, valve)
-        if rest is None or rest.high is None or rest.high >= rest.low:
-            return ""
-        return "The whole free play is less than the other gap alone: gauge both again."
-    if agree(whole, gaps[0], gaps[1]):
+    clash = _whole_clash(state, valve.name)
+    if clash:
+        return clash
+    gaps = [(v.name, gap) for v in pair if (gap := _gap(state, v.name)) is not None]
+    for name, gap in gaps:
+        if whole.wide_high is not None and whole.wide_high < gap.wide_low:
+            return (
+                f"The whole free play ({_told(whole)}) is less than {name} alone ({_told(gap)}): "
+                f"they disagree. Gauge both again."
+            )
+    if len(gaps) < len(pair) or agree(whole, gaps[0][1], gaps[1][1]):
         return ""
     return (
         f"The two gaps do not add up to the valve's whole free play ({_told(whole)}): a blade "
@@ -164,4 +195,6 @@ def _found(state: State, name: str) -> Bracket | None:
 def _told(bracket: Bracket) -> str:
     if bracket.high is None:
         return f"over {bracket.low}"
+    if not bracket.low:
+        return f"under {bracket.high}"
     return f"{bracket.low.bare} to {bracket.high}"

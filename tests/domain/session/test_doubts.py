@@ -13,7 +13,13 @@ from benchtui.domain.adjusting.pad import PadVerdict
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import LockNut, ReadWholePlay, TurnScrew, WindBack
+from benchtui.domain.session.commands import (
+    LockNut,
+    ReadWholePlay,
+    StrikeReading,
+    TurnScrew,
+    WindBack,
+)
 from benchtui.domain.session.doubts import (
     FINISH_FROM_ONE_SIDE,
     derived_gap,
@@ -168,11 +174,40 @@ class TestTwoGaps:
         pair.read("1I-closer", "0.09 free", "0.10 refuses")
         assert said(pair, "1I-closer") == ()
         pair.do(TurnScrew("1I-closer", Way.OUT, Fraction(30)))
-        self.whole(pair, "0.08 refuses")
+        self.whole(pair, "0.12 refuses")
         pair.read("1I-closer", "0.09 free", "0.10 refuses")
         assert "do not add up" in said(pair, "1I-closer")[0]
 
     def test_less_than_one_gap_alone(self, pair: Any) -> None:
         self.whole(pair, "0.05 refuses")
         pair.read("1I-opener", "0.09 free", "0.10 refuses")
-        assert "less than the other gap alone" in said(pair, "1I-closer")[0]
+        for gap in ("1I-opener", "1I-closer"):
+            (doubt,) = said(pair, gap)
+            assert "(under 0.05 mm) is less than 1I-opener alone (0.09 to 0.10 mm)" in doubt
+            assert "they disagree" in doubt
+
+    def test_a_whole_that_contradicts_itself_is_named_and_nothing_is_taken_from_it(
+        self, pair: Any
+    ) -> None:
+        self.whole(pair, "0.20 free", "0.10 refuses")
+        pair.read("1I-opener", "0.07 free", "0.08 refuses")
+        closer = valve_of(pair.state.opened.sheet, "1I-closer")
+        for gap in ("1I-opener", "1I-closer"):
+            assert len(said(pair, gap)) == 1
+            assert "0.20 free or 0.10 refuses must be wrong" in said(pair, gap)[0]
+            assert "try both again" in said(pair, gap)[0]
+        assert derived_gap(pair.state, closer) is None
+        assert pair_notes(pair.state, closer) == ()
+        pair.do(StrikeReading("1I-opener", pair.blade("0.10"), whole=True))
+        assert said(pair, "1I-closer") == ()
+        assert pair_notes(pair.state, closer) == ("Whole free play over 0.20 mm.",)
+
+    def test_one_blade_that_is_free_and_refuses_in_the_whole(self, pair: Any) -> None:
+        self.whole(pair, "0.15 free", "0.15 refuses")
+        assert "0.15 free or 0.15 refuses" in said(pair, "1I-opener")[0]
+
+    def test_a_gap_that_contradicts_itself_is_not_held_against_the_whole(self, pair: Any) -> None:
+        self.whole(pair, "0.12 free", "0.15 refuses")
+        pair.read("1I-opener", "0.20 free", "0.06 refuses")
+        assert said(pair, "1I-closer") == ()
+        assert derived_gap(pair.state, valve_of(pair.state.opened.sheet, "1I-closer")) is None
