@@ -13,8 +13,8 @@ from benchtui.bench import Bench
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import ConfirmPosition, SeeSign, TickAfterStep
-from benchtui.domain.session.doubts import pad_finding
 from benchtui.domain.session.events import AfterStep, Opened
+from benchtui.domain.session.pads import pad_finding
 from benchtui.domain.session.pairing import whole_play
 from benchtui.domain.session.record import record_of
 from benchtui.replay import Player, load_script
