@@ -103,7 +103,7 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "step": "the number of the step in the session",
         "at": "date and time",
         "stage": "as found; turned, nut slack; locked; shim fitted; doubted by the spot-check; "
-        "spot-check; blind repeat; whole free play",
+        "cams back in; spot-check; blind repeat; whole free play",
         "blades_mm": "the stamps, joined by + in a stack",
         "thickness_mm": "best known thickness of the blades",
         "thinnest_mm": "the least it can be",

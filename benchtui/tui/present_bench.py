@@ -10,6 +10,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.advise import Advice
+from benchtui.domain.session.cams import cams_back
 from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.metal import temperature_fault
@@ -71,6 +72,9 @@ def to_do(state: State, view: ValveView, hand: InHand, *, shims: bool = False) -
         words = f"{view.turn.way.value.upper()} {degrees(view.turn.degrees)}"
         turn = Big(words, Role.OUT, small=f"turn it {words} degrees", rows=tuple(words.split()))
         return replace(turn, unit="deg"), f"Enter: {turn_words(view.turn)}"
+    if view.cams_out and not cams_back(state) and not shims:
+        words = f"P: with the cams back in, confirm the crank position, and gauge {name} again."
+        return Big("CRANK?", Role.CAUTION), words
     if isinstance(hand.advice, NextBlade):
         return big_blade(hand.advice.feeler, inch=inch), _try(state, view, hand.advice, inch=inch)
     if shims:

@@ -12,6 +12,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length, midpoint
+from benchtui.domain.session.cams import cams_back
 from benchtui.domain.session.expected import expected
 from benchtui.domain.session.gates import (
     leading,
@@ -40,6 +41,8 @@ def advise(state: State, view: ValveView) -> Advice:
     if state.repeat is not None:
         return next_blind(state) if state.repeat.valve == name else None
     if view.judged is None or view.verdict.kind is VerdictKind.CONTRADICTION:
+        return None
+    if view.cams_out and not cams_back(state):
         return None
     if not would_count(state, name) or no_slack(state, name):
         return None

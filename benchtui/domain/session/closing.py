@@ -21,6 +21,8 @@ def missing(state: State) -> tuple[str, ...]:
             lacking.append(f"{name}: the locknut is slack")
         elif view.unread_after_lock:
             lacking.append(f"{name}: not measured since it was {view.stage.value}")
+        elif view.cams_out or (view.stage is StageKind.REFITTED and not view.readings):
+            lacking.append(f"gauge {name} again: the cams have been out since")
         elif view.stage is StageKind.AGAIN:
             said = f"now {view.verdict.kind.value}, {view.verdict.because}"
             lacking.append(f"{name}: {SPOT_MISFIT}; {said}")

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of, healing_sets
+from benchtui.domain.session.cams import cams_back, to_gauge_again
 from benchtui.domain.session.gates import counted, valve_of
-from benchtui.domain.session.look import ValveView
+from benchtui.domain.session.look import CAMS_OUT, ValveView
 from benchtui.domain.session.pads import hollow, pad_finding
 from benchtui.domain.session.pairing import pair_of, whole_play
 from benchtui.domain.session.screw import doubted_at, pooled_finding, screw_finding
+from benchtui.domain.session.stages import StageKind
 from benchtui.domain.session.state import State
 from benchtui.domain.session.unadvised import unadvised_turn
 from benchtui.domain.sheet import GapRole, Valve, setting_range
@@ -25,12 +27,24 @@ def doubts(state: State, view: ValveView) -> tuple[str, ...]:
     """What is doubtful at this valve, the gravest first."""
     found = [
         unadvised_turn(state, view.valve.name),
+        _cams_out(state, view),
         _pad(state, view),
         _pair(state, view.valve),
         _screw(state, view),
         _far_from_kind(state, view.valve),
     ]
     return tuple(text for text in found if text)
+
+
+def _cams_out(state: State, view: ValveView) -> str:
+    """At a valve read before the cams came out, and where they came out for: what is to be gauged."""
+    if view.cams_out and not cams_back(state):
+        return f"{CAMS_OUT[:1].upper()}{CAMS_OUT[1:]} with them back in."
+    if view.stage is not StageKind.SHIMMED:
+        return ""
+    *others, last = ("", *to_gauge_again(state))
+    names = f"{', '.join(others[1:])} and {last}" if len(others) > 1 else last
+    return f"The cams have been out: with them back in, gauge {names} again." if last else ""
 
 
 def setting_notes(state: State, view: ValveView) -> tuple[str, ...]:

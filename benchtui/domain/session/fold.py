@@ -54,6 +54,7 @@ from benchtui.domain.session.fold_valve import (
     spotted,
     touched,
     turned,
+    went_in,
     whole_read,
     with_valve,
 )
@@ -147,9 +148,11 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             locked = after.valves[valve].begun(Stage(StageKind.LOCKED))
             after = touched(after, valve, locked)
         case ShimFitted(valve):
-            now = shimmed(after.valves[valve], fact)
-            same = len(now.stages) == len(after.valves[valve].stages)
-            after = (with_valve if same else touched)(after, valve, now)
+            fitted = went_in(state.valves[valve], fact)
+            now = shimmed(state.valves[valve], fact)
+            after = (touched if fitted else with_valve)(after, valve, now)
+            if fitted and state.opened.sheet.adjuster.under_bucket:
+                after = replace(after, cams_out=event.number)
         case SpareTold():
             after = replace(after, spares=(*state.spares, fact))
         case WholePlayRead():

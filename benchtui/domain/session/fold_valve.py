@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.session.cams import cams_out_since
 from benchtui.domain.session.events import (
     ReadingTaken,
     ScrewTurned,
@@ -41,6 +42,8 @@ def read(state: State, number: int, fact: ReadingTaken) -> State:
         repeat = replace(state.repeat, readings=(*state.repeat.readings, reading))
         return replace(state, repeat=repeat, last_valve=fact.valve)
     valve = state.valves[fact.valve]
+    if cams_out_since(state, fact.valve):
+        valve = valve.begun(Stage(StageKind.REFITTED))
     taken = _taken(state, fact.valve, reading)
     stage = replace(valve.current, taken=(*valve.current.taken, taken))
     return with_valve(state, fact.valve, valve.with_current(stage))
@@ -73,13 +76,22 @@ def turned(valve: ValveState, fact: ScrewTurned) -> ValveState:
     return valve.begun(Stage(StageKind.TURNED, turns=(fact,)))
 
 
-def shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
-    """A size told before any reading is what is fitted as found; after one, it is a swap.
+def went_in(valve: ValveState, fact: ShimFitted) -> bool:
+    """Whether this shim was put in now; else it is only told of.
 
-    Unless it is said to have been in all along.
+    A size told before any reading is what is fitted as found; after one, it is a swap, unless it is
+    said to have been in all along.
     """
+    if fact.found or valve.current.live:
+        return not fact.found
+    return valve.current.kind is not StageKind.FOUND and fact.size != valve.shim
+
+
+def shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
+    """The valve with this shim in; one that replaces another not read yet begins no new stage."""
     size, measured = fact.size, fact.measured
-    if fact.found or not valve.current.live:
+    unread = valve.current.kind is StageKind.SHIMMED and not valve.current.live
+    if unread or not went_in(valve, fact):
         return valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
     return valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))
 

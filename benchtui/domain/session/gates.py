@@ -6,6 +6,7 @@ from benchtui.domain.blades import Leaf
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
+from benchtui.domain.session.cams import cams_back, cams_out_since
 from benchtui.domain.session.metal import temperature_fault
 from benchtui.domain.session.position import stroke_is_sure, what_to_do
 from benchtui.domain.session.stages import Stage
@@ -46,13 +47,21 @@ def would_count(state: State, name: str) -> bool:
     )
 
 
+def gauged_afresh(state: State, name: str) -> bool:
+    """Whether the cams are back in and a reading would count, but none was taken since they were out."""
+    return cams_out_since(state, name) and cams_back(state) and would_count(state, name)
+
+
 def leading(state: State, name: str) -> list[Reading]:
     """The readings in hand that the next one adds to, and that the bracket is told from.
 
-    Once a reading would count again, those that were doubted, or taken in warm metal, lead no more:
+    Once a reading would count again, those that were doubted, or taken in warm metal, or before the
+    cams were out, lead no more:
     the valve is measured afresh beside them. Until then they are all there is to show.
     """
     stage = state.valves[name].current
+    if gauged_afresh(state, name):
+        return []
     if any(t.metal_right for t in stage.counting):
         return counted(stage)
     if would_count(state, name):

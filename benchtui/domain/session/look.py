@@ -13,10 +13,12 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
 from benchtui.domain.length import ZERO
+from benchtui.domain.session.cams import cams_out_since
 from benchtui.domain.session.eccentrics import eccentric_advice
 from benchtui.domain.session.gates import (
     check_touchable,
     counted,
+    gauged_afresh,
     leading,
     metal_fault,
     valve_of,
@@ -35,6 +37,7 @@ HELD_OPEN = (
     "No blade goes in yet, so the valve may be held off its seat: then this turn is too little. "
     "Measure it again after it."
 )
+CAMS_OUT = "the cams have been out since this was read: gauge it again"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,8 @@ class ValveView:
     ``setting`` is None where one figure is printed without tolerance and the owner has named none.
     ``judged`` is the band that the stage in hand is judged by: the setting range, moved off by
     what the locknut is known to take while the nut is still slack. ``no_turn`` says why there is no
-    ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked.
+    ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked,
+    and ``cams_out`` that the cams have been out since what is in hand was read: that ends nothing.
     """
 
     valve: Valve
@@ -59,6 +63,7 @@ class ValveView:
     turn: Turn | None = None
     no_turn: str = ""
     turn_note: str = ""
+    cams_out: bool = False
 
     @property
     def slack_nut(self) -> bool:
@@ -84,6 +89,7 @@ def look(state: State, name: str) -> ValveView:
     shift = shift_known(state) if sheet.adjuster.turned else None
     judged = _judged(setting, stage, shift)
     verdict = _verdict_now(state, name, judged)
+    cams_out = cams_out_since(state, name)
     view = ValveView(
         valve=valve,
         stage=stage.kind,
@@ -93,7 +99,10 @@ def look(state: State, name: str) -> ValveView:
         verdict=verdict,
         shift=shift,
         readings=stage.live,
-        done=stage.kind is not StageKind.TURNED and enough(verdict, rule_of(state)),
+        done=stage.kind is not StageKind.TURNED
+        and not cams_out
+        and enough(verdict, rule_of(state)),
+        cams_out=cams_out,
     )
     try:
         turn, note = _turn(state, view)
@@ -103,7 +112,12 @@ def look(state: State, name: str) -> ValveView:
 
 
 def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
-    """The bracket and the verdict of ``look`` and no more: ten thousand stored sessions ask for them."""
+    """The bracket and the verdict of ``look`` and no more: ten thousand stored sessions ask for them.
+
+    None from before the cams were out, while it is not gauged again.
+    """
+    if cams_out_since(state, name):
+        return bracket_of([]), no_verdict(CAMS_OUT)
     sheet = state.opened.sheet
     stage = state.valves[name].current
     setting = setting_range(sheet, valve_of(sheet, name), state.band)
@@ -114,6 +128,8 @@ def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
 
 def _verdict_now(state: State, name: str, judged: Band | None) -> Verdict:
     stage = state.valves[name].current
+    if gauged_afresh(state, name):
+        return no_verdict(CAMS_OUT)
     return _unread(state, stage) or verdict_of(state, name, stage, judged)
 
 
@@ -135,6 +151,7 @@ def _unread(state: State, stage: Stage) -> Verdict | None:
     because = {
         StageKind.LOCKED: "locked: measure it again, tightening the nut may have moved it",
         StageKind.SHIMMED: "shim fitted: measure it again",
+        StageKind.REFITTED: "the cams have been out: gauge it again",
         StageKind.TURNED: "turned, the nut slack: lock it and measure it again",
     }.get(stage.kind)
     if because is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -87,6 +87,9 @@ class SessionRecord:
 def record_of(state: State) -> SessionRecord:
     """The record of a session as it stands, closed or not."""
     opened, particulars = state.opened, state.particulars
+    if state.closed is not None and state.closed.complete:
+        # What was filed as complete stands as filed, also by a program that asked for less.
+        state = replace(state, cams_out=None)
     return SessionRecord(
         session=opened.session,
         engine=opened.sheet.key,

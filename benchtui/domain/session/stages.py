@@ -19,6 +19,7 @@ class StageKind(Enum):
     LOCKED = "locked"
     SHIMMED = "shim fitted"
     AGAIN = "doubted by the spot-check"
+    REFITTED = "cams back in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,8 @@ class ValveState:
     @property
     def touched(self) -> bool:
         """Whether anything was turned, locked or swapped."""
-        return any(s.kind not in (StageKind.FOUND, StageKind.AGAIN) for s in self.stages)
+        untouched = (StageKind.FOUND, StageKind.AGAIN, StageKind.REFITTED)
+        return any(s.kind not in untouched for s in self.stages)
 
     def with_current(self, stage: Stage) -> ValveState:
         """The same with another stage in hand."""

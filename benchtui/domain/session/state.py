@@ -88,6 +88,8 @@ class State:
     """The whole free play of valves with two gaps, by the valve's name without the gap."""
     spares: tuple[SpareTold, ...] = ()
     """Every shim that was told to lie in the drawer, those fitted since among them."""
+    cams_out: int | None = None
+    """The number of the event that last put a shim in with the cams out; None where none did."""
     repeat: Repeat | None = None
     repeats: tuple[Repeat, ...] = ()
 
