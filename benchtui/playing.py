@@ -12,6 +12,7 @@ from benchtui.bench import Bench
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.session.events import Fact, Opened, Particulars, Paused, Resumed
+from benchtui.domain.session.ruling import check_rule
 from benchtui.replay import Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
@@ -52,7 +53,7 @@ class Playing:
         self._workshop = Workshop(folder, self.clock)
         self._live: LiveSession | None = None
         self.kept: KeptAs | None = None
-        self._player = Player(script, self._begin)
+        self._player = Player(script, self._begin, self._check)
 
     @property
     def bench(self) -> Bench | None:
@@ -81,10 +82,7 @@ class Playing:
             self._workshop.store(self._live.session)
 
     def _begin(self, particulars: Particulars, rule: DecisionRule) -> Bench:
-        script = self.script
-        opened = self._workshop.opening(
-            script.sheet, script.blades_key, particulars, rule=rule, fewest=script.fewest
-        )
+        opened = self._opening(particulars, rule)
         if not self._keep:
             return Bench.open(MemoryJournal(), self.clock, opened)
         stored = self._stored_before(opened)
@@ -94,6 +92,18 @@ class Playing:
         self._live = self._workshop.open(opened)
         self.kept = KeptAs(self._live.session)
         return self._live.bench
+
+    def _opening(self, particulars: Particulars, rule: DecisionRule) -> Opened:
+        script = self.script
+        return self._workshop.opening(
+            script.sheet, script.blades_key, particulars, rule=rule, fewest=script.fewest
+        )
+
+    def _check(self, particulars: Particulars, rule: DecisionRule) -> None:
+        opened = self._opening(particulars, rule)
+        stored = self._stored_before(opened) if self._keep else None
+        # A session that was stored before goes by the hand that was practised then.
+        check_rule(rule, opened if stored is None else stored)
 
     def _stored_before(self, opened: Opened) -> Opened | None:
         """The opening of a stored session of this day in which everything is as this script says it.
@@ -116,7 +126,7 @@ class Playing:
             rest = told[len(said) :]
             gone_on = not rest or isinstance(rest[0], Paused | Resumed)
             if past.damage is None and told[: len(said)] == said and gone_on:
-                return beginning
+                return replace(beginning, rule=_opening_of(said).rule)
         return None
 
 
@@ -125,8 +135,7 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
 
     The stored session may itself be what the newer opening has learned from.
     """
-    if not isinstance(stored, Opened):
-        raise TypeError("a session begins with its opening")
+    stored = _opening_of([stored])
     return replace(
         opened,
         session=stored.session,
@@ -138,6 +147,12 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
     )
 
 
+def _opening_of(facts: list[Fact]) -> Opened:
+    if not isinstance(facts[0], Opened):
+        raise TypeError("a session begins with its opening")
+    return facts[0]
+
+
 def _facts(script: Script, opened: Opened) -> list[Fact]:
     """Everything that the script would record after this opening; none of it is stored."""
     journal = MemoryJournal()
@@ -146,6 +161,9 @@ def _facts(script: Script, opened: Opened) -> list[Fact]:
     def begin(particulars: Particulars, rule: DecisionRule) -> Bench:
         return Bench.open(journal, clock, replace(opened, particulars=particulars, rule=rule))
 
-    for _ in Player(script, begin).play():
+    def check(particulars: Particulars, rule: DecisionRule) -> None:
+        check_rule(rule, replace(opened, particulars=particulars))
+
+    for _ in Player(script, begin, check).play():
         pass
     return [event.fact for event in journal.events]

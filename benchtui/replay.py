@@ -106,11 +106,17 @@ def load_script(text: str, file: str, shelf: Shelf) -> Script:
 class Player:
     """Plays a script; after each step ``bench`` stands as the session does (None: not opened).
 
-    ``begin`` opens a session with the circumstances that the header told.
+    ``begin`` opens a session with the circumstances that the header told. ``check`` raises Refusal
+    for a decision rule that such a session may not have; without it every rule may be asked for.
     """
 
-    def __init__(self, script: Script, begin: Callable[[Particulars, DecisionRule], Bench]) -> None:
-        self._script, self._begin = script, begin
+    def __init__(
+        self,
+        script: Script,
+        begin: Callable[[Particulars, DecisionRule], Bench],
+        check: Callable[[Particulars, DecisionRule], None] | None = None,
+    ) -> None:
+        self._script, self._begin, self._check = script, begin, check
         self.bench: Bench | None = None
 
     def play(self) -> Iterator[Played]:
@@ -123,7 +129,9 @@ class Player:
             if self.bench is None and isinstance(deed, EnterParticulars):
                 header = header.updated(deed.particulars)
             elif self.bench is None and isinstance(deed, ChooseRule):
-                rule = deed.rule
+                # A rule that cannot be had costs its own line only: readings are always recorded.
+                refused = self._refused_rule(deed.rule)
+                rule = rule if refused is not None else deed.rule
             elif not isinstance(deed, UseSheet | UseBlades | OnDay | ByStops):
                 try:
                     if self.bench is None:
@@ -132,6 +140,22 @@ class Player:
                 except Refusal as refusal:
                     refused = refusal
             yield Played(step, valve_of_deed(deed), refused)
+
+    def _refused_rule(self, rule: DecisionRule) -> Refusal | None:
+        """Why a session with the whole of this header may not go by this rule."""
+        if self._check is None:
+            return None
+        header = Particulars()
+        for step in self._script.steps:
+            if isinstance(step.deed, EnterParticulars):
+                header = header.updated(step.deed.particulars)
+            elif not isinstance(step.deed, UseSheet | UseBlades | OnDay | ByStops | ChooseRule):
+                break
+        try:
+            self._check(header, rule)
+        except Refusal as refusal:
+            return refusal
+        return None
 
 
 def command_of(deed: Deed, blades: BladeSet) -> Command:

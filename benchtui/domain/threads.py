@@ -119,7 +119,7 @@ def pitch_of(name: str) -> Length:
     Raises:
         UnknownThread: no thread that is known here.
     """
-    plain = " ".join(name.upper().replace("\u00d7", "X").split())
+    plain = _plain(name)
     readers = (_per_inch, _metric, _british_association, _british, _unified)
     for read in readers:
         pitch = read(plain)
@@ -130,6 +130,12 @@ def pitch_of(name: str) -> Length:
     raise UnknownThread(name, _FORMS)
 
 
+def _plain(name: str) -> str:
+    """In capitals, single spaces; ``No. 8-36`` is ``#8-36``."""
+    plain = " ".join(name.upper().replace("\u00d7", "X").split())
+    return re.sub(r"^NO\.? ?(?=[0-9])|^# (?=[0-9])", "#", plain)
+
+
 def is_listed(name: str) -> bool:
     """Whether ``name`` is a standard size with a standard pitch; ``26 tpi`` alone always is.
 
@@ -137,10 +143,10 @@ def is_listed(name: str) -> bool:
         UnknownThread: no thread that is known here.
     """
     pitch = pitch_of(name)
-    plain = name.upper().replace("\u00d7", "X")
+    plain = _plain(name)
     if found := re.match(rf"\s*M\s*({_NUMBER})", plain):
         return pitch in {Length.mm(p) for p in _METRIC.get(_size(found[1]), "").split()}
-    if (found := _UN_NAME.fullmatch(" ".join(plain.split()))) and found["tpi"]:
+    if (found := _UN_NAME.fullmatch(plain)) and found["tpi"]:
         listed = _UN[_un_size(found["size"])].split()
         return pitch in {tpi(int(t)) for t in listed if t != "-"}
     return True

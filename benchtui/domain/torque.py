@@ -163,8 +163,12 @@ SMALL = Length.mm(6)
 SMALL_THREAD = "this small thread takes the manual's figure only."
 
 
+_BA = ("6.0", "5.3", "4.7", "4.1", "3.6", "3.2", "2.8", "2.5", "2.2", "1.9", "1.7")
+"""Major diameters of 0 BA to 10 BA, in millimetres (published table, from memory)."""
+
+
 def diameter(thread: str) -> Length | None:
-    """The major diameter a thread's name tells (``M6x1``, ``1/4-28 UNF``, ``#10-32``), or None."""
+    """The major diameter a thread's name tells (``M6x1``, ``1/4-28``, ``#10-32``, ``2 BA``), or None."""
     name = thread.strip().upper()
     if metric := re.match(r"M\s*(\d+(?:[.,]\d+)?)", name):
         return Length(round(Fraction(metric[1].replace(",", ".")) * NM_PER_MM))
@@ -173,6 +177,9 @@ def diameter(thread: str) -> Length | None:
     if number := re.match(r"(?:#|NO\.?\s*)?(\d{1,2})\s*-\s*\d", name):
         # Numbered screws: 0.060 in for number 0, and 0.013 in more for each (ASME B1.1).
         return Length(round(Fraction(60 + 13 * int(number[1]), 1000) * NM_PER_INCH))
+    if ba := re.match(r"(?:BA\s*(\d{1,2})|(\d{1,2})\s*BA)\b", name):
+        number_ba = int(ba[1] or ba[2])
+        return Length.mm(_BA[number_ba]) if number_ba < len(_BA) else None
     return None
 
 

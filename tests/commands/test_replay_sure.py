@@ -15,7 +15,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Try
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.events import Opened, Particulars
 from benchtui.store.hands import save_hand
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.text.hand_file import PractisedHand
@@ -150,8 +150,53 @@ def test_by_feel_is_refused_to_whoever_has_not(
     header = HEADER.format(day="2026-05-01", km=100, who="Asta")
     told = steps(tmp_path, f"{header}rule feel\n1I 0.08 drag\n", capsys)
     refused = next(s for s in told if s.get("text") == "rule feel")
-    assert "Asta has no band of drag" in refused["refused"]
+    assert "Asta has not practised enough" in refused["refused"]
     assert told[-2]["by_feel"] is False
+
+
+@pytest.mark.parametrize(
+    ("who", "reason"), [("", "Nobody is named"), ("who Asta\n", "Asta has not practised enough")]
+)
+def test_by_feel_in_the_header_costs_its_own_line_only(
+    who: str, reason: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    practised(tmp_path)
+    text = (
+        f"sheet quay-pump\nblades fine-metric\ndate 2026-05-01\nrule feel\n{who}metal 19 C\n"
+        "position 1 mark slack\n1I 0.06 free\n1I 0.10 refuses\n"
+    )
+    told = steps(tmp_path, text, capsys)
+    (refused,) = [s for s in told if "refused" in s]
+    assert refused["text"] == "rule feel"
+    assert reason in refused["refused"]
+    assert "plain or proved" in refused["refused"]
+    # Plain, as the sheet names no rule of its own; every reading is recorded.
+    assert told[-2]["bracket_mm"] == [0.06, 0.1]
+    assert (told[-2]["verdict"], told[-2]["by_feel"]) == ("in", False)
+
+
+def test_by_feel_refused_leaves_the_rule_before_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    header = HEADER.format(day="2026-05-01", km=100, who="Asta")
+    readings = "1I 0.06 free\n1I 0.11 refuses\n"
+    told = steps(tmp_path, f"rule proved\nrule feel\n{header}{readings}", capsys)
+    proved = steps(tmp_path, f"rule proved\n{header}{readings}", capsys)
+    plain = steps(tmp_path, f"{header}{readings}", capsys)
+    assert told[-2]["next"] == proved[-2]["next"] != plain[-2]["next"]
+
+
+def test_a_session_kept_before_the_practice_is_known_again_after_it(tmp_path: Path) -> None:
+    header = HEADER.format(day="2026-05-01", km=100, who="M.")
+    text = f"rule feel\n{header}1I 0.08 drag\n1E 0.10 drag\n"
+    workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 1, tzinfo=UTC))
+    play(tmp_path, text, keep=True)
+    practised(tmp_path)
+    play(tmp_path, text, keep=True)
+    (row,) = workshop.rows()
+    opened = workshop.past(row.session).events[0].fact
+    assert isinstance(opened, Opened)
+    assert (opened.rule, opened.feel) == (DecisionRule.PLAIN, None)
 
 
 def test_a_blind_repeat_written_down(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -142,6 +142,14 @@ def test_ways_of_writing(name: str, pitch: str) -> None:
     assert pitch_of(name) == Length.mm(pitch)
 
 
+@pytest.mark.parametrize(
+    "name", ["No. 8-36", "no 8-36", "No.8-36", "# 8-36", "#8-36", "8-36", "No. 8 UNF"]
+)
+def test_a_numbered_screw_by_either_spelling(name: str) -> None:
+    assert pitch_of(name) == tpi(36)
+    assert is_listed(name)
+
+
 def test_an_unlisted_pitch_is_told_from_a_listed_one() -> None:
     assert is_listed("M6x0.75")
     assert is_listed("M6x1.0")

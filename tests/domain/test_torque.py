@@ -155,7 +155,7 @@ def test_far_off_by_nothing_known() -> None:
 def test_nothing_published_nothing_said() -> None:
     assert torque_doubt(torque("", Fraction(900))) is None
     assert torque_doubt(torque("M20x1.5", Fraction(900))) is None
-    assert torque_doubt(torque("2BA", Fraction(900))) is None
+    assert torque_doubt(torque("6 BA", Fraction(900))) is None
 
 
 @pytest.mark.parametrize(
@@ -168,12 +168,21 @@ def test_nothing_published_nothing_said() -> None:
         ("8-36", Length.inch("0.164")),
         ("No. 8-36", Length.inch("0.164")),
         ("1/0-20", None),
-        ("2BA", None),
+        ("11 BA", None),
     ],
 )
 def test_a_threads_name_tells_its_diameter(thread: str, size: Length | None) -> None:
     # Source: ASME B1.1: number n is 0.060 + 0.013 n inches (from memory).
     assert diameter(thread) == size
+
+
+def test_british_association_diameters() -> None:
+    # From memory: the published table of BA threads, 0 BA to 10 BA.
+    published = ["6.0", "5.3", "4.7", "4.1", "3.6", "3.2", "2.8", "2.5", "2.2", "1.9", "1.7"]
+    for number, size in enumerate(published):
+        for name in (f"{number} BA", f"{number}ba", f"BA {number}"):
+            assert diameter(name) == Length.mm(size)
+            assert is_small(name)
 
 
 def test_small_threads() -> None:

@@ -192,6 +192,10 @@ _IN_WORDS = {
 """In the terms of JCGM 106:2012 (8.2 simple, 8.3 guarded acceptance) and ISO 14253-1."""
 
 
+EVEN = 0.5
+"""Above it, one in so many says nothing."""
+
+
 def risk_in_words(chance: float) -> str:
     """The chance of a false accept for the screen, as one in so many."""
     if math.isnan(chance):
@@ -201,4 +205,6 @@ def risk_in_words(chance: float) -> str:
 
 def odds(chance: float) -> str:
     """``about 1 in 400``; what is rarer than 1 in 10 000 is not told apart."""
+    if chance > EVEN:
+        return "more likely out than in"
     return "less than 1 in 10 000" if chance <= LEAST_SHOWN else f"about 1 in {round(1 / chance)}"

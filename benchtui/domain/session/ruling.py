@@ -36,8 +36,13 @@ def check_rule(rule: DecisionRule, opened: Opened) -> None:
     """
     if rule is DecisionRule.FEEL and opened.feel is None:
         who = opened.particulars.who
-        whose = f"{who} has" if who else "Nobody is named who has"
+        if not who:
+            raise Refusal(
+                "Nobody is named, and to judge by feel takes one practised hand.",
+                "Begin with the name of somebody who has practised on a known gap, or choose plain "
+                "or proved.",
+            )
         raise Refusal(
-            f"{whose} no band of drag from practice, so nothing can be judged by feel.",
-            "Practise on a known gap first, then begin with that name; or choose plain or proved.",
+            f"{who} has not practised enough on a known gap, so nothing can be judged by feel.",
+            "Practise first, then begin with that name; or choose plain or proved.",
         )

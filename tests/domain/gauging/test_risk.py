@@ -155,3 +155,9 @@ def test_the_words() -> None:
     assert risk_in_words(0.025).endswith("about 1 in 40")
     assert risk_in_words(0.0).endswith("less than 1 in 10 000")
     assert "do not fit" in risk_in_words(math.nan)
+
+
+def test_above_even_chances_it_is_more_likely_out_than_in() -> None:
+    assert risk_in_words(0.7) == "out of range all the same: more likely out than in"
+    assert risk_in_words(1.0).endswith("more likely out than in")
+    assert risk_in_words(0.5).endswith("about 1 in 2")

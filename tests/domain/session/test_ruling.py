@@ -111,10 +111,14 @@ def test_another_hand_takes_over_and_by_feel_ends(practised: Any) -> None:
 
 
 def test_nobody_who_has_not_practised_goes_by_feel(desk: Any, opening: Opened) -> None:
-    with pytest.raises(Refusal, match="no band of drag from practice"):
+    with pytest.raises(Refusal, match="Nobody is named, and"):
         desk.do(ChooseRule(DecisionRule.FEEL))
-    with pytest.raises(Refusal, match=r"M\. has no band of drag"):
+    with pytest.raises(Refusal, match=r"M\. has not practised"):
         check_opening(replace(opening, feel=None, rule=DecisionRule.FEEL))
+    nobody = replace(opening, particulars=Particulars(), feel=None, rule=DecisionRule.FEEL)
+    with pytest.raises(Refusal, match="Nobody is named, and") as caught:
+        check_opening(nobody)
+    assert caught.value.instead.startswith("Begin with the name of somebody who has practised")
     check_opening(replace(opening, rule=DecisionRule.FEEL))
 
 
