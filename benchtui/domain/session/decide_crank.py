@@ -106,9 +106,14 @@ def crank_turned(state: State, degrees: Fraction) -> CrankTurned:
     return CrankTurned(degrees)
 
 
+def slack_nuts(state: State) -> tuple[str, ...]:
+    """The valves whose locknut is slack now."""
+    return tuple(n for n, v in state.valves.items() if v.current.kind is StageKind.TURNED)
+
+
 def _check_nuts(state: State) -> None:
     """Never crank with a valve screwed open, or its nut slack."""
-    slack = [name for name, v in state.valves.items() if v.current.kind is StageKind.TURNED]
+    slack = slack_nuts(state)
     if slack:
         raise Refusal(
             f"The locknut of {', '.join(slack)} is slack: the crank is not turned so.",

@@ -16,6 +16,7 @@ from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
 from benchtui.domain.session.commands import TurnCrank
+from benchtui.domain.session.decide_crank import slack_nuts
 from benchtui.domain.session.events import Evidence, Sign
 from benchtui.domain.session.look import look
 from benchtui.domain.session.state import State
@@ -86,7 +87,11 @@ class CrankScreen(WorkScreen):
         return f"{self.state.opened.sheet.name}  {stop.cylinder} {place_words(stop)}"
 
     def caution_text(self) -> str:
-        """By hand, forward only."""
+        """By hand, forward only; not at all while a locknut is slack, whatever stands below."""
+        if slack := slack_nuts(self.state):
+            return (
+                f"The locknut of {', '.join(slack)} is slack: lock it before the crank is turned."
+            )
         return cautions(Step.CRANK, self.state.opened.sheet)[0]
 
     def refresh_view(self) -> None:

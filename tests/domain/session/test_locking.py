@@ -14,6 +14,7 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.commands import LockNut, TurnScrew
+from benchtui.domain.session.decide_crank import slack_nuts
 from benchtui.domain.session.fold import begin
 from benchtui.domain.session.locking import lock_pairs, shift_known, shifts_seen
 
@@ -138,3 +139,12 @@ def test_where_the_nut_alone_takes_it_there_no_turn_is_shown(make_desk: Callable
     assert "lock it again without a turn" in view.no_turn
     desk.do(LockNut("1E"))
     assert desk.read("1E", "0.08 free", "0.12 refuses").done
+
+
+def test_the_valves_whose_nut_is_slack_are_named_until_locked(desk: Any) -> None:
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    assert slack_nuts(desk.state) == ()
+    desk.do(out("20"))
+    assert slack_nuts(desk.state) == ("1E",)
+    desk.do(LockNut("1E"))
+    assert slack_nuts(desk.state) == ()
