@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from benchtui.domain.gauging.feel import LEAST_DRAGS, LEAST_TRIES, Practice, Try, steady
+from benchtui.domain.gauging.feel import (
+    LEAST_DRAGS,
+    LEAST_PLACES,
+    LEAST_TRIES,
+    Practice,
+    Try,
+    steady,
+)
 from benchtui.domain.length import Length
 from benchtui.text.show import figure, length
 from benchtui.text.sure_words import feel_words
@@ -31,7 +38,8 @@ def practice_lines(practice: Practice) -> tuple[str, ...]:
     count = f"{len(practice.tries)} tries"
     if band is None:
         kinds = f"{LEAST_DRAGS} drags, a refusal and a free blade"
-        return (f"{count}; wanted are {LEAST_TRIES}, {kinds} among them.",)
+        gaps = f"in {LEAST_PLACES} different gaps at least"
+        return (f"{count}; wanted are {LEAST_TRIES} {gaps}, {kinds} among them.",)
     lines = [f"{count}: {feel_words(band)}."]
     if not steady(practice.tries):
         lines.append(

@@ -37,11 +37,13 @@ def measured_again(planned: Plan, room: Room) -> Iterator[str]:
     for stop in planned.stops:
         for name in _named(stop, room):
             yield f"#{name} shim {BLADE} measured {BLADE}"
-    yield from said(f"Cams back, caps at their torque: {AGAIN}, where a shim was changed.")
+    yield from said("Cams back, caps at their torque: every valve is measured again.")
     for stop in planned.stops:
         angle = f" +{show.number(stop.angle)}" if stop.angle else ""
+        if stop.forward is not None:
+            yield f"#forward {show.number(stop.forward)}"
         yield f"#position {stop.cylinder}{angle} {ANSWER} {ANSWER}"
-        for name in _named(stop, room):
+        for name in _named(stop, room) if room is Room.LEAST else stop.valves:
             yield from [_blank(name)] * 2
 
 

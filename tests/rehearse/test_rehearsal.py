@@ -35,6 +35,24 @@ NARROW = band("0.08", "0.12")
 @pytest.mark.parametrize(
     ("asked", "blades"),
     [
+        (band("0.06", "0.10"), FINE),
+        (band("0.08", "0.12"), FINE),
+        (band("0.15", "0.25"), COARSE),
+        (band("0.22", "0.28"), COARSE),  # no leaf at either limit
+        (band("0.05", "0.10"), blade_set("five", "0.03", "0.05", "0.06", "0.08", "0.10")),
+    ],
+    ids=["fine", "fine too", "coarse", "no leaf at a limit", "five leaves"],
+)
+def test_the_optimum_to_the_parts_that_a_prior_is_cut_into(asked: Band, blades: BladeSet) -> None:
+    """Where no stack that lies far out is left out, nothing but rounding parts the two."""
+    prior = from_setting(asked)
+    bench = cost_of(advised(blades, asked, prior), asked, prior)
+    assert bench.weighed == pytest.approx(exact_optimum(blades, asked, prior), rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("asked", "blades"),
+    [
         (band("0.22", "0.28"), COARSE),  # no leaf at either limit
         (band("0.05", "0.09"), blade_set("five", "0.03", "0.05", "0.06", "0.08", "0.10")),
         *((asked, case.blades) for case in (*FLEET, *mixed_fleet()) for asked in case.bands),

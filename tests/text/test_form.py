@@ -48,6 +48,11 @@ class Clerk:
 
     def __init__(self, text: str) -> None:
         self.lines = text.splitlines()
+        self.reached = 0
+
+    def go_on_from(self, heading: str) -> None:
+        """Lines above the one that has this are left as they are."""
+        self.reached = next(n for n, line in enumerate(self.lines) if heading in line)
 
     def write(self, start: str, *words: str, cut: str = "") -> None:
         """Fill the first unused line that begins with ``#start`` and has dots for the words.
@@ -57,6 +62,8 @@ class Clerk:
         for number, line in enumerate(self.lines):
             form = line.split("     #")[0]
             form = form.split(f" {cut}")[0] if cut else form
+            if number < self.reached:
+                continue
             if line.startswith(f"#{start}") and len(DOTS.findall(form)) == len(words):
                 for word in words:
                     form = DOTS.sub(word, form, count=1)
@@ -162,10 +169,16 @@ def test_a_shim_engines_form_tells_found_spare_and_fitted_shims() -> None:
     clerk.write(f"{tight} shim found", "2.90", "2.89")
     clerk.write("2I-left shim found", "2.80", cut="measured")
     clerk.write(f"{tight} shim", "2.85", "2.84")
-    # The stop's own line for cylinder 1 is used up, so this is the one for after the cams are back.
+    clerk.go_on_from("Cams back")
     clerk.write("position 1", "mark", "slack")
-    clerk.write(f"{tight} ...", "8 thou", "free")
-    clerk.write(f"{tight} ...", "11 thou", "refuses")
+    for cylinder in "12":
+        if cylinder == "2":
+            clerk.write("forward 360")
+            clerk.write("position 2", "mark", "slack")
+        for side in ("left", "right"):
+            for kind, thin, thick in (("I", "6 thou", "9 thou"), ("E", "8 thou", "11 thou")):
+                clerk.write(f"{cylinder}{kind}-{side} ...", thin, "free")
+                clerk.write(f"{cylinder}{kind}-{side} ...", thick, "refuses")
     clerk.write("turned over")
     clerk.write("position ...", "1", "mark", "still")
     clerk.write("...", tight, "8 thou", "free")
@@ -176,9 +189,7 @@ def test_a_shim_engines_form_tells_found_spare_and_fitted_shims() -> None:
 
     state = played(clerk).state
     record = record_of(state)
-    # The cams were out for that shim, and only its own valve was gauged again afterwards.
-    again = [v for v in state.valves if v != tight]
-    assert list(record.missing) == [f"gauge {v} again: the cams have been out since" for v in again]
+    assert record.complete, record.missing
     valves = {v.name: v for v in record.valves}
     assert (valves[tight].shim_found, valves[tight].shim_left) == (Length.mm("2.90"), MM_285)
     assert valves[tight].shim_left_measured == Length.mm("2.84")

@@ -431,3 +431,18 @@ def test_a_sheet_that_was_read_twice_is_not_marked_again(tell: Tell) -> None:
         assert all(len(line) <= 78 for line in lines if line.startswith(" "))
 
     tell(story)
+
+
+def test_confirmed_at_another_stop_the_bench_opens_on_a_valve_of_that_stop(tell: Tell) -> None:
+    async def story(shed: Shed) -> None:
+        await shed.begin("four", "leaves-c", ("metal", "19 C"))
+        await shed.keys("space", "enter", "1", "2", "enter")
+        assert isinstance(shed.app.screen, BenchScreen)
+        place = shed.stored().place
+        assert place is not None
+        assert place.confirmed.cylinder == "3"
+        assert "Try " in shed.screen()
+        await shed.keys("f")
+        assert shed.valve("3I").readings or shed.valve("3E").readings
+
+    tell(story)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import combinations, product
 
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
@@ -75,12 +75,42 @@ def rate(a: Stand, b: Stand) -> Rate | None:
 
 def turning_point(stands: Sequence[Stand]) -> tuple[Fraction, Fraction] | None:
     """The arc that holds the turning point, where the blades prove that it was passed, or None."""
+    sides = _sides(stands)
+    return None if sides is None else (sides[0].start, sides[1].end)
+
+
+def _sides(stands: Sequence[Stand]) -> tuple[Rate, Rate] | None:
+    """What was learned on either side of the turning point; None while it is not seen to be passed."""
     ordered = sorted(stands, key=lambda s: s.angle)
-    rates = [r for a, b in pairwise(ordered) if (r := rate(a, b)) is not None and r.told]
-    for one, two in pairwise(rates):
-        if (one.low > 0) is not (two.low > 0):
-            return one.start, two.end
-    return None
+    rates = [r for a, b in combinations(ordered, 2) if (r := rate(a, b)) is not None and r.told]
+    found = [
+        (one, two)
+        for one, two in product(rates, rates)
+        if one.end == two.start and (one.low > 0) is not (two.low > 0)
+    ]
+    return min(found, key=lambda pair: pair[1].end - pair[0].start, default=None)
+
+
+def since_back(stands: Sequence[Stand]) -> tuple[list[Stand], list[Stand]]:
+    """Those in hand, and those before them that lie on the same side of the turning point.
+
+    Once it was passed, and the eccentric was turned back to the side where it began, those in hand
+    begin anew: the angles before may be off by what the hand missed on the way there and back.
+    """
+    before: list[Stand] = []
+    in_hand: list[Stand] = []
+    for stand in stands:
+        in_hand.append(stand)
+        sides = _sides(in_hand)
+        if sides is None:
+            continue
+        one, two = sides[0].end, sides[1].start
+        # What was gauged at the very top lies on both sides; the first that does not tells.
+        began = next(s.angle for s in in_hand if (s.angle <= one) is not (s.angle >= two))
+        same = [s for s in in_hand if (s.angle <= one if began <= one else s.angle >= two)]
+        if same[-1] is stand:
+            before, in_hand = same[:-1], [stand]
+    return before, in_hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +137,8 @@ def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
         band: the setting range.
 
     Raises:
-        Refusal: too little is known, the bracket lies on both sides of the middle, the turning
-            point has been passed or is near, or the blades do not show which way the gap moves.
+        Refusal: too little is known, the bracket lies on both sides of the middle, it stands past
+            the turning point or near it, or the blades do not show which way the gap moves.
     """
     if not stands or stands[-1].bracket.high is None or stands[-1].bracket.clash:
         raise Refusal(
@@ -116,7 +146,8 @@ def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
             "Find a blade that goes and one that refuses first.",
         )
     check_side(stands[-1].bracket, band)
-    passed = turning_point(stands)
+    before, in_hand = since_back(stands)
+    passed = turning_point(in_hand)
     if passed is not None:
         raise Refusal(
             f"The eccentric has passed its turning point, between {float(passed[0]):.0f} and "
@@ -125,7 +156,9 @@ def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
             "is worn or wrong.",
         )
     now = stands[-1]
-    learned = _nearest_rate(stands)
+    learned = _nearest_rate(in_hand)
+    if learned is None or not learned.told:
+        learned = _nearest_rate([*before, *in_hand])
     if learned is None:
         raise Refusal(
             "How far this eccentric moves the gap is not known yet.",

@@ -24,6 +24,9 @@ from benchtui.domain.sheet import Band
 LEAST_TRIES = 8
 """Fewer say too little of a hand (own choice)."""
 
+LEAST_PLACES = 4
+"""So many different amounts, gap less blade, were tried before a band is told (own choice)."""
+
 LEAST_DRAGS = 3
 """Two ends and one between (own choice)."""
 
@@ -88,13 +91,16 @@ def on_scale(excess: Length) -> Length:
 def learn(tries: Iterable[Try]) -> FeelBand | None:
     """The band that these tries show, or None while they are too few to tell.
 
-    Wanted are eight tries, three drags among them, and at least one refusal and one free blade. The
+    Wanted are eight tries, three drags among them, and at least one refusal and one free blade; and
+    four different gaps beside a blade at least, for one gap alone shows no band. The
     end of a steady hand's band lies somewhere between the outermost drag and the next answer of the
     other kind; each reading is later taken with that doubt, and any about the gaps, against us.
     """
     taken = tuple(tries)
     felt = {answer: [t for t in taken if t.answer is answer] for answer in Answer}
     drags, free, refused = felt[Answer.DRAG], felt[Answer.FREE], felt[Answer.REFUSES]
+    if len({t.excess for t in taken}) < LEAST_PLACES:
+        return None
     if len(taken) < LEAST_TRIES or len(drags) < LEAST_DRAGS or not free or not refused:
         return None
     return FeelBand(
@@ -133,6 +139,8 @@ def next_excess(tries: Iterable[Try]) -> Length | None:
         if below >= above:
             return _whole(midpoint(max(refused), min(drags)))
         return _whole(midpoint(max(drags), min(free)))
+    if len(set(every)) < LEAST_PLACES:
+        return max([FIRST_HIGH, *(e + Length.um(5) for e in every)])
     if learn(taken) is None:
         return _whole(midpoint(min(drags), max(drags)))
     return None

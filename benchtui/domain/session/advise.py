@@ -26,7 +26,7 @@ from benchtui.domain.session.repeating import next_blind
 from benchtui.domain.session.ruling import feel_in_force, feel_of, rule_of
 from benchtui.domain.session.slack_nut import before_locking, reckoned, stands_right
 from benchtui.domain.session.state import State
-from benchtui.domain.sheet import AdjusterKind
+from benchtui.domain.sheet import AdjusterKind, Band
 
 Advice = NextBlade | CannotDecide | None
 
@@ -81,9 +81,17 @@ def _nothing_to_plan(state: State, view: ValveView) -> bool:
     adjuster = state.opened.sheet.adjuster
     if not leading(state, view.valve.name):
         here = reckoned(stages, adjuster)
-        return here.high is not None and not here.clash
+        # Far beside the range, after a turn that was not the one advised, it is measured as any other.
+        return _meets(here, view.judged)
     assert view.judged is not None
     return view.turn is not None or stands_right(stages, view.judged, adjuster)
+
+
+def _meets(here: Bracket, judged: Band | None) -> bool:
+    """Whether a gap reckoned to be ``here`` may be in range; False where nothing is known of it."""
+    if here.high is None or here.clash or judged is None:
+        return False
+    return here.low <= judged.high and judged.low <= here.high
 
 
 def _before_locking(state: State, view: ValveView) -> NextBlade | None:

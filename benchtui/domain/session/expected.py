@@ -18,7 +18,13 @@ from benchtui.domain.session.state import State
 
 
 def expected(state: State, view: ValveView) -> Prior | None:
-    """What was left last time, moved by the drift since; None for a valve touched since then."""
+    """What was left last time, moved by the drift since; None for a valve touched since then.
+
+    With the nut slack, where the gap stands by reckoning.
+    """
+    if view.stage is StageKind.TURNED:
+        here = reckoned(state.valves[view.valve.name].stages, state.opened.sheet.adjuster)
+        return None if here.high is None or here.clash else from_left(here.low, here.high)
     if view.stage is not StageKind.FOUND:
         return None
     last = next((k for k in state.opened.left_last if k.valve == view.valve.name), None)

@@ -103,4 +103,4 @@ def _moved(state: State, name: str) -> Length:
     most = ZERO
     for shift in shifts_of(state, name):
         most = max(most, abs(shift.low), abs(shift.high))
-    return most
+    return Length.um(-(-most.nm // 1000))  # a bound, so up to the next micrometre

@@ -14,6 +14,7 @@ from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.session.advise import Advice, advise
 from benchtui.domain.session.look import ValveView
 from benchtui.domain.session.ruling import feel_of
+from benchtui.domain.session.state import Place
 from benchtui.text.show import degrees, inert
 from benchtui.text.stamped import inch_set
 from benchtui.tui.frame import plain
@@ -48,6 +49,7 @@ class ShownBench(SureSteps):
         self._valve = ""
         self._chosen: Feeler | None = None
         self._typed = ""
+        self._place: Place | None = None
         self._advice: Advice = None
         self._said = ("", "")
 
@@ -174,8 +176,16 @@ class ShownBench(SureSteps):
         self._chosen, self._typed = feeler, typed
 
     def on_screen_resume(self) -> None:
-        """What was said before another screen was up is said no more."""
+        """What was said before another screen was up is said no more.
+
+        Where the crank was confirmed at another stop meanwhile, a valve of that stop comes up.
+        """
         self._said = ("", "")
+        place = None if self.program.live is None else self.state.place
+        if place is not None and place != self._place and self._valve not in place.confirmed.valves:
+            self._valve = self.first_wanting()
+            self.take_up(None)
+        self._place = place
         super().on_screen_resume()
 
     def _go(self, valve: str) -> None:

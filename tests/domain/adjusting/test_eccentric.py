@@ -12,6 +12,7 @@ from benchtui.domain.adjusting.eccentric import (
     Stand,
     eccentric_turn,
     rate,
+    since_back,
     turning_point,
 )
 from benchtui.domain.errors import Refusal
@@ -97,6 +98,49 @@ def test_the_turning_point_stops_it() -> None:
     with pytest.raises(Refusal, match="between 0 and 40 degrees") as caught:
         eccentric_turn(PAST, BAND)
     assert "Turn back" in caught.value.instead
+
+
+BACK = (*PAST, stand(10, ".07", ".08"))
+
+
+def test_turned_back_to_the_side_where_it_began_it_counts_again() -> None:
+    before, in_hand = since_back(BACK)
+    assert (before, in_hand) == (list(PAST[:2]), [BACK[-1]])
+    # .065 to go; 0.02 in the 10 degrees to the nearest stand on this side (arithmetic).
+    assert eccentric_turn(BACK, BAND).degrees == FARTHEST
+    further = (*BACK, stand(15, ".08", ".09"))
+    # 0.01 in 5 degrees does not show the way for sure; 0.03 in the 15 from the first does: .055 to go.
+    assert eccentric_turn(further, BAND).degrees == Fraction(55, 2)
+
+
+def test_angles_from_before_it_went_back_do_not_block_it() -> None:
+    """Back at 10 by the hand, but really at 16: the old stand at 20 seems to lie lower."""
+    slipped = (*PAST, stand(10, ".090", ".092"), stand(18, ".106", ".108"))
+    assert eccentric_turn(slipped, BAND).degrees == Fraction(33, 2)
+    on = (*slipped, stand(25, ".118", ".120"))
+    assert 0 < eccentric_turn(on, BAND).degrees < FARTHEST
+
+
+@pytest.mark.parametrize("angle", [30, 60])
+def test_turned_back_too_little_or_on_it_is_still_past_it(angle: int) -> None:
+    gap = (".08", ".09") if angle == 30 else (".03", ".04")
+    with pytest.raises(Refusal, match="turning point"):
+        eccentric_turn((*PAST, stand(angle, *gap)), BAND)
+
+
+def test_past_it_a_second_time_it_is_stopped_again() -> None:
+    with pytest.raises(Refusal, match="turning point"):
+        eccentric_turn((*BACK, stand(20, ".09", ".10"), stand(45, ".06", ".07")), BAND)
+
+
+def test_begun_on_the_far_side_that_is_the_side_to_go_back_to() -> None:
+    """Begun at the very top: the second stand tells which side."""
+    stands = (stand(0, ".09", ".10"), stand(20, ".07", ".08"), stand(-20, ".05", ".06"))
+    with pytest.raises(Refusal, match="turning point"):
+        eccentric_turn(stands, BAND)
+    back = (*stands, stand(10, ".080", ".082"))
+    assert since_back(back) == ([stands[0], stands[1]], [back[-1]])
+    assert eccentric_turn(back, BAND).degrees < 0
 
 
 @given(st.integers(-50, 20), st.integers(1, 9), st.integers(0, 9))

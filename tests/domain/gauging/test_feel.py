@@ -201,3 +201,10 @@ def test_own_spread_from_blind_repeats() -> None:
 def test_a_band_upside_down_is_refused() -> None:
     with pytest.raises(ValueError, match="upwards"):
         FeelBand.exactly(um(10), um(-4))
+
+
+def test_one_gap_alone_teaches_nothing_however_often_it_is_tried() -> None:
+    answers = [Answer.DRAG] * 6 + [Answer.REFUSES, Answer.FREE]
+    tries = [Try(mm("0.100"), um(105), answer) for answer in answers]
+    assert learn(tries) is None
+    assert next_excess(tries) == um(15)  # somewhere else

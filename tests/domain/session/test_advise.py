@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
+from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.advise import advise
-from benchtui.domain.session.commands import DoubtPosition
+from benchtui.domain.session.commands import DoubtPosition, TurnScrew
 from benchtui.domain.session.events import LeftLast
 from benchtui.domain.session.fold import begin
 from benchtui.domain.session.gates import no_slack
@@ -100,3 +102,22 @@ def test_a_set_that_begins_inside_the_range_speaks_of_no_slack_nowhere(
     assert view.verdict.kind is VerdictKind.UNDECIDED
     assert not no_slack(desk.state, "1E")
     assert isinstance(advise(desk.state, view), CannotDecide)
+
+
+def test_turned_far_the_wrong_way_it_is_measured_as_any_other(desk: Any) -> None:
+    """Wide at 0.12 to 0.15; 90 degrees out on 0.75 open it by 0.1875 more (geometry)."""
+    desk.read("1E", "0.12 free", "0.15 refuses")
+    desk.do(TurnScrew("1E", Way.OUT, Fraction(90)))
+    advice = advise(desk.state, desk.look("1E"))
+    assert isinstance(advice, NextBlade)
+    assert "aimed at" not in advice.why
+    # It is looked for where it stands by reckoning, about 0.31 to 0.34: far over the range.
+    assert advice.feeler.nominal >= Length.mm("0.12")
+
+
+def test_turned_as_shown_the_blade_before_locking_is_about_the_aim(desk: Any) -> None:
+    view = desk.read("1E", "0.12 free", "0.15 refuses")
+    desk.do(TurnScrew("1E", Way.IN, view.turn.degrees))
+    advice = advise(desk.state, desk.look("1E"))
+    assert isinstance(advice, NextBlade)
+    assert "aimed at" in advice.why

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Any
 
@@ -212,3 +213,15 @@ def test_what_is_missing_is_said_valve_by_valve(desk: Any) -> None:
 
 def test_without_any_of_these_steps_it_may_still_be_complete(closed_up: Any) -> None:
     assert closed_up.do(CloseSession()).closed.complete
+
+
+def test_what_locking_moved_is_told_to_a_whole_micrometre(desk: Any) -> None:
+    """A bound, so up: the turn's 5 degrees alone make it 0.010417 wider (geometry)."""
+    desk.read("1E", "0.05 free", "0.06 refuses")
+    desk.do(TurnScrew("1E", Way.OUT, F("21.6")), LockNut("1E"))
+    desk.read("1E", "0.08 free", "0.12 refuses")
+    found = riskiest(desk.state)
+    assert found is not None
+    told = re.search(r"moved it by up to (\S+) mm", found.why)
+    assert told is not None
+    assert len(told[1].partition(".")[2]) <= 3
