@@ -40,7 +40,7 @@ def measured_again(planned: Plan, room: Room) -> Iterator[str]:
     yield from said("Cams back, caps at their torque: every valve is measured again.")
     for stop in planned.stops:
         angle = f" +{show.number(stop.angle)}" if stop.angle else ""
-        if stop.forward is not None:
+        if stop.forward is not None and room is not Room.LEAST:
             yield f"#forward {show.number(stop.forward)}"
         yield f"#position {stop.cylinder}{angle} {ANSWER} {ANSWER}"
         for name in _named(stop, room) if room is Room.LEAST else stop.valves:
