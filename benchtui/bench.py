@@ -7,12 +7,12 @@ from datetime import datetime
 from typing import Protocol, Self
 
 from benchtui.domain.errors import BenchError, Refusal
-from benchtui.domain.session.commands import Command
-from benchtui.domain.session.decide import check_opening, decide
-from benchtui.domain.session.events import Event, Fact, Opened, StepUndone
-from benchtui.domain.session.fold import apply, fold
-from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.commands import Command
+from benchtui.domain.session.facts.events import Event, Fact, Opened, StepUndone
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.decide import check_opening, decide
+from benchtui.domain.session.steps.fold import apply, fold
+from benchtui.domain.session.valve.assessment import ValveView, look
 
 
 class KeepsEvents(Protocol):

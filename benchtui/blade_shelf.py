@@ -10,7 +10,7 @@ from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.history.suspects import Suspect, suspects, to_get
 from benchtui.domain.length import Length
-from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Sheet
 from benchtui.store.library import Library, text_of_file, write_text
 from benchtui.store.names import check_new_name

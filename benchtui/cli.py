@@ -53,7 +53,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _told(*lines: str) -> int:
     """Each error on a line of its own, whatever it holds; the exit status is returned."""
-    from benchtui.text.show import inert
+    from benchtui.text.quantities.show import inert
 
     for line in lines:
         print(f"benchtui: {inert(line)}", file=sys.stderr)

@@ -9,10 +9,10 @@ import pytest
 
 from benchtui.commands.demo import AS_OF, play_history, scripts_of_history
 from benchtui.commands.program import NO_TERMINAL
-from benchtui.domain.history.outlook import outlook
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.stages import StageKind
-from benchtui.playing import Playing, script_of_file
+from benchtui.domain.history.engine_trend import outlook
+from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.steps.fold import fold
+from benchtui.script_session import Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import parser
-from benchtui.text.script import parse_script
+from benchtui.text.reading.script import parse_script
 from benchtui.tui import keys
 
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")

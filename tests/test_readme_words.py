@@ -21,10 +21,11 @@ import pytest
 from benchtui.cli import main
 from benchtui.commands import replay
 from benchtui.store.paths import shipped_specs
-from benchtui.text import script, view_json
-from benchtui.text.blades_file import parse_blades
-from benchtui.text.checked import Table
-from benchtui.text.sheet_file import parse_sheet
+from benchtui.text.exports import view_json
+from benchtui.text.reading import script
+from benchtui.text.reading.blades_file import parse_blades
+from benchtui.text.reading.checked import Table
+from benchtui.text.reading.sheet_file import parse_sheet
 
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
 SPECS = shipped_specs()

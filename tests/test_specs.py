@@ -10,8 +10,8 @@ import pytest
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import AdjusterKind, Band, ScrewEnd, Sheet
-from benchtui.text.blades_file import parse_blades
-from benchtui.text.sheet_file import parse_sheet, warnings_of
+from benchtui.text.reading.blades_file import parse_blades
+from benchtui.text.reading.sheet_file import parse_sheet, warnings_of
 
 SPECS = Path(__file__).parent.parent / "specs"
 SHEETS = sorted(p.stem for p in SPECS.glob("*.toml"))

@@ -10,8 +10,8 @@ import pytest
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.length import Length
-from benchtui.domain.session.record import SessionRecord
-from benchtui.domain.session.screw_runs import thread_of
+from benchtui.domain.session.valve.sheet_runs import thread_of
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Adjuster, AdjusterKind, Rotation
 from benchtui.workshop.taught import PAST_SHIFTS, taught
 

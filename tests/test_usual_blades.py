@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.session.events import Particulars
+from benchtui.domain.session.facts.events import Particulars
 from benchtui.store.paths import DataFolder
 from benchtui.workshop import Workshop
 

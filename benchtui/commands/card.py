@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import Refusal, shortened
-from benchtui.domain.session.fold import fold
-from benchtui.text.card import card_of, card_text
-from benchtui.text.card_html import card_html
-from benchtui.text.card_markdown import card_markdown
-from benchtui.text.handover import handover_text
-from benchtui.text.show import inert
+from benchtui.domain.session.steps.fold import fold
+from benchtui.text.pages.card import card_of, card_text
+from benchtui.text.pages.card_html import card_html
+from benchtui.text.pages.card_markdown import card_markdown
+from benchtui.text.pages.handover import handover_text
+from benchtui.text.quantities.show import inert
 from benchtui.workshop import Workshop
 
 MOST_LISTED = 8

@@ -10,11 +10,11 @@ from pathlib import Path
 from benchtui.commands.demo_folder import throw_away_folder
 from benchtui.commands.program import on_a_terminal, open_program
 from benchtui.commands.replay import PlainLines, print_steps
-from benchtui.domain.session.record import record_of
-from benchtui.playing import Playing, script_of_file
+from benchtui.domain.session.whole.record import record_of
+from benchtui.script_session import Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs
-from benchtui.text.card import card_text
+from benchtui.text.pages.card import card_text
 from benchtui.workshop import due_after
 
 AS_OF = date(2026, 6, 1)

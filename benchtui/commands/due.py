@@ -14,9 +14,9 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.history.due import Due, order, sentence
 from benchtui.domain.sheet import AdjusterKind
 from benchtui.store.bundle import put_new
-from benchtui.text.blade_words import history_lines
-from benchtui.text.ics import DueDay, calendar
-from benchtui.text.show import inert
+from benchtui.text.exports.ics import DueDay, calendar
+from benchtui.text.quantities.show import inert
+from benchtui.text.words.blade_words import history_lines
 from benchtui.workshop import Engine, Row, Workshop
 
 OVERDUE = 1

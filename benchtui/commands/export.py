@@ -10,8 +10,8 @@ from benchtui.commands.folder import folder_to_read
 from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import BenchError, Refusal
 from benchtui.store.bundle import pack, put_new
-from benchtui.text.show import inert
-from benchtui.text.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
+from benchtui.text.exports.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
+from benchtui.text.quantities.show import inert
 from benchtui.workshop import Workshop
 
 UNREADABLE = 1

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from benchtui.domain.errors import Refusal
 from benchtui.store.paths import DataFolder, data_folder
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 
 
 def folder_to_read(data: str | None) -> DataFolder:

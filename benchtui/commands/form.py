@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from benchtui.commands.folder import folder_to_look_in
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.decide import check_sheet
+from benchtui.domain.session.steps.decide import check_sheet
 from benchtui.store.clock import wall_clock
-from benchtui.text.form import blank_form
+from benchtui.text.pages.form import blank_form
 from benchtui.workshop import Workshop
 
 

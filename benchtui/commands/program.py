@@ -30,8 +30,8 @@ def on_a_terminal() -> bool:
 
 def open_program(folder: DataFolder) -> int:
     """Run the program on the screen until it is left; its exit status."""
-    from benchtui.shop_front import shop_front
     from benchtui.store.clock import wall_clock
+    from benchtui.titles import shop_front
     from benchtui.tui.app import BenchApp
 
     app = BenchApp(shop_front(folder, wall_clock))

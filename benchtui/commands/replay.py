@@ -11,23 +11,23 @@ from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_l
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.due import Due, sentence
-from benchtui.domain.session.advise import Advice, advise
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.record import Gauged, SessionRecord, record_of
-from benchtui.domain.session.shimming import ShimPlan, shim_plan
-from benchtui.playing import KeptAs, Playing, script_of_file
-from benchtui.replay import Played, Script
-from benchtui.text.crank_words import step_words
-from benchtui.text.say import (
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.next_blade import Advice, advise
+from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
+from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
+from benchtui.replay_script import Played, Script
+from benchtui.script_session import KeptAs, Playing, script_of_file
+from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
+from benchtui.text.quantities.show import bracket_words, inert
+from benchtui.text.words.crank_words import step_words
+from benchtui.text.words.shim_words import shim_lines
+from benchtui.text.words.valve_words import (
     Aside,
     aside_of,
     turn_words,
     verdict_words,
     view_message,
 )
-from benchtui.text.shim_words import shim_lines
-from benchtui.text.show import bracket_words, inert
-from benchtui.text.view_json import nothing_document, step_document, summary_document
 from benchtui.workshop import due_after
 
 

@@ -8,7 +8,7 @@ from benchtui.commands.folder import folder_to_look_in
 from benchtui.store.clock import wall_clock
 from benchtui.store.library import sheet_of_file
 from benchtui.store.names import DEVICE, NAME
-from benchtui.text.sheet_page import sheet_page
+from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.workshop import Workshop
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from benchtui.commands.folder import folder_checked, folder_to_fill
 from benchtui.store.bundle import check_bundle, take_in
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 
 LEFT_ALONE = 1
 """Exit status where a file differs from the one here, so that somebody must look at both."""

@@ -24,7 +24,7 @@ class Fault:
 
     ``file`` and ``key`` may be empty, ``line`` is None where no line is known. ``found`` and
     ``wanted`` are plain text and may hold anything; whoever shows them must neutralise control
-    characters (see ``benchtui.text.show.inert``). A key may be as long as a line of the file; in
+    characters (see ``benchtui.text.quantities.show.inert``). A key may be as long as a line of the file; in
     the sentence it is shortened.
     """
 

@@ -19,8 +19,8 @@ from typing import TYPE_CHECKING, Any
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
-from benchtui.domain.session import events as facts
-from benchtui.domain.session.events import Event, Fact
+from benchtui.domain.session.facts import events as facts
+from benchtui.domain.session.facts.events import Event, Fact
 from benchtui.domain.sheet import Sheet
 
 if TYPE_CHECKING:

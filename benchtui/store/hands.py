@@ -8,7 +8,7 @@ from urllib.parse import quote
 from benchtui.domain.errors import Refusal
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.paths import DataFolder
-from benchtui.text.hand_file import PractisedHand, hand_text, parse_hand
+from benchtui.text.reading.hand_file import PractisedHand, hand_text, parse_hand
 
 LONGEST_NAME = 40
 """Characters of a name (design value)."""

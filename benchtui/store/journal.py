@@ -11,7 +11,7 @@ from typing import Protocol
 from filelock import FileLock, Timeout
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.session.events import Event, Opened
+from benchtui.domain.session.facts.events import Event, Opened
 from benchtui.store.codec import UndecodableLine, decode, encode
 
 SUFFIX = ".session"

@@ -79,7 +79,7 @@ class Library:
         Raises:
             FaultyInput: no such set, or it has faults (all are listed).
         """
-        from benchtui.text.blades_file import parse_blades
+        from benchtui.text.reading.blades_file import parse_blades
 
         return _load(self.blades_path(name), parse_blades)
 
@@ -104,7 +104,7 @@ def sheet_of_file(path: Path) -> Sheet:
     Raises:
         FaultyInput: it cannot be read, or has faults.
     """
-    from benchtui.text.sheet_file import parse_sheet
+    from benchtui.text.reading.sheet_file import parse_sheet
 
     return _load(path, parse_sheet)
 
@@ -227,7 +227,7 @@ def _path(folders: tuple[Path, ...], name: str, wanted: str) -> Path:
 def _load(path: Path, parse: Callable[[str, str, str], T]) -> T:
     text = text_of_file(path)
     if not text.strip():  # one fault, in place of one for each thing that is not in it
-        from benchtui.text.checked import FORMAT
+        from benchtui.text.reading.checked import FORMAT
 
         wanted = f"format = {FORMAT}, and what goes with it"
         raise FaultyInput((Fault(str(path), None, "", "an empty file", wanted),))

@@ -24,9 +24,9 @@ from typing import Any
 from tinydb import TinyDB
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.history.outlook import Worn, worn
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.record import SessionRecord, record_of
+from benchtui.domain.history.engine_trend import Worn, worn
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.codec import converter
 from benchtui.store.journal import (
     SUFFIX,

@@ -18,8 +18,8 @@ from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 if TYPE_CHECKING:
     from textual.timer import Timer
 
-    from benchtui.domain.session.state import State
-    from benchtui.text.torque_words import OnWrench
+    from benchtui.domain.session.facts.state import State
+    from benchtui.text.words.torque_words import OnWrench
     from benchtui.workshop import LiveSession, Workshop
 
 _HOME_DEPTH = 2
@@ -176,8 +176,8 @@ class BenchApp(App[int]):
 
     def _compare(self, live: LiveSession) -> None:
         """Nothing of a practice is filed: it is held against what was true instead."""
-        from benchtui.practice import Rehearsal
-        from benchtui.text.practice_words import outcome_paragraphs
+        from benchtui.practice.session import Rehearsal
+        from benchtui.text.words.practice_words import outcome_paragraphs
         from benchtui.tui.screens.reasons import ReadScreen
 
         if isinstance(live, Rehearsal):

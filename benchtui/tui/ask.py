@@ -13,7 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from benchtui.domain.errors import BenchError
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 
 
 class Ask(ModalScreen[str | None]):

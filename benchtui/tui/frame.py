@@ -12,11 +12,11 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 from benchtui.tui.keys import SCREENS, footer_line, shown_key
 
 if TYPE_CHECKING:
-    from benchtui.domain.session.commands import Command as BenchCommand
+    from benchtui.domain.session.facts.commands import Command as BenchCommand
     from benchtui.tui.app import BenchApp
 
 OUTRANK = "The manufacturer's manual and local rules outrank this program."
@@ -175,8 +175,8 @@ class WorkScreen(Screen[None]):
 
     def action_undo(self) -> None:
         """Take the last step back."""
-        from benchtui.domain.session.commands import Undo
-        from benchtui.text.event_words import event_words
+        from benchtui.domain.session.facts.commands import Undo
+        from benchtui.text.words.event_words import event_words
 
         live = self.program.live
         if live is None or not live.bench.state.undoable:
@@ -190,7 +190,7 @@ class WorkScreen(Screen[None]):
 
     def action_note(self) -> None:
         """Write a note into the session."""
-        from benchtui.domain.session.commands import AddNote
+        from benchtui.domain.session.facts.commands import AddNote
         from benchtui.tui.ask import Ask
 
         def keep(text: str | None) -> None:

@@ -7,13 +7,13 @@ from benchtui.domain.gauging.bracket import Answer, Bracket
 from benchtui.domain.gauging.feel import FeelBand, Practice, bracket_by_feel, on_scale
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.stages import Taken
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import Taken
+from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.sheet import Cylinder, ValveKind
-from benchtui.text import show
-from benchtui.text.show import bare, bracket_words, inert
-from benchtui.text.stamped import blade_label, bracket_both, inch_set, label, units_of
+from benchtui.text.quantities import show
+from benchtui.text.quantities.show import bare, bracket_words, inert
+from benchtui.text.words.stamped import blade_label, bracket_both, inch_set, label, units_of
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.marks import SHAPES

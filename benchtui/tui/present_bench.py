@@ -9,16 +9,16 @@ from textwrap import wrap
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.session.advise import Advice
-from benchtui.domain.session.cams import cams_back
-from benchtui.domain.session.gates import no_slack, slack_unseen, thinnest_leaf
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.metal import temperature_fault
-from benchtui.domain.session.repeating import next_blind
-from benchtui.domain.session.state import State
-from benchtui.text.say import aside_of, turn_words, verdict_words, view_message
-from benchtui.text.show import degrees, inert
-from benchtui.text.stamped import blade_both, inch_set, inch_words, tall_figures, told
+from benchtui.domain.session.evidence.cams import cams_back
+from benchtui.domain.session.evidence.counting import no_slack, slack_unseen, thinnest_leaf
+from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.blind_repeat import next_blind
+from benchtui.domain.session.valve.next_blade import Advice
+from benchtui.text.quantities.show import degrees, inert
+from benchtui.text.words.stamped import blade_both, inch_set, inch_words, tall_figures, told
+from benchtui.text.words.valve_words import aside_of, turn_words, verdict_words, view_message
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
 

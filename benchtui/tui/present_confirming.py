@@ -6,12 +6,12 @@ from collections.abc import Set as AbstractSet
 
 from benchtui.domain.crank.plan import Stop
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.commands import ConfirmPosition
-from benchtui.domain.session.decide import decide
-from benchtui.domain.session.decide_crank import PIECES_WANTED
-from benchtui.domain.session.events import Evidence
-from benchtui.domain.session.state import State
-from benchtui.domain.session.stops import Ahead, evidence_for
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import Evidence
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.decide import decide
+from benchtui.domain.session.steps.decide_crank import PIECES_WANTED
+from benchtui.domain.session.whole.next_stop import Ahead, evidence_for
 
 
 def confirming(stop: Stop, seen: AbstractSet[Evidence]) -> ConfirmPosition:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from benchtui.domain.crank.dial import CylinderNow, Dial
 from benchtui.domain.crank.plan import Stop
 from benchtui.domain.sheet import Sheet
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 from benchtui.tui.widgets.crank_dial import CrankDial, DialMark, Stroke
 from benchtui.tui.widgets.valve_map import ValveMap, ValveSpot
 

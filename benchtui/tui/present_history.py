@@ -5,16 +5,17 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.history.beside import Pair
-from benchtui.domain.history.finding import Finding, Findings
+from benchtui.domain.history.compare import Pair
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.usage import Meter, Point
+from benchtui.domain.history.valve_trend import Finding, Findings
 from benchtui.domain.history.wear import Run
 from benchtui.domain.history.wear import Trend as WearTrend
 from benchtui.domain.length import ZERO, Length
-from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord
+from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
-from benchtui.text.history_words import (
+from benchtui.text.quantities.show import bare, bracket_words, date, inert, temperature
+from benchtui.text.words.history_words import (
     done_words,
     ending_words,
     forecast_short,
@@ -24,7 +25,6 @@ from benchtui.text.history_words import (
     shims_words,
     slope_words,
 )
-from benchtui.text.show import bare, bracket_words, date, inert, temperature
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import FOUND, KEY, LEFT, GapBars, GapRow, NoteRow

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from benchtui.text.show import date
+from benchtui.text.quantities.show import date
 from benchtui.workshop import Row
 
 SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")

@@ -9,21 +9,21 @@ from benchtui.domain.adjusting.shims import UNDER_BUCKET
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.session.advise import Advice, advise
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.shimming import ShimPlan, fitted_shim
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.next_blade import Advice, advise
+from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
 from benchtui.domain.sheet import AdjusterKind, Rotation
-from benchtui.text.say import (
+from benchtui.text.quantities.show import bracket_words, degrees, flats, torque_both
+from benchtui.text.words.shim_words import placed_words
+from benchtui.text.words.stamped import inch_set, told
+from benchtui.text.words.torque_words import locknut
+from benchtui.text.words.valve_words import (
     Aside,
     no_turn_words,
     turn_spans,
     verdict_words,
 )
-from benchtui.text.shim_words import placed_words
-from benchtui.text.show import bracket_words, degrees, flats, torque_both
-from benchtui.text.stamped import inch_set, told
-from benchtui.text.torque_words import locknut
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.slot import Slot

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from benchtui.domain.session.events import Event, ReadingStruck, StepUndone
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.look import look
-from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.events import Event, ReadingStruck, StepUndone
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.domain.sheet import Sheet
-from benchtui.text.event_words import event_lines, valve_of_fact
-from benchtui.text.show import inert
-from benchtui.text.stamped import inch_set
+from benchtui.text.quantities.show import inert
+from benchtui.text.words.event_words import event_lines, valve_of_fact
+from benchtui.text.words.stamped import inch_set
 from benchtui.tui.present import ruler, tried
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.ruler import Ruler

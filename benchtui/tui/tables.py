@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 from textual.widgets import DataTable
 
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 from benchtui.tui.frame import WorkScreen
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from benchtui.store.register import Row
 from benchtui.workshop.engines import Engine
-from benchtui.workshop.front import Workshop
-from benchtui.workshop.kept import PastSession
-from benchtui.workshop.live import LiveSession
+from benchtui.workshop.open_session import LiveSession
+from benchtui.workshop.past_sessions import PastSession
 from benchtui.workshop.reviews import Shown, due_after
+from benchtui.workshop.workshop import Workshop
 
 __all__ = ["Engine", "LiveSession", "PastSession", "Row", "Shown", "Workshop", "due_after"]

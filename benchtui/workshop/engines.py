@@ -12,7 +12,7 @@ from benchtui.domain.sheet import Sheet
 from benchtui.store.hidden import change_hidden, listed
 from benchtui.store.library import template, text_of_file, write_text
 from benchtui.store.names import check_new_name
-from benchtui.workshop.premises import Premises
+from benchtui.workshop.data_root import Premises
 
 
 @dataclass(frozen=True, slots=True)

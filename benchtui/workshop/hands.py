@@ -7,8 +7,8 @@ from pathlib import Path
 
 from benchtui.domain.gauging.feel import FeelBand, Try
 from benchtui.store.hands import check_name, load_hand, save_hand
-from benchtui.text.hand_file import PractisedHand
-from benchtui.workshop.premises import Premises
+from benchtui.text.reading.hand_file import PractisedHand
+from benchtui.workshop.data_root import Premises
 
 
 class Hands(Premises):

@@ -14,16 +14,16 @@ from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.history.due import Due, next_due, order
-from benchtui.domain.history.finding import Findings, findings
-from benchtui.domain.history.outlook import outlook, outlook_of
+from benchtui.domain.history.engine_trend import outlook, outlook_of
 from benchtui.domain.history.usage import Usage
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.history.valve_trend import Findings, findings
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.library import write_text
 from benchtui.store.register import Row
 from benchtui.workshop.engines import Engine, Engines
-from benchtui.workshop.kept import Kept, PastSession
+from benchtui.workshop.past_sessions import Kept, PastSession
 
 T = TypeVar("T")
 
@@ -150,7 +150,7 @@ class Reviews(Engines, Kept):
             Refusal: there is no such session, or nothing of it can be read.
             BenchError: the disk would not take it.
         """
-        from benchtui.text.card import card_text
+        from benchtui.text.pages.card import card_text
 
         past = self.past(session)
         damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"

@@ -8,9 +8,9 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.usage import Usage
-from benchtui.domain.session.events import FittedLast, LeftLast
-from benchtui.domain.session.record import SessionRecord
-from benchtui.domain.session.screw_runs import carried, thread_of
+from benchtui.domain.session.facts.events import FittedLast, LeftLast
+from benchtui.domain.session.valve.sheet_runs import carried, thread_of
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Adjuster
 
 PAST_SHIFTS = 20

@@ -16,11 +16,11 @@ from random import Random
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.length import Length
 from benchtui.domain.rule import DecisionRule
-from benchtui.domain.session.events import Opened, Particulars
-from benchtui.rehearse.fleet import FLEET, Case
-from benchtui.rehearse.hand import STORY_HAND
-from benchtui.rehearse.metal import Metal, draw_gaps
-from benchtui.rehearse.player import play
+from benchtui.domain.session.facts.events import Opened, Particulars
+from benchtui.practice.hand import STORY_HAND
+from benchtui.practice.metal import Metal, draw_gaps
+from tests.simulation.fleet import FLEET, Case
+from tests.simulation.player import play
 
 HAND = FeelBand(Length.um(-5), Length.um(-4), Length.um(9), Length.um(10))
 """What a short practice shows of that hand."""

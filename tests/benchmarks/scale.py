@@ -17,16 +17,16 @@ from pathlib import Path
 from random import Random
 
 from benchtui.domain.gauging.prior import from_setting
-from benchtui.domain.session.events import Event, Opened, Particulars
-from benchtui.rehearse.hand import STORY_HAND
-from benchtui.rehearse.metal import FURTHEST, Metal, drawn
-from benchtui.rehearse.player import play
+from benchtui.domain.session.facts.events import Event, Opened, Particulars
+from benchtui.practice.hand import STORY_HAND
+from benchtui.practice.metal import FURTHEST, Metal, drawn
 from benchtui.store.clock import wall_clock
 from benchtui.store.codec import encode
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop
 from tests.benchmarks.start import ours, ours_complete
 from tests.benchmarks.terminal import Watched, environment, without_numpy
+from tests.simulation.player import play
 
 KINDS = ("quay-pump", "mole-crane", "dredge-lift")
 ENGINES = 40

@@ -14,8 +14,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
-from benchtui.domain.session.commands import ConfirmPosition
-from benchtui.domain.session.events import Evidence, Particulars
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import Evidence, Particulars
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder
 from benchtui.workshop import Workshop

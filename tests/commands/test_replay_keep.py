@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import main
-from benchtui.domain.session.commands import Pause, Resume
-from benchtui.domain.session.events import Crank
+from benchtui.domain.session.facts.commands import Pause, Resume
+from benchtui.domain.session.facts.events import Crank
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop

@@ -15,10 +15,10 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Try
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Opened, Particulars
+from benchtui.domain.session.facts.events import Opened, Particulars
 from benchtui.store.hands import save_hand
 from benchtui.store.paths import DataFolder, shipped_specs
-from benchtui.text.hand_file import PractisedHand
+from benchtui.text.reading.hand_file import PractisedHand
 from benchtui.workshop import Workshop
 
 HEADER = """sheet quay-pump

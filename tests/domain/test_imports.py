@@ -15,7 +15,7 @@ MODULES = sorted(
 
 def test_there_are_modules_to_import() -> None:
     assert len(MODULES) > 20
-    assert "benchtui.domain.session.decide" in MODULES
+    assert "benchtui.domain.session.steps.decide" in MODULES
 
 
 def test_the_domain_imports_nothing_but_the_standard_library_and_itself() -> None:

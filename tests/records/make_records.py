@@ -19,7 +19,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import (
+from benchtui.domain.session.facts.commands import (
     AcknowledgeCaution,
     AddNote,
     BeginRepeat,
@@ -43,7 +43,7 @@ from benchtui.domain.session.commands import (
     TurnScrew,
     Undo,
 )
-from benchtui.domain.session.events import (
+from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
     Crank,

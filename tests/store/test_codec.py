@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.domain.session.events import Event, Locked, Noted, Opened
+from benchtui.domain.session.facts.events import Event, Locked, Noted, Opened
 from benchtui.store.codec import TAGS, UndecodableLine, checksum, decode, encode
 
 AT = datetime(2026, 5, 4, 9, 30, tzinfo=UTC)

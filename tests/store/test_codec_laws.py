@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Event
+from benchtui.domain.session.facts.events import Event
 from benchtui.domain.sheet import Band
 from benchtui.store.codec import TAGS, UndecodableLine, decode, encode
 

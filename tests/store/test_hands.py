@@ -18,7 +18,7 @@ from benchtui.store.bundle import pack, take_in
 from benchtui.store.hands import check_name, load_hand, path_of_hand, save_hand
 from benchtui.store.journal import WriteFailed
 from benchtui.store.paths import DataFolder
-from benchtui.text.hand_file import PractisedHand, hand_text, parse_hand
+from benchtui.text.reading.hand_file import PractisedHand, hand_text, parse_hand
 
 DAY = date(2026, 5, 1)
 TRIES = tuple(

@@ -18,8 +18,8 @@ from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import AddNote, LockNut, TakeReading, Undo
-from benchtui.domain.session.events import (
+from benchtui.domain.session.facts.commands import AddNote, LockNut, TakeReading, Undo
+from benchtui.domain.session.facts.events import (
     Event,
     Fact,
     Locked,
@@ -28,7 +28,7 @@ from benchtui.domain.session.events import (
     Particulars,
     ScrewTurned,
 )
-from benchtui.domain.session.fold import fold
+from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,
@@ -319,7 +319,7 @@ import sys
 from fractions import Fraction
 from pathlib import Path
 from datetime import UTC, datetime
-from benchtui.domain.session.events import Event, Noted
+from benchtui.domain.session.facts.events import Event, Noted
 from benchtui.store.journal import FileJournal
 journal, recorded = FileJournal.resume(Path(sys.argv[1]))
 number = len(recorded.events)

@@ -11,10 +11,10 @@ from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import RuleChosen
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.events import RuleChosen
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.codec import TAGS, decode, encode
 from benchtui.store.journal import read_session
 

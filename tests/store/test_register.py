@@ -14,14 +14,14 @@ from benchtui.bench import Bench
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import (
+from benchtui.domain.session.facts.commands import (
     AddNote,
     CloseSession,
     ConfirmPosition,
     TakeReading,
 )
-from benchtui.domain.session.events import Evidence, Opened, Particulars
-from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,

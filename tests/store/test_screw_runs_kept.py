@@ -9,12 +9,12 @@ from fractions import Fraction
 from benchtui.domain.adjusting.screw_fit import Run, Step
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Event, Opened, Particulars
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.rehearse.fleet import FINE
-from benchtui.rehearse.settings import SLIPPING
+from benchtui.domain.session.facts.events import Event, Opened, Particulars
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.codec import converter, decode, encode
+from tests.simulation.fleet import FINE
+from tests.simulation.settings import SLIPPING
 
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 READ = Bracket(Length.um(50), Length.um(60), Length.um(45), Length.um(65))

@@ -12,16 +12,16 @@ import pytest
 
 from benchtui.bench import Bench
 from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.session.advise import advise
-from benchtui.domain.session.commands import Pause, Resume, Undo
-from benchtui.domain.session.events import Crank
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.record import SessionRecord, record_of
-from benchtui.playing import Playing
-from benchtui.replay import command_of, load_script
+from benchtui.domain.session.facts.commands import Pause, Resume, Undo
+from benchtui.domain.session.facts.events import Crank
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.whole.record import SessionRecord, record_of
+from benchtui.replay_script import command_of, load_script
+from benchtui.script_session import Playing
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder
-from benchtui.text.script import parse_script
+from benchtui.text.reading.script import parse_script
 from benchtui.workshop import Workshop
 
 STORY = Path(__file__).parent / "data" / "scripts" / "6-the-van-on-a-cold-evening.txt"

@@ -9,18 +9,18 @@ from pathlib import Path
 from random import Random
 
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import Particulars
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.screw import pooled_finding
-from benchtui.domain.session.screw_runs import runs_seen
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.valve.sheet_check import pooled_finding
+from benchtui.domain.session.valve.sheet_runs import runs_seen
 from benchtui.domain.sheet import Sheet
-from benchtui.rehearse.hand import STORY_HAND
-from benchtui.rehearse.metal import Metal
-from benchtui.rehearse.player import Player, as_told, by_the_bench
-from benchtui.rehearse.screws import ratio_forgotten
-from benchtui.rehearse.settings import out_of_range
+from benchtui.practice.hand import STORY_HAND
+from benchtui.practice.metal import Metal
 from benchtui.store.paths import DataFolder
 from benchtui.workshop import Workshop
+from tests.simulation.player import Player, as_told, by_the_bench
+from tests.simulation.screws import ratio_forgotten
+from tests.simulation.settings import out_of_range
 
 PARTICULARS = Particulars(metal_c=Fraction(20))
 

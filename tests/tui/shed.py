@@ -12,10 +12,10 @@ from pathlib import Path
 from textual.pilot import Pilot
 from textual.widgets import DataTable, Input, Select, Static
 
-from benchtui.domain.session.events import Fact
-from benchtui.domain.session.fold import fold
-from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.events import Fact
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp

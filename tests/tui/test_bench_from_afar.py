@@ -12,8 +12,8 @@ from textwrap import wrap
 import pytest
 from textual.pilot import Pilot
 
-from benchtui.domain.session.commands import ConfirmPosition
-from benchtui.domain.session.events import Evidence, Particulars
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import Evidence, Particulars
 from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp
 from benchtui.tui.present_bench import within

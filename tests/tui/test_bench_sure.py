@@ -17,14 +17,14 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand, Try
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import ConfirmPosition, TakeReading
-from benchtui.domain.session.events import Evidence, Particulars, RepeatBegun, RepeatEnded
-from benchtui.domain.session.look import look
-from benchtui.domain.session.ruling import rule_of
-from benchtui.domain.session.state import State
+from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading
+from benchtui.domain.session.facts.events import Evidence, Particulars, RepeatBegun, RepeatEnded
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import look
 from benchtui.store.hands import save_hand
 from benchtui.store.paths import DataFolder
-from benchtui.text.hand_file import PractisedHand
+from benchtui.text.reading.hand_file import PractisedHand
 from benchtui.tui.app import BenchApp
 from benchtui.tui.present import ruler
 from benchtui.tui.screens.bench import BenchScreen

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from benchtui.domain.session.events import Locked
+from benchtui.domain.session.facts.events import Locked
 from benchtui.tui.screens.counting import read_counts
 from tests.tui.shed import Shed, teller
 

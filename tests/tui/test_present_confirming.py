@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.session.events import Evidence
-from benchtui.domain.session.stops import stops_ahead
+from benchtui.domain.session.facts.events import Evidence
+from benchtui.domain.session.whole.next_stop import stops_ahead
 from benchtui.tui.present_confirming import confirming, enter_words
 from tests.tui.shed import Shed, Tell, teller
 

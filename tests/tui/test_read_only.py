@@ -9,8 +9,8 @@ from textual.widgets import Static
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import ConfirmPosition, TakeReading
-from benchtui.domain.session.events import Evidence, Particulars
+from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading
+from benchtui.domain.session.facts.events import Evidence, Particulars
 from benchtui.store.paths import DataFolder
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.workshop import Workshop

@@ -9,9 +9,9 @@ import pytest
 from textual.widgets import DataTable, Input, Select, Static
 
 from benchtui.domain.rule import DecisionRule
-from benchtui.domain.session.events import AfterStep, CrankTurned, Sign, SignSeen
-from benchtui.domain.session.readiness import UNREAD
-from benchtui.domain.session.stages import StageKind
+from benchtui.domain.session.facts.events import AfterStep, CrankTurned, Sign, SignSeen
+from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.whole.readiness import UNREAD
 from benchtui.tui.screens.before import BeforeScreen
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.closing import ClosingScreen

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.session.commands import Pause
-from benchtui.domain.session.events import Closed
+from benchtui.domain.session.facts.commands import Pause
+from benchtui.domain.session.facts.events import Closed
 from benchtui.store import register
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder, shipped_specs

@@ -15,8 +15,7 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import Length
-from benchtui.domain.session.advise import advise
-from benchtui.domain.session.commands import (
+from benchtui.domain.session.facts.commands import (
     CloseSession,
     ConfirmPosition,
     FitShim,
@@ -26,12 +25,13 @@ from benchtui.domain.session.commands import (
     Undo,
     WindBack,
 )
-from benchtui.domain.session.events import Evidence
-from benchtui.domain.session.outcome import Fit
-from benchtui.practice import PRACTICE_HAND, Rehearsal, rehearse
-from benchtui.rehearse.hand import RIGID_HAND, STORY_HAND, Hand
+from benchtui.domain.session.facts.events import Evidence
+from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.whole.outcome import Fit
+from benchtui.practice.hand import RIGID_HAND, STORY_HAND, Hand
+from benchtui.practice.session import PRACTICE_HAND, Rehearsal, rehearse
 from benchtui.store.paths import DataFolder
-from benchtui.text.practice_words import outcome_paragraphs
+from benchtui.text.words.practice_words import outcome_paragraphs
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.home import HomeScreen

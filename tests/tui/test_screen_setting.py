@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from benchtui.domain.session.pairing import whole_play
-from benchtui.domain.session.stages import StageKind
+from benchtui.domain.session.evidence.pairs import whole_play
+from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.setting import SettingScreen

@@ -14,9 +14,9 @@ from textual.widgets import Input, Select
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.events import AfterStep, Crank, CrankTurned, Paused, Resumed
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.record import record_of
+from benchtui.domain.session.facts.events import AfterStep, Crank, CrankTurned, Paused, Resumed
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.whole.record import record_of
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.closing import ClosingScreen
 from benchtui.tui.screens.crank import CrankScreen

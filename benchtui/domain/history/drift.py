@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from benchtui.domain.history.outlook import courses, meter_of, real, usage_of
+from benchtui.domain.history.engine_trend import courses, meter_of, real, usage_of
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Usage, unrolled
 from benchtui.domain.history.wear import Trend, Wear
 from benchtui.domain.length import Length
-from benchtui.domain.session.record import SessionRecord
+from benchtui.domain.session.whole.record import SessionRecord
 
 Drift = tuple[Length, Length]
 """From the least to the most; below zero where it closes up."""

@@ -10,7 +10,7 @@ from benchtui.domain.blades import BladeSet
 from benchtui.domain.gauging.lacking import CannotDecide, blades_to_get, lacking
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord
+from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 
 OFTEN = 2
 """In so many sessions a leaf must have been in doubt to be suspected: once may be dirt (design

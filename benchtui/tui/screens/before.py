@@ -10,11 +10,11 @@ from textual.binding import BindingType
 from textual.widgets import DataTable
 
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.commands import AcknowledgeCaution, CountItem, EnterParticulars
-from benchtui.domain.session.events import Particulars
-from benchtui.domain.session.readiness import UNREAD, Ready, cooled, sheet_read_twice
-from benchtui.domain.session.state import State
-from benchtui.text import measure
+from benchtui.domain.session.facts.commands import AcknowledgeCaution, CountItem, EnterParticulars
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.whole.readiness import UNREAD, Ready, cooled, sheet_read_twice
+from benchtui.text.quantities import measure
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK
 from benchtui.tui.keys import BEFORE, bindings_for

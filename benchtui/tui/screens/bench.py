@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.session.commands import TakeReading
+from benchtui.domain.session.facts.commands import TakeReading
 from benchtui.tui.keys import BENCH, bindings_for
 from benchtui.tui.screens.bench_asked import AskedBench
 from benchtui.tui.widgets.valve_map import ValveMapPicture

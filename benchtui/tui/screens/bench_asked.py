@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from functools import partial
 
-from benchtui.domain.session.commands import (
+from benchtui.domain.session.evidence.pairs import whole_play
+from benchtui.domain.session.facts.commands import (
     MoveReadings,
     ReadWholePlay,
     StrikeReading,
 )
-from benchtui.domain.session.pairing import whole_play
-from benchtui.text.script import answer_of
-from benchtui.text.stamped import blade_both, inch_set, typed_marks
+from benchtui.text.reading.script import answer_of
+from benchtui.text.words.stamped import blade_both, inch_set, typed_marks
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.screens.bench_shown import ShownBench
 from benchtui.tui.screens.circumstances import ask_circumstances

@@ -11,12 +11,12 @@ from textual.widgets import Static
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.advise import Advice, advise
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.ruling import feel_of
-from benchtui.domain.session.state import Place
-from benchtui.text.show import degrees, inert
-from benchtui.text.stamped import inch_set
+from benchtui.domain.session.evidence.decision_rule import feel_of
+from benchtui.domain.session.facts.state import Place
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.next_blade import Advice, advise
+from benchtui.text.quantities.show import degrees, inert
+from benchtui.text.words.stamped import inch_set
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BENCH
 from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map

@@ -8,17 +8,17 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.rule import DecisionRule
-from benchtui.domain.session.advise import Advice
-from benchtui.domain.session.commands import BeginRepeat, ChooseRule, EndRepeat
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.repeating import as_blind, repeated
-from benchtui.domain.session.ruling import feel_of, rule_of
-from benchtui.domain.session.state import State
-from benchtui.practice import Rehearsal
-from benchtui.text.say import BLIND, aside_of
-from benchtui.text.stamped import blade_both, inch_set, inch_words
-from benchtui.text.sure_words import repeated_sentence
-from benchtui.text.why_words import why_paragraphs
+from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
+from benchtui.domain.session.facts.commands import BeginRepeat, ChooseRule, EndRepeat
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.blind_repeat import as_blind, repeated
+from benchtui.domain.session.valve.next_blade import Advice
+from benchtui.practice.session import Rehearsal
+from benchtui.text.words.stamped import blade_both, inch_set, inch_words
+from benchtui.text.words.sure_words import repeated_sentence
+from benchtui.text.words.valve_words import BLIND, aside_of
+from benchtui.text.words.why_words import why_paragraphs
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.screens.reasons import ReadScreen

@@ -12,8 +12,8 @@ from textual.widgets import DataTable, Static
 
 from benchtui.blade_shelf import BladeHistory, ShelvedSet
 from benchtui.domain.errors import BenchError
-from benchtui.text.blade_words import fault_lines, history_lines, leaf_lines, set_words
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
+from benchtui.text.words.blade_words import fault_lines, history_lines, leaf_lines, set_words
 from benchtui.tui.ask import Ask
 from benchtui.tui.editor import edit_file
 from benchtui.tui.frame import plain

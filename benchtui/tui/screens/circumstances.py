@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchtui.domain.session.commands import ChooseBand, Command, EnterParticulars
-from benchtui.domain.session.events import Particulars
-from benchtui.text import measure
+from benchtui.domain.session.facts.commands import ChooseBand, Command, EnterParticulars
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.text.quantities import measure
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 

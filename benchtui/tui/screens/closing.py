@@ -10,19 +10,19 @@ from textual.widgets import DataTable
 
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.session.closing import missing, unticked
-from benchtui.domain.session.commands import (
+from benchtui.domain.session.facts.commands import (
     CloseSession,
     CountItem,
     SpotCheck,
     TickAfterStep,
     TickTorque,
 )
-from benchtui.domain.session.events import AfterStep
-from benchtui.domain.session.spot import NOT_TURNED_OVER, Spot, riskiest
-from benchtui.domain.session.state import State
-from benchtui.text.handover import handover_text
-from benchtui.text.show import torque_both
+from benchtui.domain.session.facts.events import AfterStep
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.whole.completeness import missing, unticked
+from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
+from benchtui.text.pages.handover import handover_text
+from benchtui.text.quantities.show import torque_both
 from benchtui.tui.ask import Choose
 from benchtui.tui.keys import CLOSING, bindings_for
 from benchtui.tui.screens.counting import counted_in, read_counts

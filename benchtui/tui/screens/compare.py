@@ -10,9 +10,9 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.history.beside import beside
-from benchtui.domain.session.record import SessionRecord
-from benchtui.text.show import inert
+from benchtui.domain.history.compare import beside
+from benchtui.domain.session.whole.record import SessionRecord
+from benchtui.text.quantities.show import inert
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import COMPARE, bindings_for
 from benchtui.tui.present_history import circumstances, pair_bars

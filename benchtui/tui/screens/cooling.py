@@ -14,8 +14,8 @@ from textual.widgets import Input, Label, Static
 from benchtui.domain.cooling import ASSUMED, cold_in, cold_words
 from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.sheet import Sheet
-from benchtui.text import measure
-from benchtui.text.show import inert
+from benchtui.text.quantities import measure
+from benchtui.text.quantities.show import inert
 
 _LINES = (
     ("first", "Metal, first reading", "as in 62 C"),

@@ -15,15 +15,16 @@ from textual.widgets import Static
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
-from benchtui.domain.session.commands import TurnCrank
-from benchtui.domain.session.decide_crank import slack_nuts
-from benchtui.domain.session.events import Evidence, Sign
-from benchtui.domain.session.look import look
-from benchtui.domain.session.state import State
-from benchtui.domain.session.stops import Ahead, evidence_for, stops_ahead
+from benchtui.domain.session.facts.commands import TurnCrank
+from benchtui.domain.session.facts.events import Evidence, Sign
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.decide_crank import slack_nuts
+from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
 from benchtui.domain.sheet import FULL_CYCLE
-from benchtui.text import measure
-from benchtui.text.crank_words import (
+from benchtui.text.quantities import measure
+from benchtui.text.quantities.show import inert
+from benchtui.text.words.crank_words import (
     SHOWN,
     doubt_words,
     next_words,
@@ -31,7 +32,6 @@ from benchtui.text.crank_words import (
     reason_words,
     way_words,
 )
-from benchtui.text.show import inert
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
@@ -261,7 +261,7 @@ class CrankScreen(WorkScreen):
 
     def action_try_it(self) -> None:
         """In practice: let the practice hand feel whether the rockers are slack."""
-        from benchtui.practice import Rehearsal
+        from benchtui.practice.session import Rehearsal
 
         live, cylinder = self.program.live, self._ahead().stop.cylinder
         if not isinstance(live, Rehearsal):

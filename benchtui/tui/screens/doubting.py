@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchtui.domain.session.commands import DoubtPosition, SeeSign, StrikeReading
-from benchtui.domain.session.events import Sign
+from benchtui.domain.session.facts.commands import DoubtPosition, SeeSign, StrikeReading
+from benchtui.domain.session.facts.events import Sign
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 

@@ -13,9 +13,9 @@ from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Practice
-from benchtui.text.feel_words import excess_words, practice_lines, wanted_words
-from benchtui.text.script import marks_of
-from benchtui.text.show import bare, inert
+from benchtui.text.quantities.show import bare, inert
+from benchtui.text.reading.script import marks_of
+from benchtui.text.words.feel_words import excess_words, practice_lines, wanted_words
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import FEEL, bindings_for

@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
-from benchtui.text.handover import KEEP_OFF
+from benchtui.text.pages.handover import KEEP_OFF
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import HANDOVER, bindings_for
 

@@ -14,7 +14,7 @@ from textual.message import Message
 from textual.widgets import DataTable
 
 from benchtui.domain.errors import BenchError
-from benchtui.text.show import distance, hours, inert
+from benchtui.text.quantities.show import distance, hours, inert
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import HOME, bindings_for

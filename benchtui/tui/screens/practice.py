@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Sheet
-from benchtui.text import measure
+from benchtui.text.quantities import measure
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.screens.start import asks_band
@@ -30,7 +30,7 @@ def practise(screen: WorkScreen, sheet: Sheet) -> None:
 
 
 def _begin(screen: WorkScreen, sheet: Sheet, own_band: Length | None) -> None:
-    from benchtui.practice import WHO, rehearse
+    from benchtui.practice.session import WHO, rehearse
 
     program = screen.program
     workshop = program.workshop

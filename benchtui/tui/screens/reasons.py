@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
 
 
 class ReadScreen(ModalScreen[None]):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.session.commands import Pause, Resume
-from benchtui.domain.session.events import Crank
+from benchtui.domain.session.facts.commands import Pause, Resume
+from benchtui.domain.session.facts.events import Crank
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.screens.before import BeforeScreen, still_to_tick

@@ -12,10 +12,10 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.domain.history.due import sentence
-from benchtui.domain.session.fold import fold
+from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.sheet import Sheet
-from benchtui.text.handover import handover_text
-from benchtui.text.show import inert
+from benchtui.text.pages.handover import handover_text
+from benchtui.text.quantities.show import inert
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SESSION, bindings_for

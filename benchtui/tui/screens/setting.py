@@ -15,15 +15,15 @@ from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
 from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.commands import FitShim, LockNut, TurnScrew, WindBack
-from benchtui.domain.session.look import ValveView
-from benchtui.domain.session.shimming import shim_plan
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.commands import FitShim, LockNut, TurnScrew, WindBack
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.shims import shim_plan
 from benchtui.domain.sheet import Adjuster, AdjusterKind
-from benchtui.text import measure
-from benchtui.text.say import aside_of
-from benchtui.text.script import shim_of, turn_of
-from benchtui.text.show import degrees
+from benchtui.text.quantities import measure
+from benchtui.text.quantities.show import degrees
+from benchtui.text.reading.script import shim_of, turn_of
+from benchtui.text.words.valve_words import aside_of
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import SETTING, bindings_for

@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError, FaultyInput
-from benchtui.text.sheet_page import sheet_page
+from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.tui.editor import edit_file
 from benchtui.tui.frame import OUTRANK, WorkScreen, plain
 from benchtui.tui.keys import SHEET, bindings_for

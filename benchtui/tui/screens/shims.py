@@ -10,12 +10,12 @@ from textual.widgets import DataTable, Static
 
 from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.commands import TellSpare
-from benchtui.domain.session.shimming import ShimPlan, shim_plan
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.commands import TellSpare
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.sheet import AdjusterKind
-from benchtui.text.script import spare_of
-from benchtui.text.shim_words import order_words, shim_rows
+from benchtui.text.reading.script import spare_of
+from benchtui.text.words.shim_words import order_words, shim_rows
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SHIMS, bindings_for

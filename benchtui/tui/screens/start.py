@@ -19,12 +19,12 @@ from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.due import sentence
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import ChooseBand
-from benchtui.domain.session.events import Particulars
-from benchtui.domain.session.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.facts.commands import ChooseBand
+from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
-from benchtui.text import measure
-from benchtui.text.show import inert
+from benchtui.text.quantities import measure
+from benchtui.text.quantities.show import inert
 from benchtui.tui.frame import program_of
 from benchtui.tui.screens.before import BeforeScreen
 from benchtui.tui.screens.cooling import CoolingScreen

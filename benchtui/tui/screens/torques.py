@@ -10,9 +10,9 @@ from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.state import State
-from benchtui.text.show import inert
-from benchtui.text.torque_words import (
+from benchtui.domain.session.facts.state import State
+from benchtui.text.quantities.show import inert
+from benchtui.text.words.torque_words import (
     OnWrench,
     extension_of,
     setting_words,

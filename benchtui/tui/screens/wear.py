@@ -10,10 +10,10 @@ from textual.binding import BindingType
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.history.finding import Finding, Findings
+from benchtui.domain.history.valve_trend import Finding, Findings
 from benchtui.domain.sheet import Sheet
-from benchtui.text.history_words import finding_lines, place_words
-from benchtui.text.show import inert
+from benchtui.text.quantities.show import inert
+from benchtui.text.words.history_words import finding_lines, place_words
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import WEAR, bindings_for
 from benchtui.tui.present_history import sibling_bars, trend_picture

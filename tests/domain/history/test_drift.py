@@ -13,7 +13,7 @@ from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.drift import drifts_since
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.length import Length
-from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord
+from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band, ValveKind
 
 mm = Length.mm

@@ -11,7 +11,7 @@ from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
 from benchtui.domain.gauging.verdict import judge
 from benchtui.domain.history.suspects import Suspect, suspects, to_get
 from benchtui.domain.length import Length
-from benchtui.domain.session.record import Gauged, SessionRecord, ValveRecord
+from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band, ValveKind
 
 BAND = Band(Length.mm("0.08"), Length.mm("0.12"))

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.history.due import next_due
-from benchtui.domain.history.notice import notice
+from benchtui.domain.history.due_notice import notice
 from benchtui.domain.history.slopes import Seen, Slope
 from benchtui.domain.history.usage import Meter, Point, Usage
 from benchtui.domain.history.wear import (

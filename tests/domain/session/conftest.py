@@ -12,16 +12,16 @@ from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.length import Length
-from benchtui.domain.session.commands import (
+from benchtui.domain.session.facts.commands import (
     Command,
     ConfirmPosition,
     TakeReading,
 )
-from benchtui.domain.session.decide import check_opening, decide
-from benchtui.domain.session.events import Event, Evidence, Opened, Particulars, StepUndone
-from benchtui.domain.session.fold import apply, begin, fold
-from benchtui.domain.session.look import ValveView, look
-from benchtui.domain.session.state import State
+from benchtui.domain.session.facts.events import Event, Evidence, Opened, Particulars, StepUndone
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.decide import check_opening, decide
+from benchtui.domain.session.steps.fold import apply, begin, fold
+from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,

@@ -1,0 +1,1 @@
+"""What counts: readings, crank position, metal, and what may be touched."""

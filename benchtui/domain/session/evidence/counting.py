@@ -1,0 +1,144 @@
+"""The conditions under which a reading counts, a verdict may be given, a screw may be touched."""
+
+from __future__ import annotations
+
+from benchtui.domain.blades import Leaf
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Reading, bracket_of
+from benchtui.domain.length import ZERO
+from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
+from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.position import stroke_is_sure, what_to_do
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import Stage
+from benchtui.domain.sheet import Sheet, Valve, setting_range
+
+NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
+
+
+def valve_of(sheet: Sheet, name: str) -> Valve:
+    """The valve of that name.
+
+    Raises:
+        Refusal: the sheet has none.
+    """
+    valve = sheet.layout.valve(name)
+    if valve is None:
+        names = ", ".join(v.name for v in sheet.layout.valves)
+        raise Refusal(f"This engine has no valve {name}.", f"Its valves are {names}.")
+    return valve
+
+
+def counted(stage: Stage) -> list[Reading]:
+    """The readings of a stage that count (see ``Stage.counting``)."""
+    return [t.reading for t in stage.counting]
+
+
+def position_sure(state: State, name: str) -> bool:
+    """Whether the crank stands, confirmed, where this valve may be measured."""
+    return state.place is not None and name in state.place.confirmed.valves
+
+
+def would_count(state: State, name: str) -> bool:
+    """Whether a reading taken now would count: the position sure, the metal as the sheet asks."""
+    clearances = state.opened.sheet.clearances
+    return position_sure(state, name) and not temperature_fault(
+        clearances, state.particulars.metal_c
+    )
+
+
+def gauged_afresh(state: State, name: str) -> bool:
+    """Whether the cams are back in and a reading would count, but none was taken since they were out."""
+    return cams_out_since(state, name) and cams_back(state) and would_count(state, name)
+
+
+def leading(state: State, name: str) -> list[Reading]:
+    """The readings in hand that the next one adds to, and that the bracket is told from.
+
+    Once a reading would count again, those that were doubted, or taken in warm metal, or before the
+    cams were out, lead no more:
+    the valve is measured afresh beside them. Until then they are all there is to show.
+    """
+    stage = state.valves[name].current
+    if gauged_afresh(state, name):
+        return []
+    if any(t.metal_right for t in stage.counting):
+        return counted(stage)
+    if would_count(state, name):
+        return []
+    return counted(stage) or [t.reading for t in stage.live]
+
+
+def metal_fault(state: State, stage: Stage) -> str:
+    """What was wrong with the metal when a stage was read; empty where it was as asked for."""
+    wrong = next((t for t in stage.counting if not t.metal_right), None)
+    if wrong is None:
+        return ""
+    return temperature_fault(state.opened.sheet.clearances, wrong.metal_c)
+
+
+def slack_unseen(state: State, name: str) -> bool:
+    """Whether this valve was read and nothing tells yet that it is off its cam.
+
+    Slack is shown by any blade that went, here or before the adjuster was touched in this same
+    position; or the stroke is sure by what was seen in motion, which holds even where there is no
+    slack (see ``position.stroke_is_sure``).
+    """
+    bracket = bracket_of(leading(state, name))
+    if bracket.high is None or bracket.low > ZERO:
+        return False
+    if state.place is None:
+        return True
+    here = state.place.number
+    stages = state.valves[name].stages
+    went = (t.place == here and t.reading.answer.goes for stage in stages[:-1] for t in stage.live)
+    return not stroke_is_sure(state, name) and not any(went)
+
+
+def no_slack(state: State, name: str) -> bool:
+    """Whether even the thinnest blade refuses and the stroke is not sure.
+
+    A set whose thinnest leaf is thicker than the lower limit cannot tell: the valve may be right.
+    """
+    if not slack_unseen(state, name):
+        return False
+    setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
+    if setting is not None and thinnest_leaf(state).thickness > setting.band.low:
+        return False
+    bracket = bracket_of(leading(state, name))
+    return bracket.high is not None and bracket.high <= thinnest_leaf(state).thickness
+
+
+def thinnest_leaf(state: State) -> Leaf:
+    """The thinnest leaf of the set in hand."""
+    return min(state.opened.blades.leaves, key=lambda leaf: leaf.thickness)
+
+
+def check_position(state: State, name: str, instead: str) -> None:
+    """Whether the crank stands, confirmed, where this valve may be measured.
+
+    Raises:
+        Refusal: it does not; ``instead`` is what to do first.
+    """
+    if not position_sure(state, name):
+        raise Refusal(f"The crank position is not confirmed for {name}.", instead)
+
+
+def check_touchable(state: State, name: str) -> None:
+    """Whether the adjuster of this valve may be touched now.
+
+    Raises:
+        Refusal: the crank position is not confirmed for it, or no slack has been found.
+    """
+    check_position(
+        state,
+        name,
+        "Put its cylinder on the compression stroke and confirm it by two pieces of evidence.",
+    )
+    if no_slack(state, name):
+        raise Refusal(NO_SLACK, what_to_do(state, name))
+    if slack_unseen(state, name):
+        raise Refusal(
+            "No blade has gone in yet, so nothing shows that this valve has any slack.",
+            f"Find one that goes, down to the thinnest, {thinnest_leaf(state).marked}, if need be.",
+        )

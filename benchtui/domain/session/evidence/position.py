@@ -1,0 +1,191 @@
+"""The overlap guard: what was seen at the crank, weighed before a position counts.
+
+The weighing is that of ``crank.overlap``; here the session's facts are put before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
+
+from benchtui.domain.crank.angles import (
+    HALF_TURN,
+    ONE_TURN,
+    crank_angle_of,
+    cylinder_angle,
+    degrees,
+    standing,
+    wrapped,
+)
+from benchtui.domain.crank.other_stops import judge_stop
+from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
+from benchtui.domain.crank.windows import named_cylinder
+from benchtui.domain.crank.words import to_compression
+from benchtui.domain.errors import Refusal
+from benchtui.domain.session.facts.events import Evidence, Sign
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.sheet import FULL_CYCLE
+
+NEAR_ENOUGH = Fraction(30)
+"""A turn made by hand may be told so far out, in degrees, and still fit a mark (design value)."""
+
+
+def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> Seen:
+    """Everything seen at a cylinder since its position was last sure, with fresh ``evidence``.
+
+    Whoever saw the inlet open and close has come round since, so what was seen against the old
+    position goes; so it does where the look has shown overlap, for the crank is past the mark then.
+    """
+    layout = state.opened.sheet.layout
+    every = frozenset(v.name for v in layout.valves if v.cylinder == cylinder)
+    fresh = frozenset(evidence)
+    signs = [s for s in state.signs if s.cylinder == cylinder]
+    kinds = {s.sign for s in signs}
+    if fresh and (Evidence.INLET in fresh or Sign.OPENS in kinds):
+        # What was seen after the look is none of the old position's.
+        looks = [n for n, s in enumerate(signs) if s.sign is Sign.OPENS]
+        kept = len(signs) if Evidence.INLET in fresh else looks[-1] + 1
+        signs = [s for n, s in enumerate(signs) if n >= kept or not s.sign.against]
+        kinds = {s.sign for s in signs}
+    tight: frozenset[str] = frozenset()
+    moving: frozenset[str] = every if Evidence.ROCKS in fresh else frozenset()
+    for sign in signs:
+        told = frozenset(sign.valves) or every
+        tight |= told if sign.sign is Sign.TIGHT else frozenset()
+        moving |= told if sign.sign is Sign.MOVES else frozenset()
+    looked = Sign.STAYS in kinds
+    look = Look.INLET_OPENS if Sign.OPENS in kinds else None
+    return Seen(
+        at_mark=Evidence.MARK in fresh,
+        slack=every if Evidence.SLACK in fresh else frozenset(),
+        no_slack=tight,
+        moving=moving,
+        still=every if Evidence.STILL in fresh else frozenset(),
+        inlet_closed_before=True
+        if Evidence.INLET in fresh
+        else (False if Sign.OPEN in kinds else None),
+        look=Look.ALL_STILL if looked and not fresh else look,
+        looked=looked and bool(fresh),
+    )
+
+
+def finding(state: State, cylinder: str) -> Finding | None:
+    """What the signs seen at a cylinder come to; None where there are none.
+
+    Raises:
+        Refusal: the sheet has no such cylinder.
+    """
+    if not any(s.cylinder == cylinder for s in state.signs):
+        return None
+    # Signs are looked for with the mark in place.
+    seen = replace(seen_of(state, cylinder), at_mark=True)
+    return judge(state.opened.sheet, cylinder, seen)
+
+
+def check_evidence(
+    state: State, cylinder: str, angle: Fraction, evidence: tuple[Evidence, ...]
+) -> None:
+    """Whether this evidence may confirm that the cylinder stands ``angle`` after compression TDC.
+
+    Raises:
+        Refusal: something seen, or the turn made, speaks against it; or, at a stop that is no
+            compression TDC, the evidence does not show it.
+    """
+    sheet = state.opened.sheet
+    _check_turn(state, cylinder, angle)
+    seen = seen_of(state, cylinder, evidence)
+    if wrapped(angle) != 0:
+        made = Evidence.TURNED in evidence and _turned_to(state, cylinder, angle)
+        found = judge_stop(sheet, cylinder, angle, seen, turn_made=made)
+        if not found.measure:
+            raise Refusal(found.because, found.next_step)
+        return
+    found = judge(sheet, cylinder, seen)
+    if found.looks in (LooksLike.OVERLAP, LooksLike.CONTRADICTORY):
+        raise Refusal(found.because, found.next_step)
+    if seen.no_slack and not found.measure:
+        raise Refusal(found.because, found.next_step)
+    if Evidence.TURNED in evidence and not _turned_to(state, cylinder, angle):
+        raise Refusal(
+            "No turn told from a confirmed stop leads here.",
+            "Say how far the crank was turned, or show the position by something else.",
+        )
+
+
+def stroke_is_sure(state: State, tight: str) -> bool:
+    """Whether the position holds although the valve ``tight`` has no slack to show for it.
+
+    Away from compression TDC the valves must have been seen to rock; there, two signs of
+    compression besides the mark are wanted.
+    """
+    if state.place is None:
+        return False
+    placed = state.place.confirmed
+    evidence = frozenset(placed.evidence)
+    if placed.angle != 0:
+        return Evidence.ROCKS in evidence
+    found = _tight_here(state, tight)
+    return found is not None and found.measure
+
+
+def what_to_do(state: State, tight: str) -> str:
+    """What to do about a valve without slack in the position confirmed; empty where none is."""
+    found = _tight_here(state, tight)
+    if found is not None:
+        return found.next_step
+    if state.place is None:
+        return ""
+    return to_compression(state.opened.sheet, state.place.confirmed.cylinder)
+
+
+def _tight_here(state: State, tight: str) -> Finding | None:
+    """A blade that does not go outranks the slack that was felt."""
+    if state.place is None or state.place.confirmed.angle != 0:
+        return None
+    placed = state.place.confirmed
+    sheet = state.opened.sheet
+    every = frozenset(v.name for v in named_cylinder(sheet, placed.cylinder).valves)
+    seen = Seen(
+        at_mark=True,
+        slack=every - {tight} if Evidence.SLACK in placed.evidence else frozenset(),
+        no_slack=frozenset({tight}),
+        still=every if Evidence.STILL in placed.evidence else frozenset(),
+        inlet_closed_before=True if Evidence.INLET in placed.evidence else None,
+        looked=state.place.looked,
+    )
+    return judge(sheet, placed.cylinder, seen)
+
+
+def _turned_to(state: State, cylinder: str, angle: Fraction) -> bool:
+    wanted = crank_angle_of(named_cylinder(state.opened.sheet, cylinder), angle)
+    return state.turned and state.crank == wanted
+
+
+def off_by(state: State, cylinder: str, angle: Fraction = Fraction(0)) -> Fraction | None:
+    """How far forward the place wanted still is, by the turns made; 0 <= x < 720.
+
+    None where nobody knows where the crank stands.
+    """
+    if state.crank is None:
+        return None
+    wanted = crank_angle_of(named_cylinder(state.opened.sheet, cylinder), angle)
+    return wrapped(wanted - state.crank)
+
+
+def _check_turn(state: State, cylinder: str, angle: Fraction) -> None:
+    ahead = off_by(state, cylinder, angle)
+    if ahead is None or not state.turned or state.crank is None:
+        return
+    short = min(ahead, FULL_CYCLE - ahead)
+    if short <= NEAR_ENOUGH:
+        return
+    sheet = state.opened.sheet
+    now = standing(cylinder_angle(named_cylinder(sheet, cylinder), state.crank))
+    because = f"By the turn made, cylinder {cylinder} is {now} now: the evidence contradicts it."
+    if abs(ahead - ONE_TURN) < HALF_TURN / 2:
+        because = f"By the turn made this is one turn out: cylinder {cylinder} is {now}."
+    raise Refusal(
+        because,
+        f"Turn {degrees(ahead)} degrees on, forward only, or take the turn back and tell it anew.",
+    )

@@ -1,0 +1,1 @@
+"""What a session holds: events, commands, the state that the events fold into."""

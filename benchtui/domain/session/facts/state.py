@@ -1,0 +1,99 @@
+"""The state of a session: what ``fold`` makes of its events."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from fractions import Fraction
+
+from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.length import Length
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    Closed,
+    Noted,
+    Opened,
+    Particulars,
+    PositionConfirmed,
+    RuleChosen,
+    SignSeen,
+    SpareTold,
+)
+from benchtui.domain.session.facts.valve_history import Taken, ValveState
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A confirmed crank position; ``number`` is that of the event that confirmed it.
+
+    ``looked``: the look past TDC, the time before, found every valve still.
+    """
+
+    number: int
+    confirmed: PositionConfirmed
+    looked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """A blind repeat of one valve; ``stage`` counts the touches of its adjuster before it."""
+
+    valve: str
+    stage: int
+    readings: tuple[Reading, ...] = ()
+
+    @property
+    def bracket(self) -> Bracket:
+        """What it has left by itself."""
+        return bracket_of(self.readings)
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A session as it stands after its last event.
+
+    ``crank`` is the crank angle as far as it is known: confirmed, or reckoned from the turns made since
+    (``turned``). ``since`` is the event that first confirmed where the crank stands, at ``stood_at``,
+    None once it has moved: a doubt covers every reading taken since. ``signs`` were seen since the last
+    confirmed position. ``after`` are the steps done since a valve was last touched.
+    """
+
+    opened: Opened
+    started: datetime
+    particulars: Particulars
+    number: int
+    valves: Mapping[str, ValveState]
+    at: datetime
+    band: Length | None = None
+    place: Place | None = None
+    places: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
+    doubted: str | None = None
+    signs: tuple[SignSeen, ...] = ()
+    crank: Fraction | None = None
+    since: int | None = None
+    stood_at: Fraction | None = None
+    turned: bool = False
+    after: frozenset[AfterStep] = frozenset()
+    cautions: frozenset[str] = frozenset()
+    tally: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    torques: frozenset[str] = frozenset()
+    notes: tuple[Noted, ...] = ()
+    paused: bool = False
+    closed: Closed | None = None
+    rule_chosen: RuleChosen | None = None
+    last_valve: str | None = None
+    undoable: tuple[int, ...] = ()
+    whole: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
+    """The whole free play of valves with two gaps, by the valve's name without the gap."""
+    spares: tuple[SpareTold, ...] = ()
+    """Every shim that was told to lie in the drawer, those fitted since among them."""
+    cams_out: int | None = None
+    """The number of the event that last put a shim in with the cams out; None where none did."""
+    repeat: Repeat | None = None
+    repeats: tuple[Repeat, ...] = ()
+
+    @property
+    def short(self) -> Mapping[str, int]:
+        """Items that went in and have not come out, with how many."""
+        return {item: i - o for item, (i, o) in self.tally.items() if i > o}

@@ -1,0 +1,1 @@
+"""The steps of a session: which may be taken, and what each does to the state."""

@@ -1,0 +1,192 @@
+"""The fold: the state of a session after its events.
+
+Applying an event never fails on an event that was decided: all refusing is done in ``decide``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import assert_never
+
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    AfterStepDone,
+    BandChosen,
+    CautionAcknowledged,
+    Closed,
+    Crank,
+    CrankTurned,
+    Event,
+    ItemCounted,
+    Locked,
+    Noted,
+    Opened,
+    ParticularsEntered,
+    Paused,
+    PositionConfirmed,
+    PositionDoubted,
+    ReadingsMoved,
+    ReadingStruck,
+    ReadingTaken,
+    RepeatBegun,
+    RepeatEnded,
+    Resumed,
+    RuleChosen,
+    ScrewTurned,
+    ShimFitted,
+    SignSeen,
+    SpareTold,
+    SpotChecked,
+    StepUndone,
+    TorqueDone,
+    WholePlayRead,
+    WoundBack,
+)
+from benchtui.domain.session.facts.state import Repeat, State
+from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
+from benchtui.domain.session.steps.fold_crank import confirmed, lost, signed, turned_on
+from benchtui.domain.session.steps.fold_valve import (
+    displaced,
+    each_taken,
+    metal_told,
+    moved,
+    read,
+    shimmed,
+    spotted,
+    touched,
+    turned,
+    went_in,
+    whole_read,
+    with_valve,
+)
+from benchtui.domain.sheet import FULL_CYCLE
+
+
+def begin(event: Event) -> State:
+    """The state right after a session was opened.
+
+    Raises:
+        ValueError: the event is not an ``Opened``.
+    """
+    if not isinstance(event.fact, Opened):
+        raise ValueError(  # noqa: TRY004  # a wrong order of events, not a wrong type of argument
+            f"a session begins with its opening, not {type(event.fact).__name__}"
+        )
+    valves = {v.name: ValveState() for v in event.fact.sheet.layout.valves}
+    for last in event.fact.fitted_last:
+        if last.valve in valves:
+            stage = Stage(StageKind.FOUND, shim=last.size, shim_measured=last.measured)
+            valves[last.valve] = ValveState((stage,))
+    return State(
+        opened=event.fact,
+        started=event.at,
+        particulars=event.fact.particulars,
+        number=event.number,
+        valves=valves,
+        at=event.at,
+    )
+
+
+def fold(events: Iterable[Event]) -> State:
+    """The state after all these events; a step that was undone leaves no trace in it.
+
+    Raises:
+        ValueError: no events, or the first is not the opening.
+    """
+    taken = list(events)
+    if not taken:
+        raise ValueError("a session has at least its opening")
+    undone = {e.fact.number for e in taken if isinstance(e.fact, StepUndone)}
+    state = begin(taken[0])
+    for event in taken[1:]:
+        if event.number not in undone:
+            state = apply(state, event)
+    return replace(state, number=taken[-1].number)
+
+
+def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
+    """The state after one more event (an undo only counts; ``fold`` takes the step back)."""
+    fact = event.fact
+    after = replace(state, number=event.number, at=event.at)
+    match fact:
+        case Opened():
+            raise ValueError("a session is opened once")
+        case ParticularsEntered(particulars):
+            after = metal_told(replace(after, particulars=state.particulars.updated(particulars)))
+        case RuleChosen():
+            after = replace(after, rule_chosen=fact)
+        case BandChosen(tolerance):
+            after = replace(after, band=tolerance)
+        case CautionAcknowledged(caution):
+            after = replace(after, cautions=state.cautions | {caution})
+        case PositionConfirmed():
+            after = confirmed(after, event.number, fact)
+        case PositionDoubted(cylinder):
+            after = replace(
+                displaced(after), place=None, doubted=cylinder, signs=(), crank=None, turned=False
+            )
+            after = replace(after, repeat=None)
+        case SignSeen():
+            after = replace(signed(after, fact), repeat=None)
+        case CrankTurned(degrees):
+            after = turned_on(after, degrees)
+        case ReadingTaken():
+            after = read(after, event.number, fact)
+        case ReadingStruck(number):
+            after = each_taken(
+                after, lambda t: replace(t, struck=True) if t.reading.number == number else t
+            )
+        case ReadingsMoved(valve, to):
+            after = replace(moved(after, valve, to), last_valve=to)
+        case ScrewTurned(valve):
+            after = touched(after, valve, turned(after.valves[valve], fact))
+        case WoundBack(valve, degrees):
+            wound = Stage(StageKind.TURNED, backed_off=degrees)
+            after = touched(after, valve, after.valves[valve].begun(wound))
+        case Locked(valve):
+            locked = after.valves[valve].begun(Stage(StageKind.LOCKED))
+            after = touched(after, valve, locked)
+        case ShimFitted(valve):
+            fitted = went_in(state.valves[valve], fact)
+            now = shimmed(state.valves[valve], fact)
+            after = (touched if fitted else with_valve)(after, valve, now)
+            if fitted and state.opened.sheet.adjuster.under_bucket:
+                after = replace(after, cams_out=event.number)
+        case SpareTold():
+            after = replace(after, spares=(*state.spares, fact))
+        case WholePlayRead():
+            after = whole_read(after, event.number, fact)
+        case ItemCounted(item, count, inwards):
+            went, came = state.tally.get(item, (0, 0))
+            pair = (went + count, came) if inwards else (went, came + count)
+            after = replace(after, tally={**state.tally, item: pair})
+        case TorqueDone(what):
+            after = replace(after, torques=state.torques | {what})
+        case AfterStepDone(step):
+            after = replace(after, after=state.after | {step})
+            if step is AfterStep.TURNED_OVER:
+                # Two turns by hand end near where they began, but who knows how near.
+                after = replace(turned_on(after, FULL_CYCLE), crank=None, turned=False)
+        case SpotChecked(valve):
+            after = with_valve(after, valve, spotted(after, event.number, fact))
+        case RepeatBegun(valve):
+            stage = len(state.valves[valve].stages)
+            after = replace(after, repeat=Repeat(valve, stage), last_valve=valve)
+        case RepeatEnded():
+            ended = () if state.repeat is None else (state.repeat,)
+            after = replace(after, repeat=None, repeats=(*state.repeats, *ended))
+        case Noted():
+            after = replace(after, notes=(*state.notes, fact))
+        case Paused():
+            return replace(after, paused=True)
+        case Resumed(crank):
+            after = replace(after, paused=False)
+            return after if crank is Crank.UNMOVED else lost(after, moved=crank is Crank.MOVED)
+        case StepUndone():
+            return after
+        case Closed():
+            return replace(after, closed=fact)
+        case _:
+            assert_never(fact)
+    return replace(after, undoable=(*state.undoable, event.number))

@@ -1,0 +1,227 @@
+"""What may be said of each valve as the session stands: bracket, verdict, turn, doubts.
+
+Everything here is derived from the state; nothing is stored.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.turns import Turn, turn_for
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
+from benchtui.domain.length import ZERO
+from benchtui.domain.session.evidence.cams import cams_out_since
+from benchtui.domain.session.evidence.counting import (
+    check_touchable,
+    counted,
+    gauged_afresh,
+    leading,
+    metal_fault,
+    valve_of,
+    would_count,
+)
+from benchtui.domain.session.evidence.decision_rule import feel_in_force, rule_of
+from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
+from benchtui.domain.session.valve.before_lock import touch
+from benchtui.domain.session.valve.eccentric import eccentric_advice
+from benchtui.domain.session.valve.lock_shift import shift_known
+from benchtui.domain.session.valve.pad import hollow
+from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
+
+HELD_OPEN = (
+    "No blade goes in yet, so the valve may be held off its seat: then this turn is too little. "
+    "Measure it again after it."
+)
+CAMS_OUT = "the cams have been out since this was read: gauge it again"
+
+
+@dataclass(frozen=True, slots=True)
+class ValveView:
+    """One valve as it stands.
+
+    ``setting`` is None where one figure is printed without tolerance and the owner has named none.
+    ``judged`` is the band that the stage in hand is judged by: the setting range, moved off by
+    what the locknut is known to take while the nut is still slack. ``no_turn`` says why there is no
+    ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked,
+    and ``cams_out`` that the cams have been out since what is in hand was read: that ends nothing.
+    """
+
+    valve: Valve
+    stage: StageKind
+    setting: SettingRange | None
+    judged: Band | None
+    bracket: Bracket
+    verdict: Verdict
+    shift: Shift | None
+    readings: tuple[Taken, ...]
+    done: bool
+    turn: Turn | None = None
+    no_turn: str = ""
+    turn_note: str = ""
+    cams_out: bool = False
+
+    @property
+    def slack_nut(self) -> bool:
+        """Whether the locknut is slack now."""
+        return self.stage is StageKind.TURNED
+
+    @property
+    def unread_after_lock(self) -> bool:
+        """Whether the compulsory reading after locking, or after a new shim, is missing."""
+        return self.stage in (StageKind.LOCKED, StageKind.SHIMMED) and not self.readings
+
+
+def look(state: State, name: str) -> ValveView:
+    """One valve as it stands.
+
+    Raises:
+        Refusal: the sheet has no such valve.
+    """
+    sheet = state.opened.sheet
+    valve = valve_of(sheet, name)
+    stage = state.valves[name].current
+    setting = setting_range(sheet, valve, state.band)
+    shift = shift_known(state) if sheet.adjuster.turned else None
+    judged = _judged(setting, stage, shift)
+    verdict = _verdict_now(state, name, judged)
+    cams_out = cams_out_since(state, name)
+    view = ValveView(
+        valve=valve,
+        stage=stage.kind,
+        setting=setting,
+        judged=judged,
+        bracket=bracket_of(leading(state, name)),
+        verdict=verdict,
+        shift=shift,
+        readings=stage.live,
+        done=stage.kind is not StageKind.TURNED
+        and not cams_out
+        and enough(verdict, rule_of(state)),
+        cams_out=cams_out,
+    )
+    try:
+        turn, note = _turn(state, view)
+    except Refusal as refusal:
+        return replace(view, no_turn=str(refusal))
+    return replace(view, turn=turn, turn_note=note)
+
+
+def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
+    """The bracket and the verdict of ``look`` and no more: ten thousand stored sessions ask for them.
+
+    None from before the cams were out, while it is not gauged again.
+    """
+    if cams_out_since(state, name):
+        return bracket_of([]), no_verdict(CAMS_OUT)
+    sheet = state.opened.sheet
+    stage = state.valves[name].current
+    setting = setting_range(sheet, valve_of(sheet, name), state.band)
+    aims_off = stage.kind is StageKind.TURNED and sheet.adjuster.turned
+    judged = _judged(setting, stage, shift_known(state) if aims_off else None)
+    return bracket_of(leading(state, name)), _verdict_now(state, name, judged)
+
+
+def _verdict_now(state: State, name: str, judged: Band | None) -> Verdict:
+    stage = state.valves[name].current
+    if gauged_afresh(state, name):
+        return no_verdict(CAMS_OUT)
+    return _unread(state, stage) or verdict_of(state, name, stage, judged)
+
+
+def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> Band | None:
+    if setting is None:
+        return None
+    if stage.kind is StageKind.TURNED and shift is not None:
+        return setting.band.moved(-shift.middle)
+    return setting.band
+
+
+def _unread(state: State, stage: Stage) -> Verdict | None:
+    """Why nothing is said while a stage is not read, and what to do; None once it is.
+
+    A gap that is set in warm metal is set wrong, so that is said as soon as it is touched.
+    """
+    if stage.live:
+        return None
+    because = {
+        StageKind.LOCKED: "locked: measure it again, tightening the nut may have moved it",
+        StageKind.SHIMMED: "shim fitted: measure it again",
+        StageKind.REFITTED: "the cams have been out: gauge it again",
+        StageKind.TURNED: "turned, the nut slack: lock it and measure it again",
+    }.get(stage.kind)
+    if because is None:
+        return no_verdict("not measured yet")
+    if stage.backed_off is not None:
+        because = "backed off from zero: measure it now"
+    fault = temperature_fault(state.opened.sheet.clearances, state.particulars.metal_c)
+    return no_verdict(f"{because}; {fault}" if fault else because)
+
+
+def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Verdict:
+    """What the readings of a stage say against ``judged``; none where they do not count, and why.
+
+    Over a pad that was found hollow nothing is proved: the blades' errors are not all there is.
+    """
+    afresh = ": measure it again" if would_count(state, name) else ""
+    if not stage.counting:
+        return no_verdict(f"the crank position was not confirmed when this was read{afresh}")
+    fault = metal_fault(state, stage)
+    if fault:
+        return no_verdict(f"when this was read {fault}{afresh}" if afresh else fault)
+    if judged is None:
+        return no_verdict("no tolerance printed: name your own band for this single figure")
+    verdict = judge(counted(stage), judged, feel_in_force(state))
+    missed = hollow(state, name) if verdict.proved else None
+    if missed is None:
+        return verdict
+    because = f"{verdict.because}; not proved: {missed.why_not_proved}"
+    return replace(verdict, because=because, proved=False)
+
+
+def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
+    """The turn to make and what to mind with it; None where none is called for.
+
+    Raises:
+        Refusal: one is called for, and cannot be given.
+    """
+    setting, shift, name = view.setting, view.shift, view.valve.name
+    adjuster = state.opened.sheet.adjuster
+    touched = _touch(state, view)
+    if setting is None or not (
+        view.verdict.kind.out or view.verdict.at_limit is not None or touched is not None
+    ):
+        return None, ""
+    if adjuster.kind is AdjusterKind.SHIM:  # see ``shimming``
+        return None, ""
+    check_touchable(state, name)
+    if touched is not None:
+        return touched, ""
+    if adjuster.kind is AdjusterKind.ECCENTRIC:
+        return eccentric_advice(state, name, setting.band)
+    band = setting.band if shift is None else setting.band.moved(-shift.middle)
+    held = "" if view.bracket.low > ZERO else HELD_OPEN
+    out = view.verdict.kind.out
+    return turn_for(view.bracket, band.middle, band, adjuster, surely_out=out), held
+
+
+def _touch(state: State, view: ValveView) -> Turn | None:
+    """With the nut slack and no closed bracket yet: a little more, by reckoning and one blade."""
+    unclear = view.verdict.kind in (VerdictKind.UNDECIDED, VerdictKind.TIGHT, VerdictKind.WIDE)
+    if not (view.slack_nut and unclear) or view.judged is None:
+        return None
+    if view.bracket.high is not None and view.bracket.low:
+        return None
+    stages = state.valves[view.valve.name].stages
+    return touch(stages, view.judged, state.opened.sheet.adjuster)
+
+
+def enough(verdict: Verdict, rule: DecisionRule) -> bool:
+    """Whether a verdict puts a valve in range by the grade that the rule asks for."""
+    if verdict.by_feel:  # only ever set where its owner has chosen that grade
+        return True
+    return verdict.kind is VerdictKind.IN and (verdict.proved or rule is not DecisionRule.PROVED)

@@ -1,0 +1,129 @@
+"""What the locknuts of this session did, told by the readings before and after."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from benchtui.domain.adjusting.before_lock import hand_error
+from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
+from benchtui.domain.adjusting.turns import gap_for
+from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
+from benchtui.domain.gauging.feel import USUAL_BAND, FeelBand, bracket_by_feel
+from benchtui.domain.length import ZERO, Length, lesser
+from benchtui.domain.session.evidence.counting import counted, valve_of
+from benchtui.domain.session.evidence.decision_rule import feel_of
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import Stage, StageKind
+from benchtui.domain.session.valve.before_lock import reckoned
+from benchtui.domain.sheet import Adjuster, Band, setting_range
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a gap stood: ``bracket`` as the blades have it, ``felt`` where drag lets one look for it.
+
+    ``unsure`` is how far off both may be, either way, for turns that no blade has checked.
+    """
+
+    bracket: Bracket
+    felt: Bracket
+    unsure: Length = ZERO
+
+
+def shift_known(state: State) -> Shift | None:
+    """What locking is known to do on this engine, to be aimed off; None while too little is known.
+
+    One failed lock in this session is enough, else two that agree, here or in past sessions.
+    """
+    failed, seen = [], []
+    for name in state.valves:
+        setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
+        for before, after in lock_pairs(state, name):
+            shift = _shift(before, after)
+            if shift is None:
+                continue
+            seen.append(shift)
+            if setting is not None and _is_out(after.bracket, setting.band):
+                failed.append(shift)
+    return learned(failed, state.opened.past_shifts, seen)
+
+
+def shifts_of(state: State, name: str) -> tuple[Shift, ...]:
+    """Every shift at one valve that the blades bracketed, in the order of the lockings."""
+    found = (_shift(before, after) for before, after in lock_pairs(state, name))
+    return tuple(s for s in found if s is not None)
+
+
+def shifts_seen(state: State) -> tuple[Shift, ...]:
+    """Every shift that this session's blades bracketed, for the sessions to come."""
+    return tuple(shift for name in state.valves for shift in shifts_of(state, name))
+
+
+def _shift(before: Standing, after: Standing) -> Shift | None:
+    shift = shift_between(before.bracket, after.bracket, before.unsure)
+    likely = shift_between(before.felt, after.felt)
+    if shift is None or likely is None:
+        return shift
+    return replace(shift, likely=likely.middle)
+
+
+def _is_out(bracket: Bracket, band: Band) -> bool:
+    return bracket.low > band.high or (bracket.high is not None and bracket.high <= band.low)
+
+
+def lock_pairs(state: State, name: str) -> list[tuple[Standing, Standing]]:
+    """Where the gap stood before and after each locking that was measured afterwards."""
+    stages = state.valves[name].stages
+    adjuster = state.opened.sheet.adjuster
+    hand = feel_of(state) or USUAL_BAND
+    return [
+        (_before(stages[:index], adjuster, hand), _read(stage, hand))
+        for index, stage in enumerate(stages)
+        if stage.kind is StageKind.LOCKED and counted(stage)
+    ]
+
+
+def _read(stage: Stage, hand: FeelBand) -> Standing:
+    """As it was read; of drag only single leaves tell, for the oil in a stack makes one worthless."""
+    readings = counted(stage)
+    bracket = bracket_of(readings)
+    single = bracket_by_feel([r for r in readings if len(r.feeler.leaves) == 1], hand)
+    stacked = bracket_of([r for r in readings if len(r.feeler.leaves) > 1])
+    high = single.high if stacked.high is None else lesser(single.high, stacked.high)
+    felt = Bracket(max(single.low, stacked.low), high)
+    return Standing(bracket, bracket if felt.clash else felt)
+
+
+def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Standing:
+    """Just before locking: read, or reckoned from the turns since it was read.
+
+    Where blades tried with the nut slack left one end open, the turns before them close it.
+    """
+    if stages[-1].kind is StageKind.TURNED and counted(stages[-1]):
+        read = _read(stages[-1], hand)
+        if read.bracket.high is not None and read.bracket.low:
+            return read
+        here = reckoned(tuple(stages), adjuster)  # it has the hand's own error in it
+        return Standing(here, here)
+    moved = unsure = ZERO
+    for stage in reversed(stages):
+        if counted(stage):
+            read = _read(stage, hand)
+            return Standing(_moved(read.bracket, moved), _moved(read.felt, moved), unsure)
+        if stage.backed_off is not None:
+            break  # from zero: the readings before it say nothing of where it stands
+        moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)
+        if stage.turns:
+            unsure += hand_error(adjuster) * len(stage.turns)
+    return Standing(OPEN, OPEN)
+
+
+def _moved(read: Bracket, by: Length) -> Bracket:
+    """As the turns have moved it; one from zero stays open below, wherever it was moved to."""
+    if not read.low:
+        return OPEN
+    high = None if read.high is None else read.high + by
+    wide_high = None if read.wide_high is None else read.wide_high + by
+    low, wide_low = (max(ZERO, end + by) for end in (read.low, read.wide_low))
+    return Bracket(low, high, wide_low, wide_high)

@@ -1,0 +1,152 @@
+"""The turns of a session that were gauged before and after, and those carried into the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Protocol
+
+from benchtui.domain.adjusting.screw_fit import Run, Step
+from benchtui.domain.adjusting.turns import FULL_TURN, closing_way, gap_per_turn
+from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.length import ZERO, Length
+from benchtui.domain.session.evidence.counting import counted
+from benchtui.domain.session.facts.events import ScrewTurned
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.sheet import Adjuster, AdjusterKind, Rotation
+
+PAST_RUNS = 40
+"""So many of the latest valves that were turned are carried into a new session."""
+
+TELLING = Length.um(20)
+"""Turns that should move the gap by less tell nothing that the hand's error does not hide."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """What the sheet said of the adjuster when turns were made by it."""
+
+    kind: AdjusterKind
+    pitch: Length
+    lever: Fraction
+    closes: Rotation
+    left_hand: bool
+
+
+def thread_of(adjuster: Adjuster) -> Thread | None:
+    """What turns are judged by; None where none can be worked out."""
+    if not adjuster.turned or adjuster.pitch is None:
+        return None
+    return Thread(
+        adjuster.kind, adjuster.pitch, adjuster.lever, adjuster.closes, adjuster.left_hand
+    )
+
+
+class Kept(Protocol):
+    """What a session's record keeps of its turns."""
+
+    @property
+    def practice(self) -> bool:
+        """Whether there was no real engine."""
+
+    @property
+    def thread(self) -> Thread | None:
+        """What they were judged by."""
+
+    @property
+    def runs(self) -> tuple[Run, ...]:
+        """The turns, valve by valve."""
+
+
+def carried(records: Iterable[Kept], adjuster: Adjuster) -> tuple[Run, ...]:
+    """The latest turns of these records (oldest first) that were made by the sheet as it is now.
+
+    Those of partial sessions count, those of practice do not. A session that lies there twice, as a
+    copy, counts once.
+    """
+    thread = thread_of(adjuster)
+    if thread is None:
+        return ()
+    by_session: dict[str, tuple[Run, ...]] = {}
+    for record in records:
+        if record.runs and record.thread == thread and not record.practice:
+            session = record.runs[0].session
+            by_session[session] = max(by_session.get(session, ()), record.runs, key=len)
+    return latest(run for runs in by_session.values() for run in runs)
+
+
+def latest(runs: Iterable[Run]) -> tuple[Run, ...]:
+    """The last ``PAST_RUNS`` of them."""
+    return tuple(runs)[-PAST_RUNS:]
+
+
+def runs_seen(state: State) -> tuple[Run, ...]:
+    """What was turned and read at each valve of this session, in the order it was last read."""
+    if thread_of(state.opened.sheet.adjuster) is None:
+        return ()
+    found = [pair for name in state.valves for pair in _of_valve(state, name)]
+    return tuple(run for _, run in sorted(found, key=lambda pair: pair[0]))
+
+
+@dataclass(slots=True)
+class _Since:
+    """What was done at a valve since the bracket before."""
+
+    made: list[ScrewTurned] = field(default_factory=list)
+    slackened: int = 0
+    tightened: int = 0
+
+
+def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
+    """With the number of the last event that it was read by; a pad test parts a valve in two."""
+    opened = state.opened
+    start: Bracket | None = None
+    steps: list[Step] = []
+    since, slack, number = _Since(), False, 0
+    for stage in state.valves[name].stages:
+        if stage.backed_off is not None:  # how far it went to zero nobody knows
+            if start is not None and (told := _telling(steps, opened.sheet.adjuster)):
+                yield number, Run(opened.session, name, start, told)
+            start, steps = None, []
+        if stage.kind is StageKind.TURNED:
+            since.slackened += not slack
+            slack = True
+        elif stage.kind is StageKind.LOCKED:
+            since.tightened += slack
+            slack = False
+        since.made += stage.turns
+        read = bracket_of(counted(stage))
+        if not counted(stage) or read.clash:
+            continue
+        if start is not None:
+            net = _opening(since.made, opened.sheet.adjuster)
+            steps.append(Step(net, len(since.made), since.slackened, since.tightened, read))
+        elif read.high is not None and read.low > ZERO:
+            start = read
+        number = max(t.reading.number for t in stage.counting)
+        since = _Since()
+    if start is not None and (told := _telling(steps, opened.sheet.adjuster)):
+        yield number, Run(opened.session, name, start, told)
+
+
+def _telling(steps: Sequence[Step], adjuster: Adjuster) -> tuple[Step, ...]:
+    """As far as the first locking after the last turn that tells anything.
+
+    What is left out goes by what was ordered alone, never by what was read.
+    """
+    turns = [k for k, s in enumerate(steps) if _should_move(s, adjuster) >= TELLING.nm]
+    if not turns:
+        return ()
+    end = next((k for k in range(turns[-1], len(steps)) if steps[k].tightened), len(steps) - 1)
+    return tuple(steps[: end + 1])
+
+
+def _should_move(step: Step, adjuster: Adjuster) -> Fraction:
+    return abs(step.degrees) * gap_per_turn(adjuster) / FULL_TURN
+
+
+def _opening(made: Iterable[ScrewTurned], adjuster: Adjuster) -> Fraction:
+    closing = closing_way(adjuster)
+    return sum((-t.degrees if t.way is closing else t.degrees for t in made), Fraction(0))

@@ -1,0 +1,1 @@
+"""The whole engine: stops, completeness, spot-check, the record that is kept."""

@@ -1,0 +1,41 @@
+"""What stands between a session and a complete check."""
+
+from __future__ import annotations
+
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.valve.assessment import look
+
+SPOT_MISFIT = "the spot-check did not fit what was left, so measure it afresh"
+
+
+def missing(state: State) -> tuple[str, ...]:
+    """What stands between this session and a complete check, valve by valve, then the tally."""
+    lacking = []
+    for name in state.valves:
+        view = look(state, name)
+        if view.done:
+            continue
+        if view.slack_nut:
+            lacking.append(f"{name}: the locknut is slack")
+        elif view.unread_after_lock:
+            lacking.append(f"{name}: not measured since it was {view.stage.value}")
+        elif view.cams_out or (view.stage is StageKind.REFITTED and not view.readings):
+            lacking.append(f"gauge {name} again: the cams have been out since")
+        elif view.stage is StageKind.AGAIN:
+            said = f"now {view.verdict.kind.value}, {view.verdict.because}"
+            lacking.append(f"{name}: {SPOT_MISFIT}; {said}")
+        elif not view.readings:
+            lacking.append(f"{name}: not measured")
+        else:
+            none = view.verdict.kind is VerdictKind.NONE
+            said = "no verdict" if none else view.verdict.kind.value
+            lacking.append(f"{name}: {said}, {view.verdict.because}")
+    lacking += [f"not counted out: {item} ({count})" for item, count in state.short.items()]
+    return tuple(lacking)
+
+
+def unticked(state: State) -> tuple[str, ...]:
+    """The fastenings of the sheet's torque list that nobody has ticked."""
+    return tuple(t.what for t in state.opened.sheet.torques if t.what not in state.torques)

@@ -1,0 +1,55 @@
+"""What is to be made sure of before a check: the sheet read twice, cold, stood long enough."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.facts.state import State
+
+UNREAD = (
+    "This sheet's figures were read only once: read each again in the manual before a screw is "
+    "turned by them."
+)
+"""Acknowledged like a caution; ``checked = true`` in the sheet's source takes it away."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """One thing: whether it is as it should be (None: not known), and what stands."""
+
+    good: bool | None
+    words: str
+
+
+def sheet_read_twice(state: State) -> Ready:
+    """Whether a second reading of the manual's page has borne the sheet's figures out."""
+    source = state.opened.sheet.source
+    where = ", ".join(w for w in (source.title, f"page {source.page}" if source.page else "") if w)
+    told = f"figures from {where}" if where else "the sheet does not say where its figures are from"
+    if source.checked:
+        return Ready(True, f"{told}, read twice")  # noqa: FBT003  # the field's name says it
+    return Ready(UNREAD in state.cautions, f"{told}. {UNREAD}")
+
+
+def cooled(state: State) -> tuple[Ready, ...]:
+    """The metal's temperature, and the hours it stood, where the sheet asks for them."""
+    clearances, taken = state.opened.sheet.clearances, state.particulars
+    lines = []
+    if clearances.metal_below is not None or clearances.metal_above is not None:
+        fault = temperature_fault(clearances, taken.metal_c)
+        good = None if taken.metal_c is None else not fault
+        now = (
+            ""
+            if taken.metal_c is None
+            else f"metal at {float(round(taken.metal_c, 1)):g} C, as it wants"
+        )
+        lines.append(Ready(good, fault or now))
+    wanted, stood = clearances.stood_hours, taken.stood_hours
+    if wanted is not None:
+        asked = f"the sheet wants it to have stood {float(wanted):g} h"
+        if stood is None:
+            lines.append(Ready(None, f"{asked}; not told how long it did"))
+        else:
+            lines.append(Ready(stood >= wanted, f"stood {float(stood):g} h; {asked}"))
+    return tuple(lines)

@@ -1,0 +1,151 @@
+"""What is kept of a whole session for later: found and left per valve, verdicts, circumstances."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from fractions import Fraction
+
+from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.screw_fit import Run
+from benchtui.domain.adjusting.turns import closing_way
+from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.gauging.verdict import Verdict
+from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.counting import counted, valve_of
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import StageKind, ValveState
+from benchtui.domain.session.valve.assessment import left_of, verdict_of
+from benchtui.domain.session.valve.lock_shift import shifts_seen
+from benchtui.domain.session.valve.sheet_runs import Thread, runs_seen, thread_of
+from benchtui.domain.sheet import Band, ValveKind, setting_range
+
+
+@dataclass(frozen=True, slots=True)
+class Gauged:
+    """A bracket with what was said of it."""
+
+    bracket: Bracket
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class ValveRecord:
+    """One valve in one session.
+
+    ``found`` and ``left`` are None where nothing that counts was read. ``left`` is what ``found``
+    is where nothing was touched. ``turned`` is the signed degrees in all (plus opens the gap),
+    ``locked`` whether it was locked at the end, ``read_after`` whether it was measured since it was
+    last touched. ``shim_found`` and ``shim_left`` are the sizes where shims are fitted,
+    as they are stamped; ``shim_left_measured`` is what a micrometer said of the one left in.
+    """
+
+    name: str
+    kind: ValveKind
+    setting: Band | None
+    owners_band: bool
+    found: Gauged | None
+    left: Gauged | None
+    touched: bool
+    turned: Fraction
+    locked: bool
+    read_after: bool
+    struck: tuple[Reading, ...]
+    shim_found: Length | None = None
+    shim_left: Length | None = None
+    shim_left_measured: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRecord:
+    """One session as later screens ask for it.
+
+    ``runs`` are the turns that were gauged before and after, ``thread`` what they were judged by.
+    """
+
+    session: str
+    engine: str
+    engine_name: str
+    started: datetime
+    ended: datetime
+    who: str
+    blades: str
+    odometer_km: Fraction | None
+    hours: Fraction | None
+    metal_c: Fraction | None
+    closed: bool
+    complete: bool
+    practice: bool
+    missing: tuple[str, ...]
+    valves: tuple[ValveRecord, ...]
+    shifts: tuple[Shift, ...]
+    notes: tuple[str, ...]
+    runs: tuple[Run, ...] = ()
+    thread: Thread | None = None
+
+
+def record_of(state: State) -> SessionRecord:
+    """The record of a session as it stands, closed or not."""
+    opened, particulars = state.opened, state.particulars
+    if state.closed is not None and state.closed.complete:
+        # What was filed as complete stands as filed, also by a program that asked for less.
+        state = replace(state, cams_out=None)
+    return SessionRecord(
+        session=opened.session,
+        engine=opened.sheet.key,
+        engine_name=opened.sheet.name,
+        started=state.started,
+        ended=state.at,
+        who=particulars.who or "",
+        blades=opened.blades_key,
+        odometer_km=particulars.odometer_km,
+        hours=particulars.hours,
+        metal_c=particulars.metal_c,
+        closed=state.closed is not None,
+        complete=state.closed is not None and state.closed.complete and not opened.practice,
+        practice=opened.practice,
+        missing=state.closed.missing if state.closed is not None else (),
+        valves=tuple(_valve_record(state, name) for name in state.valves),
+        shifts=shifts_seen(state) if opened.sheet.adjuster.turned else (),
+        notes=tuple(f"{n.valve}: {n.text}" if n.valve else n.text for n in state.notes),
+        runs=runs_seen(state),
+        thread=thread_of(opened.sheet.adjuster),
+    )
+
+
+def _valve_record(state: State, name: str) -> ValveRecord:
+    sheet = state.opened.sheet
+    valve = valve_of(sheet, name)
+    history = state.valves[name]
+    setting = setting_range(sheet, valve, state.band)
+    current = history.current
+    return ValveRecord(
+        name=name,
+        kind=valve.kind,
+        setting=setting.band if setting is not None else None,
+        owners_band=setting is not None and setting.owners,
+        found=_found(state, name, setting.band if setting is not None else None),
+        left=Gauged(*left_of(state, name)) if current.live else None,
+        touched=history.touched,
+        turned=_turned(state, history),
+        locked=current.kind is not StageKind.TURNED,
+        read_after=bool(counted(current)),
+        struck=tuple(t.reading for s in history.stages for t in s.taken if t.struck),
+        shim_found=history.found.shim,
+        shim_left=history.shim,
+        shim_left_measured=history.shim_measured,
+    )
+
+
+def _found(state: State, name: str, band: Band | None) -> Gauged | None:
+    stage = state.valves[name].found
+    if not stage.counting:
+        return None
+    return Gauged(bracket_of(counted(stage)), verdict_of(state, name, stage, band))
+
+
+def _turned(state: State, history: ValveState) -> Fraction:
+    """Signed degrees in all; plus opens the gap."""
+    closing = closing_way(state.opened.sheet.adjuster)
+    turns = [t for stage in history.stages for t in stage.turns]
+    return sum((-t.degrees if t.way is closing else t.degrees for t in turns), Fraction(0))

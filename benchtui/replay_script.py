@@ -1,0 +1,240 @@
+"""A written-down session played through the bench, step by step, without a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Protocol, TypeVar
+
+from benchtui.bench import Bench
+from benchtui.domain.blades import BladeSet
+from benchtui.domain.errors import Fault, FaultyInput, Refusal
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.session.facts.commands import (
+    ChooseRule,
+    Command,
+    ConfirmPosition,
+    DoubtPosition,
+    EnterParticulars,
+    MoveReadings,
+    ReadWholePlay,
+    SeeSign,
+    SpotCheck,
+    StrikeReading,
+    TakeReading,
+)
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.sheet import Sheet
+from benchtui.text.reading.script import (
+    ByStops,
+    Deed,
+    OnDay,
+    SpotBlades,
+    Step,
+    StrikeBlades,
+    TryBlades,
+    UseBlades,
+    UseSheet,
+    parse_script,
+)
+
+T = TypeVar("T")
+
+
+class Shelf(Protocol):
+    """Where sheets and blade sets are looked up by name."""
+
+    def sheet(self, name: str) -> Sheet:
+        """The sheet, or FaultyInput."""
+
+    def blades(self, name: str) -> BladeSet:
+        """The blade set, or FaultyInput."""
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """One step and what came of it. ``refused`` says why it was not taken; then nothing changed.
+
+    ``valve`` is the valve the step was about, after a move the one the readings went to.
+    """
+
+    step: Step
+    valve: str | None
+    refused: Refusal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Script:
+    """A script whose names are all known, ready to play."""
+
+    steps: tuple[Step, ...]
+    sheet: Sheet
+    blades_key: str
+    blades: BladeSet
+    day: date | None
+    fewest: bool
+
+
+def load_script(text: str, file: str, shelf: Shelf) -> Script:
+    """Parse a script and look up what it names.
+
+    Raises:
+        FaultyInput: with every fault of the script, or of the sheet or blade set that it names.
+    """
+    steps = parse_script(text, file)
+    faults: list[Fault] = []
+    sheet_step = _only(steps, UseSheet, file, faults, "sheet NAME")
+    blades_step = _only(steps, UseBlades, file, faults, "blades NAME")
+    sheet = _looked_up(sheet_step, shelf.sheet, faults, file)
+    blades = _looked_up(blades_step, shelf.blades, faults, file)
+    if sheet is not None:
+        faults += _unknown_names(steps, sheet, file)
+    if sheet is None or blades is None or blades_step is None or faults:
+        raise FaultyInput(tuple(sorted(faults, key=lambda f: f.line or 0)))
+    days = [s.deed.day for s in steps if isinstance(s.deed, OnDay)]
+    return Script(
+        steps=steps,
+        sheet=sheet,
+        blades_key=_named(blades_step),
+        blades=blades,
+        day=days[-1] if days else None,
+        fewest=any(isinstance(s.deed, ByStops) and s.deed.fewest for s in steps),
+    )
+
+
+class Player:
+    """Plays a script; after each step ``bench`` stands as the session does (None: not opened).
+
+    ``begin`` opens a session with the circumstances that the header told. ``check`` raises Refusal
+    for a decision rule that such a session may not have; without it every rule may be asked for.
+    """
+
+    def __init__(
+        self,
+        script: Script,
+        begin: Callable[[Particulars, DecisionRule], Bench],
+        check: Callable[[Particulars, DecisionRule], None] | None = None,
+    ) -> None:
+        self._script, self._begin, self._check = script, begin, check
+        self.bench: Bench | None = None
+
+    def play(self) -> Iterator[Played]:
+        """Each step in turn. Header lines are gathered until the first step at the bench."""
+        header = Particulars()
+        rule = self._script.sheet.clearances.rule or DecisionRule.PLAIN
+        for step in self._script.steps:
+            deed = step.deed
+            refused: Refusal | None = None
+            if self.bench is None and isinstance(deed, EnterParticulars):
+                header = header.updated(deed.particulars)
+            elif self.bench is None and isinstance(deed, ChooseRule):
+                # A rule that cannot be had costs its own line only: readings are always recorded.
+                refused = self._refused_rule(deed.rule)
+                rule = rule if refused is not None else deed.rule
+            elif not isinstance(deed, UseSheet | UseBlades | OnDay | ByStops):
+                try:
+                    if self.bench is None:
+                        self.bench = self._begin(header, rule)
+                    self.bench.do(command_of(deed, self._script.blades))
+                except Refusal as refusal:
+                    refused = refusal
+            yield Played(step, valve_of_deed(deed), refused)
+
+    def _refused_rule(self, rule: DecisionRule) -> Refusal | None:
+        """Why a session with the whole of this header may not go by this rule."""
+        if self._check is None:
+            return None
+        header = Particulars()
+        for step in self._script.steps:
+            if isinstance(step.deed, EnterParticulars):
+                header = header.updated(step.deed.particulars)
+            elif not isinstance(step.deed, UseSheet | UseBlades | OnDay | ByStops | ChooseRule):
+                break
+        try:
+            self._check(header, rule)
+        except Refusal as refusal:
+            return refusal
+        return None
+
+
+def command_of(deed: Deed, blades: BladeSet) -> Command:
+    """The command that a line asks for, its blades taken from the set (or borrowed)."""
+    match deed:
+        case TryBlades(valve, marks, answer, forced, whole):
+            kind = ReadWholePlay if whole else TakeReading
+            return kind(valve, blades.feeler(*marks), answer, forced)
+        case SpotBlades(valve, marks, answer):
+            return SpotCheck(valve, blades.feeler(*marks), answer)
+        case StrikeBlades(valve, marks, whole):
+            feeler = None if marks is None else blades.feeler(*marks)
+            return StrikeReading(valve, feeler, whole)
+        case UseSheet() | UseBlades() | OnDay() | ByStops():
+            raise TypeError(f"{deed} is told before the bench, not at it")
+        case _:
+            return deed
+
+
+def valve_of_deed(deed: Deed) -> str | None:
+    """The valve that a line is about."""
+    if isinstance(deed, MoveReadings):
+        return deed.to
+    return getattr(deed, "valve", None) or None
+
+
+Named = UseSheet | UseBlades
+
+
+def _named(step: Step) -> str:
+    if not isinstance(step.deed, Named):
+        raise TypeError(f"line {step.line} names nothing")
+    return step.deed.name
+
+
+def _only(
+    steps: tuple[Step, ...], kind: type[Named], file: str, faults: list[Fault], wanted: str
+) -> Step | None:
+    """The one line of this kind; none, or a second one, is a fault."""
+    found = [s for s in steps if isinstance(s.deed, kind)]
+    if not found:
+        faults.append(Fault(file, None, "", "no such line", f"a line: {wanted}"))
+        return None
+    faults += [
+        Fault(file, s.line, s.text, "a second one", f"one line: {wanted}") for s in found[1:]
+    ]
+    return found[0]
+
+
+def _looked_up(
+    step: Step | None, look_up: Callable[[str], T], faults: list[Fault], file: str
+) -> T | None:
+    if step is None:
+        return None
+    try:
+        return look_up(_named(step))
+    except FaultyInput as error:
+        first = error.faults[0]
+        if first.line is None and first.key == "":
+            faults.append(Fault(file, step.line, step.text, first.found, first.wanted))
+        else:
+            faults += error.faults
+        return None
+
+
+def _unknown_names(steps: tuple[Step, ...], sheet: Sheet, file: str) -> list[Fault]:
+    """Valves and cylinders that the engine has not got."""
+    valves = [v.name for v in sheet.layout.valves]
+    cylinders = [c.name for c in sheet.layout.cylinders]
+    faults = []
+    for step in steps:
+        deed = step.deed
+        names = {getattr(deed, "valve", "") or "", getattr(deed, "to", "") or ""} - {""}
+        names |= set(deed.valves) if isinstance(deed, SeeSign) else set()
+        wrong = [(n, "a valve", valves) for n in sorted(names) if n not in valves]
+        if isinstance(deed, ConfirmPosition | DoubtPosition | SeeSign):
+            unknown = deed.cylinder not in cylinders
+            wrong += [(deed.cylinder, "a cylinder", cylinders)] if unknown else []
+        for name, what, known in wrong:
+            wanted = f"{what} of {sheet.name}: {', '.join(known)}"
+            faults.append(Fault(file, step.line, step.text, repr(name), wanted))
+    return faults

@@ -1,0 +1,1 @@
+"""Whole pages: card, blank form, handover page, sheet."""

@@ -1,0 +1,324 @@
+"""One session on one page: gathered once, then written as text, Markdown or HTML.
+
+A ``Card`` holds plain strings just as they came, those from files included; each way of writing it
+makes them harmless in its own fashion.
+
+Long, because what is gathered and its three ways of being written change together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from textwrap import wrap
+
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.risk import odds
+from benchtui.domain.gauging.verdict import Verdict, VerdictKind
+from benchtui.domain.history.due import Due, sentence
+from benchtui.domain.rule import DecisionRule
+from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.facts.events import Event
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.valve.prior import chance_wrong
+from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord, record_of
+from benchtui.domain.sheet import Band
+from benchtui.text.pages.handover import handover_steps
+from benchtui.text.pages.sheet_page import OUTRANKED, source_words, torque_words
+from benchtui.text.quantities import show
+from benchtui.text.quantities.show import bare, degrees, inert
+from benchtui.text.words.afterwards import (
+    after_words,
+    blind_words,
+    crank_words,
+    micrometer_words,
+    tally_words,
+)
+
+WIDTH = 78
+"""Columns of the text card; wide enough for its table, narrow enough for any printer."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardValve:
+    """One row of the table, and the figures behind it for the picture."""
+
+    name: str
+    kind: str
+    setting: str
+    found: str
+    found_verdict: str
+    turned: str
+    after: str
+    left: str
+    left_verdict: str
+    band: Band | None
+    found_bracket: Bracket | None
+    left_bracket: Bracket | None
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """The row, under ``HEADINGS``."""
+        return (
+            self.name,
+            self.setting,
+            self.found,
+            self.found_verdict,
+            self.turned,
+            self.after,
+            self.left,
+            self.left_verdict,
+        )
+
+
+HEADINGS = ("valve", "range", "found", "", "turned", "locked", "left", "")
+
+LEGEND = (
+    "Millimetres. 0.06-0.10: the first goes, the second refuses. locked: read = locked and "
+    "measured again, UNREAD = locked and not measured, SLACK = not locked."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """Everything on the page. ``torques`` are (what, figure, ticked)."""
+
+    title: str
+    state: str
+    facts: tuple[tuple[str, str], ...]
+    valves: tuple[CardValve, ...]
+    struck: tuple[str, ...]
+    torques: tuple[tuple[str, str, bool], ...]
+    missing: tuple[str, ...]
+    handover: tuple[str, ...]
+    notes: tuple[str, ...]
+    due: str
+
+
+def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> Card:
+    """The card of a session as it stands.
+
+    Args:
+        state: the folded session.
+        due: the next check, counted from this session where it was a check.
+        damage: what is wrong with its file, where something is.
+        events: what it was folded from; they tell how the crank was found.
+    """
+    record = record_of(state)
+    sheet = state.opened.sheet
+    partial = not (record.complete or record.practice) or bool(damage)
+    return Card(
+        title=sheet.name,
+        state=_state_words(record, damage),
+        facts=tuple(_facts(state, record, events)),
+        valves=tuple(_card_valve(v) for v in record.valves),
+        struck=tuple(f"{v.name}: {reading}" for v in record.valves for reading in v.struck),
+        torques=tuple(
+            (t.what, torque_words(t.printed, t.low, t.high), t.what in state.torques)
+            for t in sheet.torques
+        ),
+        missing=record.missing,
+        handover=handover_steps(state) if partial else (),
+        notes=record.notes,
+        due="No interval is given in the sheet." if due is None else sentence(due),
+    )
+
+
+def card_text(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> str:
+    """The card as plain text, harmless for a terminal; see ``card_of``."""
+    return "\n".join(_lines(card_of(state, due, damage, events)))
+
+
+def _lines(card: Card) -> Iterator[str]:
+    yield inert(f"{card.title}: valve clearances")
+    yield "=" * WIDTH
+    yield from _wrapped(card.state)
+    width = max(len(label) for label, _ in card.facts)
+    for label, text in card.facts:
+        yield from _wrapped(text, f"{label:<{width}}  ")
+    yield ""
+    yield from _table(card.valves)
+    yield from _wrapped(LEGEND)
+    if card.struck:
+        yield from _wrapped("; ".join(card.struck), "Struck readings  ")
+    if card.torques:
+        yield ""
+        yield "Torques"
+        for what, figure, ticked in card.torques:
+            yield from _wrapped(f"{what}: {figure}", f"  [{'x' if ticked else ' '}] ")
+    for heading, items in (
+        ("What is lacking", card.missing),
+        ("Handing over", card.handover),
+        ("Notes", card.notes),
+    ):
+        if items:
+            yield ""
+            yield heading
+            for item in items:
+                yield from _wrapped(item, "  - ")
+    yield ""
+    yield from _wrapped(card.due, "Next check  ")
+    yield from _wrapped(OUTRANKED)
+
+
+def _table(valves: tuple[CardValve, ...]) -> Iterator[str]:
+    rows = [HEADINGS, *(tuple(inert(cell) for cell in v.cells) for v in valves)]
+    widths = [max(len(row[i]) for row in rows) for i in range(len(HEADINGS))]
+    for number, row in enumerate(rows):
+        cells = (f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True))
+        yield " ".join(cells).rstrip()
+        if number == 0:
+            yield "-" * min(WIDTH, sum(widths) + len(widths) - 1)
+
+
+def _wrapped(text: str, head: str = "") -> list[str]:
+    """Our lines of a text from anywhere, each made harmless."""
+    return wrap(inert(text), WIDTH, initial_indent=head, subsequent_indent=" " * len(head)) or [
+        head.rstrip()
+    ]
+
+
+def _state_words(record: SessionRecord, damage: str) -> str:
+    if damage:
+        return f"DAMAGED FILE, so this is no check: {damage}. What could be read is below."
+    if record.practice:
+        return "Practice: no real engine, and no check."
+    if record.complete:
+        return "Complete check."
+    if record.closed:
+        return "PARTIAL: closed before all was done; it does not count as a check."
+    return "NOT CLOSED: work is not finished; it does not count as a check."
+
+
+def _facts(
+    state: State, record: SessionRecord, events: Sequence[Event]
+) -> Iterator[tuple[str, str]]:
+    opened = state.opened
+    yield "date", show.date(record.started.date())
+    yield "by", record.who or "not given"
+    meters = []
+    if record.odometer_km is not None:
+        meters.append(show.distance(record.odometer_km))
+    if record.hours is not None:
+        meters.append(show.hours(record.hours))
+    yield "odometer, hours", ", ".join(meters) or "not read"
+    metal = record.metal_c
+    cold = ["not taken" if metal is None else show.temperature(metal)]
+    stood = state.particulars.stood_hours
+    cold += [] if stood is None else [f"stood {show.hours(stood)}"]
+    yield "metal", ", ".join(cold)
+    yield "figures from", source_words(opened.sheet.source)
+    yield "blades", opened.blades.name
+    yield "decision rule", _RULES[rule_of(state)]
+    for label, told in (
+        ("crank", crank_words(events)),
+        ("counted", tally_words(state)),
+        ("micrometer", micrometer_words(state)),
+        ("blind repeats", blind_words(state)),
+    ):
+        if told:
+            yield label, "; ".join(told)
+    yield "after the setting", after_words(state)
+    chances = _chances(state)
+    if chances:
+        yield "in range, yet", chances
+    owners = [v.name for v in record.valves if v.owners_band]
+    if owners:
+        yield (
+            "own band",
+            f"no tolerance is printed for {', '.join(owners)}; the band is the owner's",
+        )
+    yield "session", record.session
+
+
+_RULES = {
+    DecisionRule.PLAIN: "plain: blades taken at their known thickness, no guard band",
+    DecisionRule.PROVED: "proved: the blades' own errors kept clear of both limits",
+    DecisionRule.FEEL: "by feel: drags read as one practised hand's own band, the weakest grade",
+}
+
+
+def _chances(state: State) -> str:
+    """For each valve called in range, where the past is known, how likely it is out all the same."""
+    told = []
+    for name in state.valves:
+        chance = chance_wrong(state, look(state, name))
+        if chance is not None:
+            told.append(f"{name} {odds(chance)}")
+    return f"out of range all the same: {', '.join(told)}" if told else ""
+
+
+def _card_valve(valve: ValveRecord) -> CardValve:
+    untouched = not valve.touched and valve.found == valve.left
+    left = valve.left
+    return CardValve(
+        name=valve.name,
+        kind=valve.kind.value,
+        setting="none" if valve.setting is None else _band(valve.setting),
+        found=_bracket(valve.found),
+        found_verdict=_verdict(valve.found),
+        turned=_turned(valve),
+        after=_after(valve),
+        left="as found" if untouched and left is not None else _bracket(left),
+        left_verdict="" if untouched else _verdict(left),
+        band=valve.setting,
+        found_bracket=None if valve.found is None else valve.found.bracket,
+        left_bracket=None if left is None else left.bracket,
+    )
+
+
+def _band(band: Band) -> str:
+    return bare(band.low) if band.single else f"{bare(band.low)}-{bare(band.high)}"
+
+
+def _bracket(gauged: Gauged | None) -> str:
+    if gauged is None:
+        return "not read"
+    bracket = gauged.bracket
+    if bracket.high is None:
+        return f"over {bare(bracket.low)}"
+    if not bracket.low:
+        return f"under {bare(bracket.high)}"
+    return f"{bare(bracket.low)}-{bare(bracket.high)}"
+
+
+_SHORT = {
+    VerdictKind.IN: "in range",
+    VerdictKind.TIGHT: "tight",
+    VerdictKind.WIDE: "wide",
+    VerdictKind.UNDECIDED: "undecided",
+    VerdictKind.CONTRADICTION: "contradicts",
+    VerdictKind.NONE: "no verdict",
+}
+
+
+def _verdict(gauged: Gauged | None) -> str:
+    return "" if gauged is None else short_verdict(gauged.verdict)
+
+
+def short_verdict(verdict: Verdict) -> str:
+    """In a column's width: ``in, proved``, ``at limit``, ``tight``."""
+    if verdict.at_limit is not None:
+        return "at limit"
+    if verdict.by_feel:
+        return "by feel"
+    return "in, proved" if verdict.proved else _SHORT[verdict.kind]
+
+
+def _turned(valve: ValveRecord) -> str:
+    if valve.shim_left is not None and valve.shim_left != valve.shim_found:
+        was = "?" if valve.shim_found is None else bare(valve.shim_found)
+        return f"shim {was} to {bare(valve.shim_left)}"
+    if valve.turned:
+        way = "opened" if valve.turned > 0 else "closed"
+        return f"{way} {degrees(abs(valve.turned))}"
+    return "to and fro" if valve.touched and not valve.locked else "-"
+
+
+def _after(valve: ValveRecord) -> str:
+    if not valve.touched:
+        return "-"
+    if not valve.locked:
+        return "SLACK"
+    return "read" if valve.read_after else "UNREAD"

@@ -1,0 +1,147 @@
+"""The card as one HTML file that needs nothing else and prints on one A4 page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from benchtui.text.pages.card import HEADINGS, Card
+from benchtui.text.pages.card_picture import axis, drawing, scale_end
+from benchtui.text.pages.sheet_page import OUTRANKED
+from benchtui.text.quantities.show import inert
+
+PAGE_POINTS = 740
+"""What a page holds within its margins: 261 mm of the 297, the rest for rounding."""
+
+LINE = 1.25
+"""Points a line takes, over the size of its type."""
+
+LARGEST, SMALLEST = 10.5, 5.0
+"""Sizes of type in points; below the smallest nobody reads it, and a second page begins."""
+
+CHARACTERS = 1150
+"""Characters in one line, times the size of type in points."""
+
+CELL = 16
+"""Characters in a cell that is not broken into lines."""
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+"""What a browser may load for this page: nothing."""
+
+LEGEND = (
+    "Millimetres; 0.06-0.10: the first blade goes, the second refuses. Grey field: the range. "
+    "Outline above: as found. Filled bar below: as left. An arrow: open to that side. "
+    "read: locked and measured again; UNREAD: locked and not measured; SLACK: not locked."
+)
+
+_STYLE = """
+@page { size: A4; margin: 12mm 14mm }
+* { box-sizing: border-box }
+body { font: SIZEpt/1.25 sans-serif; color: #000; background: #fff; margin: 0 auto;
+  max-width: 182mm; overflow-wrap: break-word }
+h1 { font-size: 1.5em; margin: 0; border-bottom: 2px solid #000 }
+h2 { font-size: 1em; margin: .6em 0 0 }
+p, ul { margin: .15em 0 } ul { padding-left: 1.3em } li { margin: 0 }
+dl { columns: 2; margin: .4em 0 } dl div { break-inside: avoid } dt { display: inline;
+  font-weight: bold } dt::after { content: ": " } dd { display: inline; margin: 0 }
+table { border-collapse: collapse; width: 100%; margin: .3em 0 }
+th, td { text-align: left; padding: 0 .35em;
+  border-bottom: 1px solid #999; vertical-align: middle; white-space: nowrap }
+td.long { white-space: normal; overflow-wrap: anywhere } th { font-weight: bold }
+.drawn { width: 45% } svg { display: block; width: 100%; height: 1.5em }
+.ticks { list-style: none; padding: 0; columns: 2 } .state { font-weight: bold }
+.range { fill: #ddd; stroke: #888; stroke-width: .5 } .found { fill: #fff; stroke: #000 }
+.left { fill: #000; stroke: #000 } .clash { stroke-dasharray: 3 2; fill: none }
+.line { stroke: #000 } text { font: 10px sans-serif } .small { font-size: .85em }
+"""
+
+
+def card_html(card: Card) -> str:
+    """The whole document, ASCII only; whatever came from a file is escaped."""
+    style = _STYLE.replace("SIZE", f"{type_size(card):.2f}")
+    page = "\n".join(
+        [
+            '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
+            f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
+            f"<title>{_safe(card.title)}: valve clearances</title>",
+            f"<style>{style}</style></head><body>",
+            *_body(card),
+            "</body></html>",
+        ]
+    )
+    # A terminal of another encoding between here and the file then changes no letter.
+    return page.encode("ascii", "xmlcharrefreplace").decode("ascii")
+
+
+def type_size(card: Card) -> float:
+    """The largest type, in points, with which the card fits on one page by its length."""
+    size = LARGEST
+    while size > SMALLEST and _lines(card, CHARACTERS / size) * LINE * size > PAGE_POINTS:
+        size -= 0.1
+    return max(size, SMALLEST)
+
+
+def _lines(card: Card, wide: float) -> float:
+    """Lines of type on the page, with ``wide`` characters in each."""
+
+    def long(texts: Sequence[str], width: float) -> float:
+        return sum(1 + len(inert(text)) // width for text in texts)
+
+    facts = [f"{label}: {text}" for label, text in card.facts]
+    ticks = [f"[x] {what}: {figure}" for what, figure, _ in card.torques]
+    cells = sum(max(1 + len(c) // 14 for c in v.cells) for v in card.valves)
+    lists = [t for t in (card.missing, card.handover, card.notes) if t]
+    headings = 1.6 * (len(lists) + bool(ticks))
+    body = sum(long(texts, wide * 0.9) for texts in lists)
+    inline = long([LEGEND, card.due, OUTRANKED, card.state, "; ".join(card.struck)], wide)
+    # A table row is taller than a line of type: it holds a drawing.
+    rows = 1.4 * max(cells, len(card.valves)) + 2
+    return 3.5 + long(facts, wide / 2.4) / 1.6 + rows + headings + body + inline + len(ticks) * 0.8
+
+
+def _body(card: Card) -> Iterator[str]:
+    yield f"<h1>{_safe(card.title)}: valve clearances</h1>"
+    yield f'<p class="state">{_safe(card.state)}</p><dl>'
+    for label, text in card.facts:
+        yield f"<div><dt>{_safe(label)}</dt><dd>{_safe(text)}</dd></div>"
+    yield "</dl><table>"
+    yield from _rows(card)
+    yield f'</table><p class="small">{LEGEND}</p>'
+    if card.struck:
+        yield f"<p><b>Struck readings</b> <s>{_safe('; '.join(card.struck))}</s></p>"
+    if card.torques:
+        yield '<h2>Torques</h2><ul class="ticks">'
+        for what, figure, ticked in card.torques:
+            mark = "&#9746; done" if ticked else "&#9744; open"
+            yield f"<li>{mark}: {_safe(what)}: {_safe(figure)}</li>"
+        yield "</ul>"
+    yield from _list("What is lacking", card.missing)
+    yield from _list("Handing over", card.handover)
+    yield from _list("Notes", card.notes)
+    yield f"<p><b>Next check</b> {_safe(card.due)}</p>"
+    yield f'<p class="small">{_safe(OUTRANKED)}</p>'
+
+
+def _rows(card: Card) -> Iterator[str]:
+    end = scale_end(card.valves)
+    heads = "".join(f"<th>{h}</th>" for h in HEADINGS)
+    yield f'<thead><tr>{heads}<th class="drawn">{axis(end)}</th></tr></thead><tbody>'
+    for valve in card.valves:
+        cells = "".join(_cell(cell) for cell in valve.cells)
+        yield f"<tr>{cells}<td>{drawing(valve, end)}</td></tr>"
+    yield "</tbody>"
+
+
+def _cell(text: str) -> str:
+    long = ' class="long"' if len(text) > CELL else ""
+    return f"<td{long}>{_safe(text)}</td>"
+
+
+def _list(heading: str, items: Sequence[str]) -> Iterator[str]:
+    if items:
+        listed = "".join(f"<li>{_safe(item)}</li>" for item in items)
+        yield f"<h2>{heading}</h2><ul>{listed}</ul>"
+
+
+def _safe(text: str) -> str:
+    return escape(inert(text))

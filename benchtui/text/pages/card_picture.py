@@ -1,0 +1,90 @@
+"""The picture on the card: one small drawing a valve, all to one scale.
+
+The setting range is a grey field, what was found an outline above, what was left a filled bar
+below: told apart by place and shape, so that it prints on any printer. An open end has an arrow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from html import escape
+
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length
+from benchtui.text.pages.card import CardValve
+from benchtui.text.quantities.show import inert, rounded
+
+WIDE, HIGH = 260, 20
+"""Of one drawing, in its own units."""
+
+STEPS = tuple(
+    Length.mm(step) for step in ("0.01", "0.02", "0.05", "0.10", "0.20", "0.50", "1", "2", "5")
+)
+MOST_TICKS = 8
+
+
+def scale_end(valves: Sequence[CardValve]) -> Length:
+    """Where the common scale ends: a tenth beyond the largest figure of all."""
+    largest = Length.mm("0.05")
+    for valve in valves:
+        if valve.band is not None:
+            largest = max(largest, valve.band.high)
+        for bracket in (valve.found_bracket, valve.left_bracket):
+            if bracket is not None:
+                largest = max(largest, bracket.low, bracket.high or bracket.low)
+    return largest.scaled(Fraction(11, 10))
+
+
+def axis(end: Length) -> str:
+    """The scale, in millimetres, as an SVG drawing."""
+    step = next((s for s in STEPS if end.nm <= s.nm * MOST_TICKS), STEPS[-1])
+    parts = []
+    for count in range(1, end.nm // step.nm + 1):
+        at = _x(step * count, end)
+        text = rounded(Fraction((step * count).nm, 10**6), 2)
+        parts.append(f'<path d="M{at} 14v6" class="line"/>')
+        parts.append(f'<text x="{at}" y="11" text-anchor="middle">{text}</text>')
+    return _svg("scale in millimetres", parts)
+
+
+def drawing(valve: CardValve, end: Length) -> str:
+    """One valve against its range, as an SVG drawing."""
+    parts = []
+    if valve.band is not None:
+        low, high = valve.band.low, valve.band.high
+        parts.append(_box(_x(low, end), _x(high, end), (1, HIGH - 2), "range"))
+    if valve.found_bracket is not None:
+        parts += _bracket(valve.found_bracket, end, 4, "found")
+    if valve.left_bracket is not None:
+        parts += _bracket(valve.left_bracket, end, 12, "left")
+    return _svg(f"{valve.name}: range, found and left", parts)
+
+
+def _bracket(bracket: Bracket, end: Length, top: int, kind: str) -> Iterator[str]:
+    low, high = bracket.low, bracket.high
+    if high is None:
+        # Nothing refused: it may be anything above, so the bar runs out of the drawing.
+        yield _box(_x(low, end), _x(end, end), (top, 5), kind)
+        yield f'<path d="M{WIDE - 6} {top - 1}l6 3.5l-6 3.5z" class="{kind}"/>'
+        return
+    if low > high:
+        low, high, kind = high, low, f"{kind} clash"
+    yield _box(_x(low, end), _x(high, end), (top, 5), kind)
+
+
+def _box(left: str, right: str, rows: tuple[int, int], kind: str) -> str:
+    """A bar from left to right; ``rows`` are its top and its height."""
+    wide = f"{max(1.0, float(right) - float(left)):.1f}"
+    return f'<rect x="{left}" y="{rows[0]}" width="{wide}" height="{rows[1]}" class="{kind}"/>'
+
+
+def _x(length: Length, end: Length) -> str:
+    return rounded(Fraction(min(length, end).nm * WIDE, end.nm), 1)
+
+
+def _svg(title: str, parts: Sequence[str] | Iterator[str]) -> str:
+    words = escape(inert(title))
+    return (
+        f'<svg viewBox="0 0 {WIDE} {HIGH}" role="img"><title>{words}</title>{"".join(parts)}</svg>'
+    )

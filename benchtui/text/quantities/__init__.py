@@ -1,0 +1,1 @@
+"""Quantities in and out: read strictly, printed plainly."""

@@ -1,0 +1,395 @@
+"""A session written down as text, one step a line: what ``benchtui replay`` reads.
+
+The form is described in the README. Parsing knows no engine: names of valves and blades are
+resolved by whoever plays the steps.
+
+Long, because every word of the form is in one table with its reader beside it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from typing import TypeVar
+
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.blades import MOST_STACKED
+from benchtui.domain.errors import Fault, FaultyInput
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
+from benchtui.domain.session.facts.commands import (
+    AddNote,
+    BeginRepeat,
+    ChooseBand,
+    ChooseRule,
+    CloseSession,
+    Command,
+    ConfirmPosition,
+    CountItem,
+    DoubtPosition,
+    EndRepeat,
+    EnterParticulars,
+    FitShim,
+    LockNut,
+    MoveReadings,
+    Pause,
+    Resume,
+    SeeSign,
+    TellSpare,
+    TickAfterStep,
+    TickTorque,
+    TurnCrank,
+    TurnScrew,
+    Undo,
+    WindBack,
+)
+from benchtui.domain.session.facts.events import AfterStep, Crank, Evidence, Particulars, Sign
+from benchtui.text.quantities import measure
+from benchtui.text.quantities.measure import FaultyQuantity
+
+
+@dataclass(frozen=True, slots=True)
+class UseSheet:
+    """The engine's sheet, by name."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class UseBlades:
+    """The blade set, by name."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class OnDay:
+    """The day of the session."""
+
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class ByStops:
+    """Whether the plan with the fewest stops is wanted."""
+
+    fewest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TryBlades:
+    """Leaves with these stamps were tried; ``forced`` if they went only by force."""
+
+    valve: str
+    marks: tuple[Length, ...]
+    answer: Answer
+    forced: bool = False
+    whole: bool = False
+    """Whether they were tried in the whole free play of an opener and closer pair."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpotBlades:
+    """Leaves with these stamps were tried once more at a valve that is done."""
+
+    valve: str
+    marks: tuple[Length, ...]
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class StrikeBlades:
+    """The last reading with these leaves, or (None) the last of all, is struck."""
+
+    valve: str
+    marks: tuple[Length, ...] | None
+    whole: bool = False
+    """Whether it is one of the whole free play of an opener and closer pair."""
+
+
+Header = UseSheet | UseBlades | OnDay | ByStops
+Deed = Header | TryBlades | StrikeBlades | SpotBlades | Command
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line: its number in the file, its text, and what it asks for."""
+
+    line: int
+    text: str
+    deed: Deed
+
+
+T = TypeVar("T")
+
+
+class _Wrong(Exception):  # never leaves this module
+    def __init__(self, found: str, wanted: str) -> None:
+        super().__init__(found, wanted)
+        self.found = found
+        self.wanted = wanted
+
+
+def parse_script(text: str, file: str) -> tuple[Step, ...]:
+    """The steps of a written-down session.
+
+    Raises:
+        FaultyInput: with every line that cannot be read.
+    """
+    steps: list[Step] = []
+    faults: list[Fault] = []
+    for number, raw in enumerate(text.splitlines(), start=1):
+        line = re.sub(r"(^|\s)#.*", "", raw).strip()
+        if not line:
+            continue
+        try:
+            steps.append(Step(number, line, _deed(line)))
+        except _Wrong as wrong:
+            faults.append(Fault(file, number, line.split()[0], wrong.found, wrong.wanted))
+        except FaultyQuantity as wrong:
+            faults.append(Fault(file, number, line.split()[0], wrong.found, wrong.wanted))
+    if not steps and not faults:
+        faults.append(Fault(file, None, "", "no step", "a line such as: sheet NAME"))
+    if faults:
+        raise FaultyInput(tuple(faults))
+    return tuple(steps)
+
+
+def _deed(line: str) -> Deed:
+    word, _, rest = line.partition(" ")
+    rest = rest.strip()
+    known = _BY_WORD.get(word)
+    return known(rest) if known is not None else _at_valve(word, rest)
+
+
+def _one_name(rest: str) -> str:
+    if not re.fullmatch(r"[\w.-]+", rest):
+        raise _Wrong(_quoted(rest), "one name of letters, digits, - and _")
+    return rest
+
+
+def _day(rest: str) -> OnDay:
+    try:
+        return OnDay(date.fromisoformat(rest))
+    except ValueError:
+        raise _Wrong(_quoted(rest), "a date, as in 2026-05-01") from None
+
+
+def _among(options: dict[str, T], rest: str) -> T:
+    if rest not in options:
+        raise _Wrong(_quoted(rest), " or ".join(options))
+    return options[rest]
+
+
+def _position(rest: str) -> Command:
+    cylinder, *words = rest.split() or [""]
+    if not cylinder or not words:
+        raise _Wrong(_quoted(rest), "a cylinder and two pieces of evidence, or: doubt")
+    if words == ["doubt"]:
+        return DoubtPosition(cylinder)
+    signs = {s.value: s for s in (Sign.TIGHT, Sign.MOVES, Sign.OPEN)}
+    if words[0] in signs:
+        return SeeSign(cylinder, signs[words[0]], tuple(words[1:]))
+    angle = Fraction(0)
+    if words[0].startswith("+"):
+        angle = measure.angle(words.pop(0)[1:])
+    options = {e.value: e for e in Evidence}
+    return ConfirmPosition(cylinder, tuple(_among(options, w) for w in words), angle)
+
+
+def _look(rest: str) -> Command:
+    """``look 1 opens``: what 45 degrees on, past the mark, has shown."""
+    cylinder, _, word = rest.partition(" ")
+    return SeeSign(cylinder, _among({"opens": Sign.OPENS, "still": Sign.STAYS}, word.strip()))
+
+
+def _count(rest: str) -> Command:
+    found = re.fullmatch(r"(in|out)\s+(\d{1,4})\s+(.+)", rest)
+    if not found:
+        raise _Wrong(_quoted(rest), "in or out, how many, and of what, as in: count in 4 rags")
+    return CountItem(found[3], int(found[2]), found[1] == "in")
+
+
+def _text(rest: str) -> str:
+    if not rest:
+        raise _Wrong("nothing", "some words")
+    return rest
+
+
+def _nothing(made: Callable[[], T]) -> Callable[[str], T]:
+    def bare(rest: str) -> T:
+        if rest:
+            raise _Wrong(_quoted(rest), "nothing more on this line")
+        return made()
+
+    return bare
+
+
+_BY_WORD: dict[str, Callable[[str], Deed]] = {
+    "sheet": lambda rest: UseSheet(_one_name(rest)),
+    "blades": lambda rest: UseBlades(_one_name(rest)),
+    "date": _day,
+    "stops": lambda rest: ByStops(_among({"fewest": True, "single": False}, rest)),
+    "odometer": lambda rest: EnterParticulars(Particulars(odometer_km=measure.distance_km(rest))),
+    "hours": lambda rest: EnterParticulars(Particulars(hours=measure.hours(rest, bare=True))),
+    "metal": lambda rest: EnterParticulars(Particulars(metal_c=measure.temperature(rest))),
+    "stood": lambda rest: EnterParticulars(Particulars(stood_hours=measure.hours(rest, bare=True))),
+    "who": lambda rest: EnterParticulars(Particulars(who=_text(rest))),
+    "band": lambda rest: ChooseBand(measure.length(rest, bare_mm=True)),
+    "rule": lambda rest: ChooseRule(_among({r.value: r for r in DecisionRule}, rest)),
+    "position": _position,
+    "look": _look,
+    "forward": lambda rest: TurnCrank(measure.angle(rest)),
+    "count": _count,
+    "spare": lambda rest: TellSpare(*spare_of(rest)),
+    "torque": lambda rest: TickTorque(_text(rest)),
+    "turned": lambda rest: TickAfterStep(_among({"over": AfterStep.TURNED_OVER}, rest)),
+    "first": lambda rest: TickAfterStep(_among({"run": AfterStep.FIRST_RUN}, rest)),
+    "no": lambda rest: TickAfterStep(_among({"leaks": AfterStep.NO_LEAKS}, rest)),
+    "note": lambda rest: AddNote(_text(rest)),
+    "pause": _nothing(Pause),
+    "resume": lambda rest: Resume(_among({c.value: c for c in Crank}, rest)),
+    "undo": _nothing(Undo),
+    "close": _nothing(CloseSession),
+}
+
+
+def _blind(valve: str, rest: str) -> Command:
+    if rest not in ("", "end"):
+        raise _Wrong(_quoted(rest), "nothing more, or end, as in: 1E blind end")
+    return EndRepeat(valve) if rest else BeginRepeat(valve)
+
+
+def _strike(valve: str, blade: str) -> StrikeBlades:
+    return StrikeBlades(valve, _marks(blade) if blade else None)
+
+
+def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901  # one case a word
+    word, _, more = rest.partition(" ")
+    more = more.strip()
+    match word:
+        case "strike":
+            return _strike(valve, more)
+        case "move":
+            return MoveReadings(valve, _one_name(more))
+        case "turn":
+            way, angle = _turn(more)
+            return TurnScrew(valve, way, angle)
+        case "lock":
+            return _nothing(lambda: LockNut(valve))(more)
+        case "shim":
+            return FitShim(valve, *shim_of(more))
+        case "pad":
+            return WindBack(valve, measure.angle(more))
+        case "whole":
+            word, _, blade = more.partition(" ")
+            struck = word == "strike"
+            deed = _strike(valve, blade.strip()) if struck else _reading(valve, more)
+            return replace(deed, whole=True)
+        case "spot":
+            again = _reading(valve, more)
+            return SpotBlades(valve, again.marks, again.answer)
+        case "blind":
+            return _blind(valve, more)
+        case "note":
+            return AddNote(_text(more), valve)
+        case _:
+            return _reading(valve, rest)
+
+
+def answer_of(text: str) -> tuple[tuple[Length, ...], Answer, bool]:
+    """A blade and its answer as people write them: ``0.20 free``, ``0.20+0.05 forced``.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    try:
+        tried = _reading("", text.strip())
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
+    return tried.marks, tried.answer, tried.forced
+
+
+def spare_of(text: str) -> tuple[Length, Length | None]:
+    """A shim in the drawer as people write it: ``2.80``, ``2.80 measured 2.79``.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    size, measured, found = shim_of(text)
+    if found:
+        raise FaultyQuantity(measure.quoted(text), "a size, as in 2.80 or 2.80 measured 2.79")
+    return size, measured
+
+
+def shim_of(text: str) -> tuple[Length, Length | None, bool]:
+    """A shim as people write it: ``2.80``, ``2.80 measured 2.79``, ``found 2.80``.
+
+    The stamp, what a micrometer said if it was asked, and whether it was in all along.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    rest = text.strip()
+    found = rest.startswith("found ")
+    stamp, word, micrometer = rest.removeprefix("found ").partition(" measured ")
+    measured = measure.length(micrometer.strip(), bare_mm=True) if word else None
+    return measure.length(stamp.strip(), bare_mm=True), measured, found
+
+
+def _reading(valve: str, rest: str) -> TryBlades:
+    blade, _, answer = rest.rpartition(" ")
+    answers = {a.value: a for a in Answer}
+    if answer not in (*answers, "forced"):
+        raise _Wrong(
+            _quoted(f"{valve} {rest}".strip()),
+            "a valve with a blade and free, drag, refuses or forced; or a word such as "
+            "position, turn, lock, strike, close",
+        )
+    forced = answer == "forced"
+    meant = Answer.REFUSES if forced else answers[answer]
+    return TryBlades(valve, _marks(blade), meant, forced)
+
+
+def turn_of(text: str) -> tuple[Way, Fraction]:
+    """A turn as people write it: ``out 22``, ``in 0.25 turn``.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    try:
+        return _turn(text.strip())
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
+
+
+def _turn(text: str) -> tuple[Way, Fraction]:
+    way, _, degrees = text.partition(" ")
+    return _among({w.value: w for w in Way}, way), measure.angle(degrees)
+
+
+def marks_of(text: str) -> tuple[Length, ...]:
+    """The stamps of a blade or stack as people write them: ``0.15``, ``0.20+0.05``, ``4 thou``.
+
+    Raises:
+        FaultyQuantity: it cannot be read, or more leaves than may be stacked.
+    """
+    try:
+        return _marks(text)
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
+
+
+def _marks(text: str) -> tuple[Length, ...]:
+    marks = tuple(measure.length(part.strip(), bare_mm=True) for part in text.split("+"))
+    if len(marks) > MOST_STACKED:
+        raise _Wrong(f"a stack of {len(marks)}", f"at most {MOST_STACKED} leaves together")
+    return marks
+
+
+def _quoted(text: str) -> str:
+    return measure.quoted(text) if text else "nothing"

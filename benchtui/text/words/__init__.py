@@ -1,0 +1,1 @@
+"""Sentences and figures that several places show."""

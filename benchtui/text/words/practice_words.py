@@ -1,0 +1,39 @@
+"""What a practice session said, beside what was true."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchtui.domain.length import Length
+from benchtui.domain.session.whole.outcome import Fit, Outcome
+from benchtui.domain.session.whole.record import Gauged
+from benchtui.text.quantities.show import bracket_words, length
+from benchtui.text.words.valve_words import verdict_words
+
+KEPT = "Practice: nothing of it is kept, and it counts as no check."
+
+
+def outcome_paragraphs(outcomes: Sequence[Outcome]) -> list[str]:
+    """How many were right, then each valve."""
+    fits = [o.left_fit for o in outcomes]
+    right, wrong = fits.count(Fit.RIGHT), fits.count(Fit.WRONG)
+    total = f"As left: {right} right, {wrong} wrong, {len(fits) - right - wrong} without a verdict."
+    return [KEPT, total, *(outcome_words(o) for o in outcomes)]
+
+
+def outcome_words(outcome: Outcome) -> str:
+    """``1E: found tight, 0.05 to 0.06; it was 0.052 mm: right. Left ...``."""
+    found = _said(outcome.found, outcome.found_true, outcome.found_fit)
+    text = f"{outcome.valve}: found {found}."
+    if outcome.touched:
+        text += f" Left {_said(outcome.left, outcome.left_true, outcome.left_fit)}."
+    return text
+
+
+def _said(gauged: Gauged | None, true: Length, fit: Fit) -> str:
+    # A micrometre is finer than any blade tells.
+    was = f"it was {length(true, places=3)}"
+    if gauged is None:
+        return f"not measured; {was}"
+    said = f"{verdict_words(gauged.verdict)}, {bracket_words(gauged.bracket)}"
+    return f"{said}; {was}: {fit.value}"

@@ -1,0 +1,51 @@
+"""Everything behind what the bench says of one valve, paragraph by paragraph."""
+
+from __future__ import annotations
+
+from benchtui.domain.gauging.feel import bracket_by_feel
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.risk import rule_in_words
+from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.next_blade import Advice
+from benchtui.domain.session.valve.prior import landed
+from benchtui.text.quantities.show import bracket_words
+from benchtui.text.words.sure_words import chance_sentence, feel_words, landed_sentence
+from benchtui.text.words.valve_words import Aside, verdict_words, view_message
+
+
+def why_paragraphs(state: State, view: ValveView, advice: Advice, aside: Aside) -> list[str]:
+    """The next blade and what each answer would mean, the verdict, how sure it is, and by what rule."""
+    told = []
+    if isinstance(advice, NextBlade):
+        told.append(
+            f"Try {advice.why}. If it goes: {advice.if_goes}. If it refuses: {advice.if_refuses}. "
+            f"Expected from here: {float(advice.expected):.1f} insertions."
+        )
+    told.append(f"{verdict_words(view.verdict)}: {view_message(view, advice, aside)}")
+    if aside.chance is not None:
+        meant = landed(state, view)
+        if meant is not None:
+            told.append(landed_sentence(aside.chance, meant))
+        else:
+            lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
+            told.append(chance_sentence(aside.chance, next(lasts, None)))
+    told += _by_feel(state, view)
+    told.append(f"Decision rule. {rule_in_words(rule_of(state))}")
+    return told
+
+
+def _by_feel(state: State, view: ValveView) -> list[str]:
+    """What the drags make of it; it decides nothing unless that is the rule."""
+    band = feel_of(state)
+    if band is None or view.setting is None:
+        return []
+    told = f"Your hand: {feel_words(band)}."
+    readings = [t.reading for t in view.readings if t.place is not None]
+    if not readings:
+        return [told]
+    found = bracket_by_feel(readings, band)
+    if found.clash:
+        return [f"{told} What was felt does not fit it: retest, or practise again."]
+    return [f"{told} By feel it lies: {bracket_words(found)}."]

@@ -1,0 +1,92 @@
+"""Sessions that are on disk: listed, looked at, their records."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.session.facts.events import Event
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.record import SessionRecord, record_of
+from benchtui.store.journal import SUFFIX, Damage, read_session
+from benchtui.store.library import write_text
+from benchtui.store.register import Progress, Row
+from benchtui.workshop.data_root import Premises
+
+
+@dataclass(frozen=True, slots=True)
+class PastSession:
+    """A session as its file tells it: every event, the record, and any damage."""
+
+    events: tuple[Event, ...]
+    record: SessionRecord
+    damage: Damage | None
+
+
+class Kept(Premises):
+    """The stored sessions."""
+
+    def past(self, session: str) -> PastSession:
+        """A session to look at, whatever its state.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+        """
+        recorded = read_session(self._path(session))
+        if not recorded.events:
+            reason = recorded.damage.reason if recorded.damage else "it is empty"
+            raise Refusal(f"Nothing of session {session} can be read: {reason}.")
+        record = record_of(fold(recorded.events))
+        return PastSession(recorded.events, record, recorded.damage)
+
+    def store(self, session: str) -> None:
+        """Take the session's file into the register."""
+        with self._turn:
+            self._register.take_in(session)
+
+    def watch_reading(self, told: Progress | None) -> None:
+        """Have ``told`` called while many session files are read anew: so many of so many.
+
+        It is called on the thread that asked for the rows.
+        """
+        self._register.progress = told
+
+    def rows(self) -> list[Row]:
+        """Every session in a line, newest first."""
+        with self._turn:
+            return self._register.rows()
+
+    def last_row(self, engine: str) -> Row | None:
+        """The latest session of an engine, checks and partial ones alike."""
+        return next((r for r in self.rows() if r.engine == engine and not r.practice), None)
+
+    def records(self, engine: str) -> list[SessionRecord]:
+        """The full records of one engine, oldest first."""
+        with self._turn:
+            return self._register.records(engine)
+
+    def unfinished(self) -> list[Row]:
+        """Sessions that were not closed and can be gone on with."""
+        return [r for r in self.rows() if not r.closed and not r.damage]
+
+    @property
+    def trouble(self) -> str:
+        """Why the register could not be written; empty where it could."""
+        return self._register.trouble
+
+    def write_handover(self, session: str, page: str) -> Path:
+        """Write a handover page beside the data; an older one of that session is replaced.
+
+        Raises:
+            BenchError: the disk would not take it.
+        """
+        path = self.data.root / "handovers" / f"{session}.txt"
+        write_text(path, page + "\n")
+        return path
+
+    def _path(self, session: str) -> Path:
+        path = self.data.sessions / f"{session}{SUFFIX}"
+        if Path(session).name != session or not path.is_file():
+            raise Refusal(f"There is no session {session!r}.")
+        return path

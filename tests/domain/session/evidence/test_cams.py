@@ -1,0 +1,118 @@
+"""Shims under the buckets: once the cams were out, every valve is gauged again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import Length
+from benchtui.domain.session.facts.commands import CloseSession, FitShim, StrikeReading, Undo
+from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.valve.doubts import doubts
+from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.valve.shims import advise_shim
+from benchtui.domain.session.whole.completeness import missing
+from benchtui.domain.session.whole.record import record_of
+from benchtui.domain.sheet import AdjusterKind, Sheet
+
+mm = Length.mm
+AGAIN = "gauge 1I again: the cams have been out since"
+
+
+@pytest.fixture
+def make(make_desk: Callable[..., Any], make_twin: Callable[..., Sheet]) -> Callable[..., Any]:
+    """1I in range and 1E tight, every size known; nothing changed yet."""
+
+    def made(*, under: bool = True) -> Any:
+        sheet = make_twin(AdjusterKind.SHIM)
+        adjuster = replace(sheet.adjuster, under_bucket=under, shim_sizes=(mm("2.75"), mm("2.80")))
+        desk = make_desk(replace(sheet, adjuster=adjuster))
+        desk.do(FitShim("1I", mm("2.80")), FitShim("1E", mm("2.80")))
+        desk.read("1I", "0.07 free", "0.08 refuses")
+        desk.read("1E", "0.04 free", "0.05 refuses")
+        return desk
+
+    return made
+
+
+def test_what_was_read_before_the_cams_came_out_ends_nothing(make: Callable[..., Any]) -> None:
+    desk = make()
+    assert desk.look("1I").done
+    desk.do(FitShim("1E", mm("2.75")))
+    assert not desk.look("1I").done
+    assert AGAIN in missing(desk.state)
+    assert "1E: not measured since it was shim fitted" in missing(desk.state)
+    assert any("gauge 1I again" in said for said in doubts(desk.state, desk.look("1E")))
+    assert advise(desk.state, desk.look("1I")) is None
+
+
+def test_with_the_cams_back_in_it_is_gauged_afresh(make: Callable[..., Any]) -> None:
+    desk = make()
+    desk.do(FitShim("1E", mm("2.75")))
+    desk.confirm("1")
+    view = desk.look("1I")
+    assert (view.verdict.kind, view.bracket.high) == (VerdictKind.NONE, None)
+    assert "the cams have been out" in view.verdict.because
+    assert advise(desk.state, view) is not None
+    # One blade alone does not make a bracket with the old ones.
+    assert desk.read("1I", "0.07 free").bracket.high is None
+    assert not desk.look("1I").done
+    view = desk.read("1I", "0.08 refuses")
+    assert (view.done, view.stage) == (True, StageKind.REFITTED)
+    assert not desk.state.valves["1I"].touched
+    assert not any(text.startswith("gauge 1I") for text in missing(desk.state))
+    desk.do(StrikeReading("1I"), StrikeReading("1I"))
+    assert AGAIN in missing(desk.state)
+
+
+def test_while_they_are_out_the_next_shim_is_told_still(make: Callable[..., Any]) -> None:
+    desk = make()
+    desk.do(FitShim("1I", mm("2.75")))
+    advice = advise_shim(desk.state, desk.look("1E"))
+    assert advice is not None
+    assert advice.size == mm("2.75")
+    # Out once more: what was gauged between counts no more either.
+    desk.confirm("1")
+    desk.read("1I", "0.07 free", "0.08 refuses")
+    assert desk.look("1I").done
+    desk.do(FitShim("1E", mm("2.75")))
+    assert AGAIN in missing(desk.state)
+
+
+def test_another_size_before_it_was_read_takes_the_cams_out_again(make: Callable[..., Any]) -> None:
+    desk = make()
+    desk.do(FitShim("1E", mm("2.75")))
+    desk.read("1I", "0.07 free", "0.08 refuses")
+    desk.do(FitShim("1E", mm("2.75"), mm("2.74")))
+    assert desk.look("1I").done
+    desk.do(FitShim("1E", mm("2.80")))
+    assert not desk.look("1I").done
+
+
+def test_told_as_found_or_undone_or_over_the_bucket_it_does_not_count(
+    make: Callable[..., Any],
+) -> None:
+    desk = make()
+    desk.do(FitShim("1E", mm("2.80"), found=True), FitShim("1E", mm("2.80"), mm("2.79")))
+    assert desk.look("1I").done
+    desk.do(FitShim("1E", mm("2.75")), Undo())
+    assert desk.look("1I").done
+    desk = make(under=False)
+    desk.do(FitShim("1E", mm("2.75")))
+    assert desk.look("1I").done
+
+
+def test_the_record_says_that_it_was_not_gauged_again(make: Callable[..., Any]) -> None:
+    desk = make()
+    desk.do(FitShim("1E", mm("2.75")), CloseSession())
+    kept = record_of(desk.state)
+    assert (kept.complete, AGAIN in kept.missing) == (False, True)
+    inlet = next(valve for valve in kept.valves if valve.name == "1I")
+    assert inlet.found is not None
+    assert inlet.found.verdict.kind is VerdictKind.IN
+    assert inlet.left is not None
+    assert inlet.left.verdict.kind is VerdictKind.NONE

@@ -1,0 +1,111 @@
+from __future__ import annotations
+
+import pytest
+
+from benchtui.domain.blades import BladeSet, Leaf
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length
+from benchtui.text.quantities.measure import FaultyQuantity
+from benchtui.text.words.stamped import (
+    blade_both,
+    blade_label,
+    bracket_both,
+    inch_set,
+    inch_words,
+    label,
+    tall_figures,
+    told,
+    typed_marks,
+    unit_of,
+)
+
+INCH = BladeSet("inch", tuple(Leaf(Length.inch(t)) for t in ("0.0015", "0.008", "0.010", "0.050")))
+METRIC = BladeSet("metric", tuple(Leaf(Length.mm(t)) for t in ("0.03", "0.05", "0.127", "0.25")))
+
+
+def inch(text: str) -> Length:
+    return Length.inch(text)
+
+
+def mm(text: str) -> Length:
+    return Length.mm(text)
+
+
+def test_a_set_is_of_inches_where_most_of_its_leaves_are() -> None:
+    assert inch_set(INCH)
+    assert not inch_set(METRIC)
+
+
+def test_what_is_round_in_both_goes_by_the_set() -> None:
+    """0.050 in is 1.27 mm exactly (25.4 mm to the inch, by definition)."""
+    assert inch("0.050") == mm("1.27")
+    assert unit_of(mm("1.27"), inch=True) == "in"
+    assert unit_of(mm("1.27"), inch=False) == "mm"
+    assert unit_of(mm("0.28"), inch=True) == "mm"
+
+
+def test_a_leaf_reads_as_it_is_stamped_and_in_mm_beside_it() -> None:
+    ten, thin = INCH.feeler(inch("0.010")), INCH.feeler(inch("0.0015"))
+    assert tall_figures(ten, inch=True) == ((".010",), "in")
+    assert tall_figures(thin, inch=True) == ((".0015",), "in")
+    assert blade_both(ten, inch=True) == "0.010 in (0.254 mm)"
+    assert tall_figures(METRIC.feeler(mm("0.25")), inch=False) == (("0.25",), "mm")
+    assert blade_both(METRIC.feeler(mm("0.25")), inch=False) == "0.25"
+
+
+def test_stacks_of_one_unit_and_of_two() -> None:
+    same = INCH.feeler(inch("0.008"), inch("0.010"))
+    mixed = INCH.feeler(inch("0.008"), mm("0.05"))
+    assert tall_figures(same, inch=True) == ((".010", ".008"), "in")
+    assert blade_both(same, inch=True) == "0.010+0.008 in (0.254+0.2032 mm)"
+    assert tall_figures(mixed, inch=True) == (("0.2032", "0.05"), "mm")
+    assert blade_both(mixed, inch=True) == "0.008 in+0.05 mm (0.2032+0.05 mm)"
+    assert blade_label(mixed, inch=True) == "0.008+0.05 mm"
+
+
+def test_a_ruler_names_the_unit_that_is_not_its_own() -> None:
+    assert label(inch("0.010"), inch=True) == "0.010"
+    assert label(mm("0.28"), inch=True) == "0.28 mm"
+    assert label(inch("0.004"), inch=False) == "0.004 in"
+    assert label(mm("0.28"), inch=False) == "0.28"
+
+
+def test_brackets_in_inches_first_and_never_in_two_units() -> None:
+    assert bracket_both(Bracket(inch("0.008"), inch("0.010")), inch=True) == (
+        "0.008 to 0.010 in (0.2032 to 0.254 mm)"
+    )
+    assert bracket_both(Bracket(inch("0.008")), inch=True) == "over 0.008 in (over 0.2032 mm)"
+    assert bracket_both(Bracket(high=inch("0.008")), inch=True) == (
+        "under 0.008 in (under 0.2032 mm)"
+    )
+    assert bracket_both(Bracket(inch("0.008"), mm("0.28")), inch=True) == "0.2032 to 0.28 mm"
+    assert bracket_both(Bracket(mm("0.05"), mm("0.06")), inch=False) == "0.05 to 0.06"
+    assert bracket_both(Bracket(), inch=True) == "not read"
+
+
+def test_the_reason_begins_with_the_stamp() -> None:
+    ten = INCH.feeler(inch("0.010"))
+    assert told("0.254: the upper limit", ten, inch=True) == "0.010 in (0.254 mm): the upper limit"
+
+
+def test_sentences_change_their_unit_clause_by_clause() -> None:
+    assert inch_words("0.2286 goes, 0.254 refuses.") == "0.009 in goes, 0.010 in refuses."
+    mixed = "0.254 refuses and the range starts at 0.28 mm."
+    assert inch_words(mixed) == mixed
+    both = f"{mixed} A blade of 0.2032 to 0.254 mm would."
+    assert inch_words(both) == f"{mixed} A blade of 0.008 in to 0.010 in would."
+    assert inch_words("turn it 21.6 degrees") == "turn it 21.6 degrees"
+
+
+def test_a_bare_figure_typed_beside_an_inch_set_is_inches_as_on_the_leaf() -> None:
+    assert typed_marks(".010", inch=True) == (inch("0.010"),)
+    assert typed_marks("0.008+0.0015", inch=True) == (inch("0.008"), inch("0.0015"))
+    assert typed_marks("4 thou", inch=True) == (inch("0.004"),)
+    assert typed_marks("0.25 mm", inch=True) == (mm("0.25"),)
+    assert typed_marks("0.25", inch=False) == (mm("0.25"),)
+
+
+@pytest.mark.parametrize("text", ["0.25", "10", "0.25+0.010"])
+def test_a_bare_figure_too_thick_for_an_inch_leaf_is_asked_for_its_unit(text: str) -> None:
+    with pytest.raises(FaultyQuantity, match="unit"):
+        typed_marks(text, inch=True)
