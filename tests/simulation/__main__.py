@@ -22,7 +22,6 @@ def main() -> None:
     report = Report(wanted.seed, wanted.sessions, wanted.rounds, wanted.seeds)
     parts: tuple[Iterable[str], ...] = (
         report.exactly(),
-        report.answers(),
         report.played(),
         report.setting(),
         report.screws(),

@@ -9,13 +9,11 @@ from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 
 from benchtui.domain.gauging.bracket import bracket_of
-from benchtui.domain.gauging.feel import FeelBand, worth
 from benchtui.domain.gauging.prior import from_setting
 from benchtui.domain.gauging.verdict import DecisionRule
-from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sheet import Band
 from benchtui.practice.hand import RIGID_HAND, STORY_HAND, UM, Hand
-from tests.simulation.fleet import FLEET, Case
+from tests.simulation.fleet import Case
 from tests.simulation.optimum import Cost, advised, cost_of, exact_optimum
 from tests.simulation.rivals import Rival, as_choice, limits_first, stepping, stepping_on
 from tests.simulation.screws import screw_lines
@@ -29,9 +27,6 @@ from tests.simulation.settings import (
 )
 from tests.simulation.shipped import mixed_fleet
 from tests.simulation.tally import Tally, beside, rehearse
-
-TRAINED = FeelBand.exactly(ZERO, Length.um(10))
-"""The trained hand of the stories at the plain grade: see ``feel.worth`` on why it starts at zero."""
 
 UNSTEADY_HAND = Hand(noise=3 * UM, overlap=0.1)
 
@@ -140,22 +135,6 @@ class Report:
             Goal("bench over the exact optimum, the worst range", furthest, EQUAL),
             Goal("exact: to stepping that goes on with stacks", sums[ALL].to_stepping_on, 0.8),
         ]
-
-    def answers(self) -> Iterator[str]:
-        """Two answers against three, over single leaves, exact."""
-        yield "THREE ANSWERS by feel (drag 0 to +0.010 mm) against two, single leaves only, exact."
-        for case, asked in ((c, b) for c in FLEET for b in c.bands):
-            leaves = [leaf.thickness for leaf in case.blades.leaves]
-            prior = from_setting(asked)
-            two = worth(leaves, asked, prior, window=asked.width)
-            three = worth(leaves, asked, prior, window=asked.width, band=TRAINED)
-            saved = 1 - float(three.insertions / two.insertions)
-            yield (
-                f"{case.sheet.key:13}{_range(asked):15}{_short(case):11}"
-                f"two {float(two.insertions):.3f} (open {float(two.undecided):.2f}), "
-                f"three {float(three.insertions):.3f} (open {float(three.undecided):.2f}): "
-                f"{saved:+.0%} saved"
-            )
 
     def played(self) -> Iterator[str]:
         """Whole sessions through the bench: what it cost, and how often it was right."""

@@ -10,7 +10,7 @@ from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Opened, Particulars
-from benchtui.domain.session.valve.sheet_check import pooled_finding, screw_finding
+from benchtui.domain.session.valve.sheet_check import pooled_finding, turn_finding
 from benchtui.domain.session.valve.sheet_runs import latest, runs_seen
 from benchtui.domain.sheet import ScrewEnd, Sheet
 from benchtui.practice.hand import STORY_HAND, Hand
@@ -88,8 +88,7 @@ def lives_checked(
                 f"{life}/{session}", sheet, blades.name, blades, Particulars(), past_runs=past
             )
             state = play(opened, metal).bench.state
-            alone = screw_finding(state)
-            by_one |= alone is not None and not alone.fits
+            by_one |= any(turn_finding(state, name) for name in state.valves)
             doubted |= by_one or pooled_finding(state) is not None
             past = latest((*past, *runs_seen(state)))
             found.doubted[session] += doubted

@@ -85,6 +85,54 @@ class Run:
     steps: tuple[Step, ...]
 
 
+def excluded_by_one(run: Run, expected: Fraction, nut: Length) -> Span | None:
+    """Nanometres a turn that one turn of this run allows, where that cannot be ``expected``; else None.
+
+    As an interval: with the hand's error, each blade's own, and ``nut`` for every work on the locknut
+    all against us. Only what is as gross as a turn the wrong way, or a lever left out of a big turn,
+    shows so soon. The last such turn is told. Steps without a closed bracket are taken as one with the
+    next.
+    """
+    found: Span | None = None
+    before = run.start
+    degrees, times, worked = Fraction(0), 0, 0
+    for step in run.steps:
+        degrees += step.degrees
+        times += step.times
+        worked += step.tightened or step.slackened
+        span = _one_turn(before, step.read, degrees, HAND * times, nut * worked)
+        if span is not None and not span.holds(expected):
+            found = span
+        if step.read.high is not None and step.read.low > ZERO:
+            before, degrees, times, worked = step.read, Fraction(0), 0, 0
+    return found
+
+
+def _one_turn(
+    before: Bracket, after: Bracket, degrees: Fraction, hand: Fraction, nut: Length
+) -> Span | None:
+    """Plus where it moved the way it was meant to; None where the turn is no bigger than the errors."""
+    if abs(degrees) <= hand:
+        return None
+    start, end = (before, after) if degrees > 0 else (after, before)
+    shortest, longest = ((abs(degrees) + e) / FULL_TURN for e in (-hand, hand))
+    low = _apart(_bottom(end), start.wide_high, -nut)
+    high = _apart(end.wide_high, _bottom(start), nut)
+    return Span(
+        None if low is None else low / (shortest if low < 0 else longest),
+        None if high is None else high / (longest if high < 0 else shortest),
+    )
+
+
+def _bottom(bracket: Bracket) -> Length | None:
+    """None where no blade went: the valve may be held off its seat."""
+    return bracket.wide_low if bracket.low > ZERO else None
+
+
+def _apart(a: Length | None, b: Length | None, give: Length) -> int | None:
+    return None if a is None or b is None else (a - b + give).nm
+
+
 @dataclass(frozen=True, slots=True)
 class _Nut:
     """What the nut does on the mean, in nanometres: when it is tightened, and when it is slackened."""

@@ -47,16 +47,6 @@ class Shim:
         return f"{self.marked} (measures {self.measured})"
 
 
-def size_wanted(
-    fitted: Length, measured: Length, wanted: Length, ratio: Fraction = Fraction(1)
-) -> Length:
-    """The size that turns one measured clearance into the wanted one, to the nearest nanometre.
-
-    ``ratio`` is gap moved over shim moved, 1 for a shim between cam and valve.
-    """
-    return fitted + (measured - wanted).scaled(1 / ratio)
-
-
 @dataclass(frozen=True, slots=True)
 class ShimFit:
     """What may be fitted in one place.

@@ -1,10 +1,8 @@
-"""Drag as a personal band: learned on a known gap, and what it would be worth.
+"""Drag as a personal band, learned on a known gap.
 
 A hand says *drag* while the gap is from a little less to a little more than the blade. Practice on
 a known gap (a micrometer, or a stack) shows where that band begins and ends for one hand. It advises;
 it decides nothing unless its owner has practised and has chosen the grade *by feel* for himself.
-
-Long, because learning a band, reading by it and what it is worth rest on one picture of a hand.
 """
 
 from __future__ import annotations
@@ -12,12 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cache
-from itertools import pairwise
 
 from benchtui.domain.blades import JOINT, Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading
-from benchtui.domain.gauging.prior import GRAIN, Prior
 from benchtui.domain.length import ZERO, Length, lesser, midpoint
 from benchtui.domain.sheet import Band
 
@@ -257,62 +252,3 @@ def own_spread(repeats: Sequence[Bracket]) -> OwnSpread | None:
     highs = [b.high for b in repeats if b.high is not None]
     least = max(ZERO, highest - min(highs)) if highs else ZERO
     return OwnSpread(least, max(highs) - lowest if len(highs) == len(repeats) else None)
-
-
-@dataclass(frozen=True, slots=True)
-class Worth:
-    """The mean insertions to the end, and the share of clearances left undecided."""
-
-    insertions: Fraction
-    undecided: Fraction
-
-
-def worth(
-    blades: Sequence[Length],
-    setting: Band,
-    prior: Prior,
-    *,
-    window: Length | None,
-    band: FeelBand | None = None,
-) -> Worth:
-    """The best plan over single leaves, with three answers where a ``band`` is given, else two.
-
-    Goes means that the clearance is at least the blade plus the band's low end (the blade itself
-    without a band); free, that it is at least the blade plus its high end. Exact, by dynamic
-    programming over what the answers so far leave; the least undecided share comes first. To see
-    what drag adds to the plain grade, give a band that starts at zero: there a blade that goes
-    counts from its own thickness, as it does with two answers.
-    """
-    low, high = (ZERO, ZERO) if band is None else (band.refused_to, band.free_from)
-    splits = [((t + low).nm, (t + high).nm) for t in sorted(set(blades))]
-    splits = [(max(a, 0), max(b, 0)) for a, b in splits]
-    end = max(b for _, b in splits) + 1
-    places = sorted({0, *(x for pair in splits for x in pair), end})
-    mass = {x: round(prior.below(Length(x)) * GRAIN) for x in places} | {end: GRAIN}
-    bottom, roof = setting.low.nm, setting.high.nm
-
-    def settled(a: int, b: int) -> bool:
-        if bottom <= a and b <= roof and b != end:
-            return True
-        if b <= bottom or a >= roof:
-            return window is None or (b != end and b - a <= window.nm)
-        return False
-
-    @cache
-    def best(a: int, b: int) -> tuple[int, int]:
-        """Undecided mass and weighted insertions from a to b."""
-        if settled(a, b):
-            return 0, 0
-        weight = mass[b] - mass[a]
-        options = []
-        for p, q in splits:
-            cuts = [a, *sorted({x for x in (p, q) if a < x < b}), b]
-            if len(cuts) > 2:  # noqa: PLR2004 - an answer tells something if it leaves two parts
-                parts = [best(x, y) for x, y in pairwise(cuts)]
-                options.append((sum(o for o, _ in parts), weight + sum(c for _, c in parts)))
-        if options:
-            return min(options)
-        return (0 if b <= bottom or a >= roof else weight), 0
-
-    undecided, cost = best(0, end)
-    return Worth(Fraction(cost, GRAIN), Fraction(undecided, GRAIN))

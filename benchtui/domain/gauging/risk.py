@@ -11,16 +11,13 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 
-from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Reading
 from benchtui.domain.gauging.prior import Prior
 from benchtui.domain.gauging.verdict import DecisionRule
-from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 
 Density = Callable[[float], float]
 PANELS = 32
-FINE_PANELS = 2000
 LEAST_SHOWN = 1e-4
 
 
@@ -99,75 +96,6 @@ def _simpson(f: Density, a: float, b: float, panels: int) -> float:
     total = f(a + nudge) + f(b - nudge)
     total += sum((4 if k % 2 else 2) * f(a + k * step) for k in range(1, panels))
     return total * step / 3
-
-
-def consumer_risk(
-    density: Density,
-    support: tuple[float, float],
-    tolerance: tuple[float, float],
-    acceptance: tuple[float, float],
-    u: float,
-) -> float:
-    """The share of all items that are out of tolerance and yet accepted (JCGM 106, global risk).
-
-    Args:
-        density: of the true values, before measuring.
-        support: where the density is worth integrating.
-        tolerance: between these an item conforms; an infinite end is no limit.
-        acceptance: between these a measured value is accepted.
-        u: the standard uncertainty of the measured value, normally distributed.
-    """
-
-    def accepted(x: float) -> float:
-        return normal_share((acceptance[1] - x) / u) - normal_share((acceptance[0] - x) / u)
-
-    def both(x: float) -> float:
-        return density(x) * accepted(x)
-
-    low, high = tolerance
-    under = _simpson(both, support[0], min(low, support[1]), FINE_PANELS)
-    over = _simpson(both, max(high, support[0]), support[1], FINE_PANELS)
-    return under + over
-
-
-def guard_band(
-    density: Density, support: tuple[float, float], upper: float, u: float, risk: float
-) -> float:
-    """How far under an upper limit to accept, so that the consumer's risk is ``risk``.
-
-    Below zero where even accepting above the limit keeps to it. In the unit of ``upper``, to one
-    part in a million of ``u``, and never more than 8 u either way.
-    """
-    least, most = -8 * u, 8 * u
-    while most - least > u * 1e-6:
-        width = (least + most) / 2
-        accept = (-math.inf, upper - width)
-        if consumer_risk(density, support, (-math.inf, upper), accept, u) > risk:
-            least = width
-        else:
-            most = width
-    return (least + most) / 2
-
-
-def normal_share(z: float) -> float:
-    """The share of a standard normal distribution below z."""
-    return math.erfc(-z / math.sqrt(2)) / 2
-
-
-def outside_share(value: float, u: float, tolerance: tuple[float, float]) -> float:
-    """The chance that a measured value's true one is out of tolerance, with nothing else known."""
-    low, high = tolerance
-    return normal_share((low - value) / u) + normal_share((value - high) / u)
-
-
-def even_spread(low: Length, high: Length) -> float:
-    """The standard uncertainty in mm of what is equally likely from low to high: width/sqrt(12)."""
-    return (high - low).in_mm / math.sqrt(12)
-
-
-def blade_uncertainty(feeler: Feeler) -> float:
-    """The standard uncertainty of a blade's or stack's thickness in mm, as an even spread."""
-    return even_spread(feeler.thinnest, feeler.thickest)
 
 
 def rule_in_words(rule: DecisionRule) -> str:

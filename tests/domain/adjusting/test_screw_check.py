@@ -1,3 +1,5 @@
+"""What one turn shows by itself, and what is said of it. Source of the figures: geometry."""
+
 from __future__ import annotations
 
 from fractions import Fraction
@@ -6,22 +8,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.adjusting.screw_check import (
-    Look,
-    Span,
-    Turned,
-    check_screw,
-    common,
-    per_turn,
-)
-from benchtui.domain.errors import Refusal
+from benchtui.domain.adjusting.screw_check import Look, ScrewFinding, Span, looks_of
+from benchtui.domain.adjusting.screw_fit import Run, Step, excluded_by_one
+from benchtui.domain.adjusting.turns import gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.length import Length
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sheet import Adjuster, AdjusterKind, ScrewEnd
 
 
-def bracket(low: str, high: str | None) -> Bracket:
-    return Bracket(Length.mm(low), None if high is None else Length.mm(high))
+def bracket(low: Fraction | str, high: Fraction | str | None) -> Bracket:
+    """Gauged by blades without an error."""
+    top = None if high is None else Length.mm(high)
+    return Bracket(Length.mm(low), top, Length.mm(low), top)
 
 
 def screw(pitch: str, ratio: Fraction | None = None) -> Adjuster:
@@ -29,64 +27,79 @@ def screw(pitch: str, ratio: Fraction | None = None) -> Adjuster:
     return Adjuster(AdjusterKind.SCREW, at=end, pitch=Length.mm(pitch), ratio=ratio or Fraction(1))
 
 
-def opened(degrees: int, before: tuple[str, str], after: tuple[str, str | None]) -> Turned:
-    return Turned(False, Fraction(degrees), bracket(*before), bracket(*after))  # noqa: FBT003 - the way
+def turned(degrees: int, before: Bracket, *after: Bracket, worked: int = 0) -> Run:
+    """Turned so far (plus opens) and read, once or again and again."""
+    steps = tuple(Step(Fraction(degrees), 1, worked, worked, read) for read in after)
+    return Run("a", "1E", before, steps)
 
 
-def exact(degrees: int, gap_per_turn: str, start: str = ".10") -> Turned:
+def exact(degrees: int, gap_per_turn: str, start: str = ".10") -> Run:
     """A turn outwards gauged to a hundredth of a millimetre either side."""
     moved = Fraction(gap_per_turn) * degrees / 360
     low, high = Fraction(start) - Fraction(1, 200), Fraction(start) + Fraction(1, 200)
-    return Turned(
-        False,  # noqa: FBT003 - the way
-        Fraction(degrees),
-        Bracket(Length.mm(low), Length.mm(high)),
-        Bracket(Length.mm(low + moved), Length.mm(high + moved)),
+    return turned(degrees, bracket(low, high), bracket(low + moved, high + moved))
+
+
+def found(run: Run, adjuster: Adjuster, nut: Length = ZERO) -> ScrewFinding | None:
+    expected = gap_per_turn(adjuster)
+    seen = excluded_by_one(run, expected, nut)
+    return (
+        None if seen is None else ScrewFinding(expected, seen, looks_of(seen, expected, adjuster))
     )
+
+
+FAR = Fraction(10**9)
 
 
 def test_a_turn_as_an_interval() -> None:
-    # Source: geometry. .10-.11 to .19-.20 in 90 degrees: .08 to .10 a quarter turn.
-    turned = opened(90, (".10", ".11"), (".19", ".20"))
-    assert per_turn(turned, Fraction(0)) == Span(Fraction(320_000), Fraction(400_000))
-    # A hand's error of 5 degrees widens it both ways.
-    assert per_turn(turned) == Span(Fraction(80_000 * 360, 95), Fraction(100_000 * 360, 85))
+    # .10-.11 to .19-.20 in 90 degrees: .08 to .10 a quarter turn, the hand 5 degrees out either way.
+    seen = Span(Fraction(80_000 * 360, 95), Fraction(100_000 * 360, 85))
+    opened = turned(90, bracket(".10", ".11"), bracket(".19", ".20"))
+    closed = turned(-90, bracket(".19", ".20"), bracket(".10", ".11"))
+    assert excluded_by_one(opened, FAR, ZERO) == excluded_by_one(closed, FAR, ZERO) == seen
 
 
-def test_closing_turns_the_sums_round() -> None:
-    turned = Turned(True, Fraction(90), bracket(".19", ".20"), bracket(".10", ".11"))  # noqa: FBT003
-    assert per_turn(turned, Fraction(0)) == Span(Fraction(320_000), Fraction(400_000))
+def test_work_on_the_nut_widens_it() -> None:
+    run = turned(90, bracket(".10", ".11"), bracket(".19", ".20"), worked=1)
+    nut = Length.um(35)
+    assert excluded_by_one(run, FAR, nut) == Span(
+        Fraction(45_000 * 360, 95), Fraction(135_000 * 360, 85)
+    )
+
+
+def test_each_blades_own_error_counts_against_us() -> None:
+    off = Bracket(Length.um(190), Length.um(200), Length.um(185), Length.um(205))
+    seen = excluded_by_one(turned(90, bracket(".10", ".11"), off), FAR, ZERO)
+    assert seen == Span(Fraction(75_000 * 360, 95), Fraction(105_000 * 360, 85))
 
 
 def test_open_ends_stay_open() -> None:
-    assert per_turn(opened(90, (".10", ".11"), (".19", None)), Fraction(0)) == Span(
-        Fraction(320_000), None
-    )
+    up = turned(90, bracket(".10", ".11"), bracket(".19", None))
+    assert excluded_by_one(up, Fraction(1), ZERO) == Span(Fraction(80_000 * 360, 95), None)
     # No blade went before it: the valve may have been held off its seat.
-    assert per_turn(opened(90, ("0", ".03"), (".10", ".11")), Fraction(0)) == Span(
-        Fraction(280_000), None
+    held = turned(90, bracket("0", ".03"), bracket(".10", ".11"))
+    assert excluded_by_one(held, Fraction(1), ZERO) == Span(Fraction(70_000 * 360, 95), None)
+    small = turned(5, bracket(".10", ".11"), bracket(".19", ".20"))
+    assert excluded_by_one(small, FAR, ZERO) is None
+
+
+def test_one_blade_between_does_not_hide_what_was_read_before_it() -> None:
+    """An open bracket tells little: the turns are then one with the next, with two hands' errors."""
+    run = turned(45, bracket(".10", ".11"), bracket(".12", None), bracket(".19", ".20"))
+    assert excluded_by_one(run, FAR, ZERO) == Span(
+        Fraction(80_000 * 360, 100), Fraction(100_000 * 360, 80)
     )
-    assert per_turn(opened(5, (".10", ".11"), (".19", ".20"))) is None
-    assert per_turn(opened(90, (".12", ".11"), (".19", ".20"))) is None
 
 
-def test_a_turn_that_fits_the_sheet() -> None:
-    # Source: geometry: 24 degrees of a 0.75 mm thread are 0.05 mm.
-    finding = check_screw([opened(24, (".05", ".06"), (".10", ".11"))], screw(".75"))
+def test_the_latest_turn_is_told() -> None:
+    run = turned(90, bracket(".10", ".11"), bracket(".10", ".11"), bracket(".60", ".61"))
+    finding = found(run, screw("1.0"))
     assert finding is not None
-    assert finding.fits
-    assert str(finding) == "The turns fit the sheet: 0.75 mm a turn."
+    assert finding.seen.low is not None
+    assert finding.seen.low > 1_800_000
 
 
-def test_nothing_told_nothing_said() -> None:
-    assert check_screw([], screw(".75")) is None
-    assert check_screw([opened(90, ("0", ".03"), (".10", None))], screw(".75")) is not None
-    assert check_screw([Turned(True, Fraction(90), Bracket(), Bracket())], screw("1")) is None  # noqa: FBT003
-    with pytest.raises(Refusal, match="no pitch"):
-        check_screw([], Adjuster(AdjusterKind.SCREW))
-
-
-LOOKS: list[tuple[Turned, Adjuster, tuple[Look, ...]]] = [
+LOOKS: list[tuple[Run, Adjuster, tuple[Look, ...]]] = [
     (exact(90, "1.40"), screw("1.0"), (Look.RATIO_FORGOTTEN,)),
     (exact(180, "1.0"), screw("1.0", Fraction(3, 2)), (Look.RATIO_NOT_WANTED, Look.SLACK)),
     (exact(180, ".6667"), screw("1.0", Fraction(3, 2)), (Look.RATIO_UPSIDE_DOWN, Look.SLACK)),
@@ -98,34 +111,26 @@ LOOKS: list[tuple[Turned, Adjuster, tuple[Look, ...]]] = [
     (exact(180, ".3"), screw("1.0", Fraction(3, 2)), (Look.SLACK,)),
     (exact(180, "0"), screw("1.0"), (Look.STUCK,)),
     (exact(90, "2.8"), screw("1.0"), ()),
+    (turned(90, bracket(".30", ".31"), bracket(".05", ".06")), screw("1.0"), (Look.WRONG_WAY,)),
 ]
 
 
-@pytest.mark.parametrize(("turned", "adjuster", "looks"), LOOKS)
-def test_what_a_misfit_looks_like(
-    turned: Turned, adjuster: Adjuster, looks: tuple[Look, ...]
-) -> None:
-    finding = check_screw([turned], adjuster)
+@pytest.mark.parametrize(("run", "adjuster", "looks"), LOOKS)
+def test_what_a_misfit_looks_like(run: Run, adjuster: Adjuster, looks: tuple[Look, ...]) -> None:
+    finding = found(run, adjuster)
     assert finding is not None
-    assert not finding.fits
     assert finding.looks == looks
     assert all(look.value in str(finding) for look in looks)
     assert looks or "not the sheet's" in str(finding)
 
 
 def test_what_was_seen_is_told_with_its_open_ends() -> None:
-    more = check_screw([opened(90, (".10", ".11"), (".60", None))], screw("1.0"))
-    assert more is not None
+    more = found(turned(90, bracket(".10", ".11"), bracket(".60", None)), screw("1.0"))
     assert "the blades saw 1.86 mm or more." in str(more)
-    less = check_screw(
-        [Turned(True, Fraction(90), bracket("0", ".10"), bracket(".05", ".06"))],  # noqa: FBT003
-        screw("1.0"),
-    )
-    assert less is not None
-    assert "0.21 mm or less" in str(less)
-    both = check_screw([opened(90, (".10", ".11"), (".30", ".31"))], screw("1.0", Fraction(2)))
-    assert both is not None
-    assert "saw 0.72 to 0.89 mm." in str(both)
+    less = found(turned(-90, bracket(".10", ".11"), bracket(".05", None)), screw("1.0"))
+    assert "saw 0.25 mm or less" in str(less)
+    wide = turned(90, bracket(".10", ".11"), bracket(".30", ".31"))
+    assert "saw 0.72 to 0.89 mm." in str(found(wide, screw("1.0", Fraction(2))))
 
 
 def test_a_span_holds_its_ends() -> None:
@@ -134,50 +139,39 @@ def test_a_span_holds_its_ends() -> None:
     assert span.holds(Fraction(3))
     assert not span.holds(Fraction(4))
     assert Span(None, None).holds(Fraction(0))
-    assert common([Span(Fraction(2), None), Span(None, Fraction(2))]) == Span(
-        Fraction(2), Fraction(2)
-    )
 
 
-def test_the_wrong_way() -> None:
-    closed = opened(90, (".30", ".31"), (".05", ".06"))
-    finding = check_screw([closed], screw("1.0"))
-    assert finding is not None
-    assert finding.looks == (Look.WRONG_WAY,)
-
-
-def test_turns_that_do_not_agree() -> None:
-    finding = check_screw([exact(90, "1.0"), exact(90, ".3")], screw("1.0"))
-    assert finding is not None
-    assert finding.seen is None
-    assert finding.looks == (Look.UNEVEN,)
-    assert "agree" in str(finding)
-
-
-def test_more_turns_narrow_it() -> None:
-    wide, narrow = Span(Fraction(1), None), Span(None, Fraction(3))
-    assert common([wide, narrow]) == Span(Fraction(1), Fraction(3))
-    assert common([wide, Span(None, Fraction(0))]) is None
+STEPS = st.tuples(
+    st.integers(20, 400),
+    st.integers(-200, 200),
+    st.fractions(-5, 5, max_denominator=8),
+    st.integers(-35, 35),
+    st.lists(st.integers(0, 30), min_size=2, max_size=2),
+)
 
 
 @given(
-    st.tuples(st.integers(300_000, 1_500_000), st.integers(6, 360), st.integers(-5, 5)),
-    st.booleans(),
-    st.lists(st.integers(0, 40_000), min_size=4, max_size=4),
+    pitch=st.integers(350, 1500),
+    ratio=st.fractions(Fraction(1), Fraction(9, 5), max_denominator=20),
+    told=st.lists(STEPS, min_size=1, max_size=4),
 )
-def test_a_right_sheet_is_never_doubted(
-    thread: tuple[int, int, int], closes: bool, room: list[int]
+def test_a_right_sheet_is_never_blamed(
+    pitch: int, ratio: Fraction, told: list[tuple[int, int, Fraction, int, list[int]]]
 ) -> None:
-    pitch, ordered, slip = thread
-    moved = Fraction(pitch * (ordered + slip), 360)
-    lower = Fraction(100_000)
-    start, end = (lower + moved, lower) if closes else (lower, lower + moved)
-    turned = Turned(
-        closes,
-        Fraction(ordered),
-        Bracket(Length(int(start) - room[0]), Length(int(start) + 1 + room[1])),
-        Bracket(Length(int(end) - room[2]), Length(int(end) + 1 + room[3])),
-    )
-    finding = check_screw([turned], Adjuster(AdjusterKind.SCREW, pitch=Length(pitch)))
-    assert finding is not None
-    assert finding.fits
+    """Whatever the hand and the locknut do within their bounds, and wherever the blades fall."""
+    gap = Fraction(told[0][0])
+    start = around(gap, *told[0][4])
+    steps = []
+    for _, degrees, slip, nut, room in told:
+        gap = max(Fraction(1), gap + pitch * ratio * (degrees + slip) / 360 + nut)
+        if gap == 1:  # it has come to nothing, and nobody knows how far beyond
+            break
+        steps.append(Step(Fraction(degrees), 1, 1, 1, around(gap, *room)))
+    run = Run("a", "1E", start, tuple(steps))
+    assert excluded_by_one(run, pitch * 1000 * ratio, Length.um(35)) is None
+
+
+def around(gap: Fraction, below: int, above: int) -> Bracket:
+    """A bracket round a true gap in micrometres, of blades without an error."""
+    low, high = Length.um(max(0, int(gap) - below)), Length.um(int(gap) + 1 + above)
+    return Bracket(low, high, low, high)

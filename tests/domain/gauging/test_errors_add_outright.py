@@ -11,9 +11,8 @@ from uncertainties import ufloat  # type: ignore[import-untyped]  # it ships no 
 
 from benchtui.domain.blades import JOINT, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer, Reading
-from benchtui.domain.gauging.risk import blade_uncertainty, even_spread, normal_share
 from benchtui.domain.gauging.verdict import judge
-from benchtui.domain.length import ZERO, Length
+from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 
 mm, um = Length.mm, Length.um
@@ -30,28 +29,6 @@ def stack(micrometres: list[int]) -> Feeler:
 def rectangular(half_width: float) -> float:
     """Source: GUM 4.3.7 (from memory): the standard uncertainty of +- a, evenly spread."""
     return half_width / math.sqrt(3)
-
-
-def test_an_even_spread_by_half_width_and_by_width() -> None:
-    # Source: GUM 4.3.7 (from memory): a = 0.40 gives 0.23; so does the width 0.80 over sqrt(12).
-    assert round(even_spread(ZERO, mm("0.80")), 2) == 0.23
-    assert even_spread(ZERO, mm("0.80")) == pytest.approx(rectangular(0.40))
-    # A marked leaf, +- 0.005 mm.
-    assert blade_uncertainty(stack([5])) == pytest.approx(rectangular(0.005))
-
-
-def test_fifty_fifty_odds() -> None:
-    """Source: GUM 4.3.5 (from memory): 10.11 +- 0.04 mm at 50:50 is a standard uncertainty of 0.06.
-
-    Half of a normal spread of that width must lie within 0.04 of its middle.
-    """
-    low, high = 0.01, 1.0
-    while high - low > 1e-9:
-        u = (low + high) / 2
-        within = normal_share(0.04 / u) - normal_share(-0.04 / u)
-        low, high = (u, high) if within > 0.5 else (low, u)
-    assert round(low, 2) == 0.06
-    assert low == pytest.approx(0.0593, abs=5e-5)  # the GUM's 1.48 times 0.04
 
 
 @given(errors)

@@ -3,19 +3,14 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy import integrate, stats
+from scipy import integrate
 
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
 from benchtui.domain.gauging.prior import Prior, from_left, from_setting
 from benchtui.domain.gauging.risk import (
-    blade_uncertainty,
     chance_in_range,
-    consumer_risk,
-    even_spread,
     false_accept,
-    guard_band,
-    outside_share,
     risk_in_words,
     rule_in_words,
 )
@@ -25,50 +20,10 @@ from benchtui.domain.sheet import Band
 
 mm = Length.mm
 RANGE = Band(mm("0.06"), mm("0.10"))
-UNCERTAIN = 0.25
-LIMIT = 2.0
-
-
-def bearing(x: float) -> float:
-    """Gamma with a = 4 and scale 1/4, as the worked example has it."""
-    return 4**4 * x**3 * math.exp(-4 * x) / 6 if x > 0 else 0.0
 
 
 def read(answer: Answer, *marks: str) -> Reading:
     return Reading(Feeler(tuple(Leaf(mm(m)) for m in marks)), answer)
-
-
-def test_bearing_lot() -> None:
-    # JCGM 106:2012, 9.5.4: 4.238 % out, 0.8019 % falsely accepted (read; scipy reproduces both).
-    assert stats.gamma(a=4, scale=0.25).sf(LIMIT) == pytest.approx(0.04238, abs=5e-6)
-    risk = consumer_risk(bearing, (0, 12), (-math.inf, LIMIT), (-math.inf, LIMIT), UNCERTAIN)
-    assert risk == pytest.approx(0.008019, abs=5e-7)
-    oracle, _ = integrate.quad(
-        lambda x: stats.gamma.pdf(x, 4, scale=0.25) * stats.norm.cdf((LIMIT - x) / UNCERTAIN),
-        LIMIT,
-        12,
-    )
-    assert risk == pytest.approx(oracle, rel=1e-9)
-
-
-def test_guard_band_of_the_bearing_lot() -> None:
-    # JCGM 106:2012, 9.5.4: 0.3282 for 0.1 % (read).
-    band = guard_band(bearing, (0, 12), LIMIT, UNCERTAIN, 0.001)
-    assert band == pytest.approx(0.3282, abs=1e-4)
-
-
-def test_guard_band_of_the_expanded_uncertainty() -> None:
-    # ILAC-G8: a guard band of U (k = 2) leaves less than 2.5 %, 2.275 %, accepted wrongly (read).
-    share = outside_share(10 - 2 * 0.3, 0.3, (-math.inf, 10))
-    assert share == pytest.approx(0.02275, abs=5e-6)
-    assert share < 0.025
-
-
-def test_even_spreads() -> None:
-    # GUM 4.3.7 (from memory): half-width a gives a/sqrt(3); 0.40 gives 0.23.
-    assert even_spread(ZERO, mm("0.80")) == pytest.approx(0.23, abs=0.001)
-    leaf = Feeler((Leaf(mm("0.10")),))
-    assert blade_uncertainty(leaf) == pytest.approx(0.005 / math.sqrt(3))
 
 
 def test_proved_is_the_rule_of_the_guarded_limits() -> None:

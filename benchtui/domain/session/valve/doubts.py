@@ -11,7 +11,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.assessment import CAMS_OUT, ValveView
 from benchtui.domain.session.valve.pad import hollow, pad_finding
-from benchtui.domain.session.valve.sheet_check import doubted_at, pooled_finding, screw_finding
+from benchtui.domain.session.valve.sheet_check import doubted_at, pooled_finding, turn_finding
 from benchtui.domain.session.valve.unadvised import unadvised_turn
 from benchtui.domain.sheet import GapRole, Valve, setting_range
 
@@ -152,8 +152,8 @@ def _screw(state: State, view: ValveView) -> str:
     turned = any(stage.turns for stage in state.valves[view.valve.name].stages)
     if view.turn is None and not turned:
         return ""
-    finding = screw_finding(state)
-    if finding is not None and not finding.fits:
+    finding = turn_finding(state, view.valve.name)
+    if finding is not None:
         return str(finding)
     pooled = pooled_finding(state)
     if pooled is None:

@@ -7,7 +7,6 @@ from fractions import Fraction
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.feel import USUAL_BAND, bracket_by_feel
-from benchtui.domain.gauging.feel_plan import next_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind
@@ -20,7 +19,7 @@ from benchtui.domain.session.evidence.counting import (
     thinnest_leaf,
     would_count,
 )
-from benchtui.domain.session.evidence.decision_rule import feel_in_force, feel_of, rule_of
+from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.before_lock import before_locking, reckoned, stands_right
@@ -52,7 +51,7 @@ def advise(state: State, view: ValveView) -> Advice:
         return _inside(state, view) if view.turn is None else None
     if view.verdict.by_feel:
         return None
-    planned = _by_feel(state, view) or next_blade(
+    planned = next_blade(
         view.bracket,
         state.opened.blades,
         view.judged,
@@ -136,21 +135,6 @@ def _thinnest(state: State) -> NextBlade:
         "tight: open it up",
         "no slack: overlap, or the clearance is gone",
         Fraction(1),
-    )
-
-
-def _by_feel(state: State, view: ValveView) -> NextBlade | None:
-    """Up to the verdict, the leaf that this hand's three answers make the most of; else None."""
-    band = feel_in_force(state)
-    if band is None or view.judged is None or view.verdict.kind.settled:
-        return None
-    return next_by_feel(
-        leading(state, view.valve.name),
-        state.opened.blades,
-        view.judged,
-        band,
-        prior=expected(state, view),
-        window=_window(state, view),
     )
 
 

@@ -154,7 +154,7 @@ def test_past_turns_are_said_once_before_the_first_turn(desk: Any) -> None:
     view = taught.read("1E", "0.05 free", "0.06 refuses")
     finding = pooled_finding(taught.state)
     assert finding is not None
-    assert (finding.turns, finding.sessions, finding.fits) == (8, 2, False)
+    assert (finding.turns, finding.sessions) == (8, 2)
     assert Look.RATIO_FORGOTTEN in finding.looks
     assert doubted_at(taught.state) is None
     (said,) = doubts(taught.state, view)
