@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
@@ -13,6 +12,7 @@ from filelock import FileLock, Timeout
 from benchtui.domain.errors import BenchError
 from benchtui.domain.session.facts.events import Event, Opened
 from benchtui.store.codec import UndecodableLine, decode, encode
+from benchtui.store.files import MOST_SESSION_BYTES, read_regular
 
 SUFFIX = ".session"
 
@@ -150,9 +150,9 @@ def read_session(path: Path) -> Recorded:
     """Everything sound at the beginning of a session file.
 
     Raises:
-        OSError: the file cannot be read at all.
+        OSError: the file cannot be read at all, is no regular file, or too large to be a session.
     """
-    return recorded_of(path.read_bytes())
+    return recorded_of(read_regular(path, MOST_SESSION_BYTES))
 
 
 def recorded_of(data: bytes) -> Recorded:
@@ -189,11 +189,6 @@ def _check_goes_on(path: Path, recorded: Recorded) -> None:
         )
     if not recorded.events:
         raise WriteFailed(f"{path} holds no session: not even its opening was written")
-
-
-def session_files(folder: Path) -> Sequence[Path]:
-    """The session files of a folder, oldest id first."""
-    return sorted(folder.glob(f"*{SUFFIX}"))
 
 
 def sync_folder(folder: Path) -> None:

@@ -3,128 +3,111 @@
 It is local to this machine and can always be rebuilt from the session files. Two kinds of TinyDB files:
 ``list.json`` holds one light row for each session (who, when, which engine, how it ended) and what each
 engine's checks say of its wear; ``engines/NAME.json`` the full records of one engine, so that storing a
-session rewrites little.
+session rewrites little. A file whose checksum does not fit, or of another shape, is rebuilt.
 
 A register that cannot be written is still a register: what is asked is answered from the session
 files, and ``trouble`` says why nothing was kept.
-
-Long, because reading, storing and rebuilding hold one promise together: what it says is in the files.
 """
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass, replace
+import time
+from collections.abc import Callable, Collection, Iterable, Sequence
+from contextlib import closing
 from datetime import datetime
-from fractions import Fraction
 from pathlib import Path
+from threading import Event
 from typing import Any
 
-from tinydb import TinyDB
-
-from benchtui.domain.errors import BenchError
-from benchtui.domain.history.engine_trend import Worn, worn
-from benchtui.domain.session.steps.fold import fold
-from benchtui.domain.session.whole.record import SessionRecord, record_of
-from benchtui.store.codec import converter
-from benchtui.store.journal import (
-    SUFFIX,
-    Damage,
-    Recorded,
-    WriteFailed,
-    read_session,
-    session_files,
-)
+from benchtui.domain.history.engine_trend import LATEST, Worn, worn
+from benchtui.domain.session.whole.record import SessionRecord
+from benchtui.store.codec import checksum, converter
+from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, listing, why
+from benchtui.store.journal import SUFFIX, WriteFailed
+from benchtui.store.many import read_many
+from benchtui.store.names import NAME
 from benchtui.store.paths import DataFolder
-from benchtui.store.storage import AtomicStorage, StoreDamaged, sweep
+from benchtui.store.rows import Row, odd_row, read_each
+from benchtui.store.storage import StoreDamaged, sweep, tables
 
-SHAPE = 3
+__all__ = ["Progress", "Register", "Row"]
+
+SHAPE = 4
 """The shape of the register's documents; another number means: rebuild."""
 
-TOLD_EVERY = 20
-"""After so many session files read, whoever waits is told how far it is."""
+KEPT_EVERY = 2
+"""So many seconds of reading are lost at most where it is stopped."""
+
+MOST_PENDING = 500
+"""So many records are put away together, where the engine of a file is not known before it is read."""
 
 Progress = Callable[[int, int], None]
 """Told so many files read of so many."""
 
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One session in a line. ``size`` and ``changed_ns`` are the file's, to see that it changed."""
-
-    session: str
-    started: datetime
-    size: int
-    changed_ns: int
-    engine: str = ""
-    engine_name: str = ""
-    who: str = ""
-    blades: str = ""
-    odometer_km: Fraction | None = None
-    hours: Fraction | None = None
-    closed: bool = False
-    complete: bool = False
-    practice: bool = False
-    verdicts: str = ""
-    damage: str = ""
+Document = dict[str, Any]
+"""A session's record as plain data."""
 
 
 class Register:
-    """The register of one data folder. Not for two threads at once."""
+    """The register of one data folder. Not for two threads at once, but for ``stop``."""
 
     def __init__(self, data: DataFolder) -> None:
         self._data = data
         self._rows: dict[str, Row] | None = None
-        self._written: dict[str, tuple[Row, dict[str, Any]]] = {}
+        self._written: dict[str, tuple[Row, Document]] = {}
         self._worn: dict[str, Worn] = {}
-        self._recent: tuple[str, tuple[int, int], list[_Kept]] | None = None
-        self.trouble = ""
+        self._recent: tuple[str, list[SessionRecord]] | None = None
+        self._stopped = Event()
+        self._unlisted = ""
+        self._unwritten = ""
         self.progress: Progress | None = None
+
+    @property
+    def trouble(self) -> str:
+        """Why the sessions could not be listed, or the register not be written; else empty."""
+        return " ".join(t for t in (self._unlisted, self._unwritten) if t)
 
     def rows(self) -> list[Row]:
         """All sessions, newest first, after taking in what the session files have new.
 
-        A missing, damaged or older register is rebuilt from the session files.
+        A missing, damaged or older register is rebuilt from the session files. What cannot be read
+        has a row that says why in its ``damage``. Where the folder itself cannot be read, the rows
+        are those that were known, and ``trouble`` says so.
         """
         known = self._known()
-        self._rows = known
-        stamps = _stamps(self._data.sessions)
-        gone = known.keys() - stamps.keys()
-        new = sorted(stem for stem, at in stamps.items() if at != _stamp_of(known.get(stem)))
-        stale = [self._data.sessions / f"{stem}{SUFFIX}" for stem in new]
-        if gone or stale:
-            left = {known.pop(stem).engine for stem in gone}
-            try:
-                self._take_in(stale, also=left)
-            except WriteFailed as error:
-                self.trouble = str(error)
-        return sorted(known.values(), key=lambda row: (row.started, row.session), reverse=True)
+        found = self._found()
+        odd: list[Odd] = []
+        if found is not None:
+            here = {entry.stem: entry for entry in found.files}
+            left = {known.pop(stem).engine for stem in known.keys() - here.keys()}
+            stale = [e for stem, e in here.items() if _stamp(e) != _stamp(known.get(stem))]
+            new = stale or left or self._unwritten  # what was not written is tried again
+            odd = [*found.odd, *(self._take_in(stale, left) if new else ())]
+        rows = [*known.values(), *(odd_row(o) for o in odd)]
+        return sorted(rows, key=lambda row: (row.started, row.session), reverse=True)
 
     def take_in(self, session: str) -> None:
-        """Bring one session's row and record up to date with its file."""
-        self._rows = self._known()
-        path = self._data.sessions / f"{session}{SUFFIX}"
-        self._take_in([path] if path.is_file() else [])
+        """Bring one session's row and record up to date with its file.
+
+        Raises:
+            WriteFailed: the register could not be written; the row is known all the same.
+        """
+        found = self._found()
+        self._take_in([e for e in found.files if e.stem == session] if found is not None else [])
+        if self.trouble:
+            raise WriteFailed(self.trouble)
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
         wanted = {row.session for row in self.rows() if row.engine == engine}
-        path = self._engine_path(engine)
-        try:
-            records = [k.record for k in self._kept(engine)]
-        except StoreDamaged:
-            path.unlink(missing_ok=True)
-            records = []
-        if not wanted <= {r.session for r in records}:
-            files = {p.stem: p for p in session_files(self._data.sessions)}
-            mine = [files[s] for s in sorted(wanted) if s in files]
-            try:
-                self._take_in(mine)
-                records = [k.record for k in self._kept(engine)]
-            except WriteFailed as error:
-                self.trouble = str(error)
-                records = [r for _, r in map(_read, mine) if r is not None]
+        records = self._records(engine)
+        if not wanted <= {r.session for r in records} and (found := self._found()) is not None:
+            mine = [e for e in found.files if e.stem in wanted]
+            self._take_in(mine)
+            records = self._records(engine)
+            if self._unwritten:
+                read = [r for r in read_each(mine) if not isinstance(r, Odd)]
+                records = [_record(document) for _, document in read if document is not None]
         kept = [r for r in records if r.session in wanted]
         return sorted(kept, key=lambda r: (r.started, r.session))
 
@@ -132,50 +115,93 @@ class Register:
         """What the checks of an engine say of its wear, as of the latest ``rows``."""
         return self._worn.get(engine, Worn())
 
-    def _known(self) -> dict[str, Row]:
-        if self._rows is not None:
-            return self._rows
-        for folder in (self._data.register, self._engines):
-            sweep(folder)
+    def stop(self) -> None:
+        """Read no further files; what was read is kept. For any thread."""
+        self._stopped.set()
+
+    def _found(self) -> Listing | None:
+        """The session files; None, with ``trouble``, where their folder cannot be read."""
+        folder = self._data.sessions
         try:
-            with TinyDB(self._list_path(), storage=AtomicStorage) as db:
-                shape = db.table("shape").all()
-                rows = db.table("rows").all()
-                wear = db.table("wear").all()
-            if [dict(d) for d in shape] != [{"shape": SHAPE}]:
-                return {}
-            known = {d["session"]: converter().structure(dict(d), Row) for d in rows}
-            self._worn = {d["engine"]: converter().structure(d["worn"], Worn) for d in wear}
-            self._written = {d["session"]: (known[d["session"]], dict(d)) for d in rows}
-        except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
-            return {}
-        else:
-            return known
+            found = listing(folder, SUFFIX, MOST_SESSION_BYTES)
+        except OSError as error:
+            self._unlisted = (
+                f"The folder {folder} cannot be read ({why(error)}): what is told of its sessions "
+                f"is what was known before."
+            )
+            return None
+        self._unlisted = ""
+        return found
 
-    def _take_in(self, files: Collection[Path], also: Iterable[str] = ()) -> None:
-        """Read these files anew; ``also`` are engines that have lost a session."""
-        rows = self._rows if self._rows is not None else {}
-        by_engine: dict[str, list[SessionRecord]] = {}
-        for count, path in enumerate(files, start=1):
-            row, record = _read(path)
-            if self.progress is not None and count % TOLD_EVERY == 0:
-                self.progress(count, len(files))
-            rows[path.stem] = row
-            if record is not None:
-                by_engine.setdefault(record.engine, []).append(record)
-        for engine in also:
-            by_engine.setdefault(engine, [])
-        for engine, records in by_engine.items():
-            self._write_records(engine, records)
-        self._write_rows(rows)
+    def _known(self) -> dict[str, Row]:
+        if self._rows is None:
+            for folder in (self._data.register, self._engines):
+                sweep(folder)
+            try:
+                self._rows = self._read_rows()
+            except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
+                self._rows, self._worn, self._written = {}, {}, {}
+        return self._rows
 
-    def _write_rows(self, rows: dict[str, Row]) -> None:
-        path = self._list_path()
-        documents = [self._document(row) for row in rows.values()]
+    def _read_rows(self) -> dict[str, Row]:
+        content = _content(self._list_path(), "rows", "wear")
+        of = converter().structure
+        rows = {d["session"]: of(d, Row) for d in content["rows"]}
+        self._worn = {d["engine"]: of(d["worn"], Worn) for d in content["wear"]}
+        self._written = {d["session"]: (rows[d["session"]], d) for d in content["rows"]}
+        return rows
+
+    def _take_in(self, files: Sequence[Entry], left: Collection[str] = ()) -> list[Odd]:
+        """Read these files anew, and keep what was read; ``left`` are engines that lost a session.
+
+        What could not be written is told in ``trouble``. What could not be read comes back.
+        """
+        rows = self._known()
+        self._unwritten = ""
+        odd: list[Odd] = []
+        pending: dict[str, list[Document]] = {engine: [] for engine in left}
+        count, kept_at = 0, time.monotonic()
+        try:
+            with closing(read_many(files)) as batches:
+                for batch in batches:
+                    engines = set()
+                    for read in batch:
+                        if isinstance(read, Odd):
+                            odd.append(read)
+                            rows.pop(read.name.removesuffix(SUFFIX), None)
+                            continue
+                        row, document = read
+                        rows[row.session] = row
+                        if document is not None:
+                            pending.setdefault(row.engine, []).append(document)
+                            engines.add(row.engine)
+                    count += len(batch)
+                    if self.progress is not None:
+                        self.progress(count, len(files))
+                    self._put_away(pending, engines)
+                    if time.monotonic() - kept_at > KEPT_EVERY:
+                        self._write_rows(rows, without=pending)
+                        kept_at = time.monotonic()
+                    if self._stopped.is_set():
+                        break
+        finally:
+            self._put_away(pending)
+            self._write_rows(rows)
+        return odd
+
+    def _put_away(self, pending: dict[str, list[Document]], still: Iterable[str] = ()) -> None:
+        """Write what is pending of every engine but those of which more is likely to come."""
+        full = sum(map(len, pending.values())) > MOST_PENDING
+        for engine in [e for e in pending if full or e not in still]:
+            self._write_records(engine, pending.pop(engine))
+
+    def _write_rows(self, rows: dict[str, Row], without: Collection[str] = ()) -> None:
+        """Write the list, but for engines whose records are not written yet."""
+        documents = [self._document(row) for row in rows.values() if row.engine not in without]
         wear = [{"engine": e, "worn": converter().unstructure(w)} for e, w in self._worn.items()]
-        _replace(path, {"shape": [{"shape": SHAPE}], "rows": documents, "wear": wear})
+        self._replace(self._list_path(), {"rows": documents, "wear": wear})
 
-    def _document(self, row: Row) -> dict[str, Any]:
+    def _document(self, row: Row) -> Document:
         """The row as it is written; what was made once for it is kept."""
         kept = self._written.get(row.session)
         if kept is None or kept[0] is not row:
@@ -183,38 +209,44 @@ class Register:
             self._written[row.session] = kept
         return kept[1]
 
-    def _write_records(self, engine: str, fresh: list[SessionRecord]) -> None:
+    def _write_records(self, engine: str, fresh: list[Document]) -> None:
         """Put these records among the engine's, and say anew what all of them tell of its wear."""
         path = self._engine_path(engine)
+        there, renewed = self._known(), {d["session"] for d in fresh}
         try:
-            kept = self._kept(engine)
-        except StoreDamaged:
-            kept = []
-        there = self._rows if self._rows is not None else {}
-        renewed = {r.session for r in fresh}
-        kept = [k for k in kept if k.record.session not in renewed and k.record.session in there]
-        kept += [_Kept(r, converter().unstructure(r)) for r in fresh]
-        self._worn[engine] = worn([k.record for k in kept])
+            kept = _content(path, "records")["records"]
+            kept = [d for d in kept if d["session"] not in renewed and d["session"] in there]
+            kept += fresh
+            self._worn[engine] = _worn(kept)
+        except Exception:  # noqa: BLE001  # as odd as the file may be, the new ones are sound
+            kept = fresh
+            self._worn[engine] = _worn(kept)
         self._recent = None
-        _replace(path, {"records": [k.document for k in kept]})
-        self._recent = (engine, _stamp(path), kept)
+        self._replace(path, {"records": kept})
 
-    def _kept(self, engine: str) -> list[_Kept]:
-        """The records in the engine's file; those of the engine asked for last are remembered.
+    def _records(self, engine: str) -> list[SessionRecord]:
+        """The records in the engine's file, none where it makes no sense.
 
-        A check reads its engine's records when it begins and writes them when it is filed, so
-        that the second need not decode them all again.
-
-        Raises:
-            StoreDamaged: the file makes no sense, or was written in another shape.
+        Those of the engine asked for last are remembered.
         """
-        path = self._engine_path(engine)
-        if not path.exists():
-            return []
-        stamp = _stamp(path)
-        if self._recent is None or self._recent[:2] != (engine, stamp):
-            self._recent = (engine, stamp, _read_kept(path))
-        return self._recent[2]
+        if self._recent is None or self._recent[0] != engine:
+            try:
+                found = _content(self._engine_path(engine), "records")["records"]
+                self._recent = engine, [_record(d) for d in found]
+            except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
+                return []
+        return self._recent[1]
+
+    def _replace(self, path: Path, content: dict[str, list[Document]]) -> None:
+        """Put whole tables into a file in one write."""
+        try:
+            with tables(path) as db:
+                db.drop_tables()
+                db.table("shape").insert({"shape": SHAPE})
+                for name, documents in content.items():
+                    db.table(name).insert_multiple(documents)
+        except OSError as error:
+            self._unwritten = f"Cannot write the register {path}: {why(error)}."
 
     def _list_path(self) -> Path:
         return self._data.register / "list.json"
@@ -224,105 +256,34 @@ class Register:
         return self._data.register / "engines"
 
     def _engine_path(self, engine: str) -> Path:
-        return self._engines / f"{engine}.json"
+        """A name out of a session file is no path: one that could be a path stands by its checksum."""
+        name = engine if NAME.fullmatch(engine) else f"~{checksum(engine)}"
+        return self._engines / f"{name}.json"
 
 
-@dataclass(frozen=True, slots=True)
-class _Kept:
-    """A record with the document it is written as."""
+def _content(path: Path, *names: str) -> dict[str, list[Document]]:
+    """The tables of that name in a file of the register; empty ones where there is no file.
 
-    record: SessionRecord
-    document: dict[str, Any]
-
-
-def _read_kept(path: Path) -> list[_Kept]:
-    try:
-        with TinyDB(path, storage=AtomicStorage) as db:
-            documents = [dict(d) for d in db.table("records").all()]
-        return [_Kept(converter().structure(d, SessionRecord), d) for d in documents]
-    except Exception as error:  # whatever odd JSON provokes, the session files know better
-        raise StoreDamaged(f"{path}: {error}") from error
-
-
-def _replace(path: Path, tables: dict[str, list[dict[str, Any]]]) -> None:
-    """Put whole tables in one write; TinyDB's own inserts would write once a table."""
-    storage = AtomicStorage(path)
-    try:
-        storage.write(
-            {name: {str(i): d for i, d in enumerate(rows, 1)} for name, rows in tables.items()}
-        )
-    except OSError as error:
-        raise WriteFailed(f"cannot write the register {path}: {error}") from error
-
-
-def _stamps(folder: Path) -> dict[str, tuple[int, int]]:
-    """Size and time of every session file; ten thousand of them are looked at each time."""
-    try:
-        with os.scandir(folder) as entries:
-            found = [(e.name, e.stat()) for e in entries if e.name.endswith(SUFFIX)]
-    except FileNotFoundError:
-        return {}
-    return {name.removesuffix(SUFFIX): (s.st_size, s.st_mtime_ns) for name, s in found}
-
-
-def _stamp(path: Path) -> tuple[int, int]:
-    found = path.stat()
-    return found.st_size, found.st_mtime_ns
-
-
-def _stamp_of(row: Row | None) -> tuple[int, int] | None:
-    return None if row is None else (row.size, row.changed_ns)
-
-
-def _read(path: Path) -> tuple[Row, SessionRecord | None]:
-    """The row of a session file, and its record if it has a sound opening.
-
-    A damaged file is shown as damaged with what could be read, and never counts as a check.
+    Raises:
+        StoreDamaged: it cannot be read, or is of another shape.
     """
-    size, changed = _stamp(path)
-    try:
-        recorded = read_session(path)
-    except OSError as error:
-        unread = Damage(1, f"it cannot be read: {error.strerror}")
-        recorded = Recorded((), unread, sound_bytes=0, torn=False)
-    damage = ""
-    if recorded.damage is not None:
-        damage = f"line {recorded.damage.line}: {recorded.damage.reason}"
-    try:
-        record = record_of(fold(recorded.events))
-    except (BenchError, LookupError, ValueError) as error:
-        at = datetime.fromtimestamp(changed / 1e9).astimezone()
-        return Row(
-            path.stem, at, size, changed, damage=damage or f"makes no session: {error}"
-        ), None
-    # The file's name counts: a copy that a syncing program made is a session file of its own.
-    record = replace(record, session=path.stem, complete=record.complete and not damage)
-    row = Row(
-        path.stem,
-        record.started,
-        size,
-        changed,
-        engine=record.engine,
-        engine_name=record.engine_name,
-        who=record.who,
-        blades=record.blades,
-        odometer_km=record.odometer_km,
-        hours=record.hours,
-        closed=record.closed,
-        complete=record.complete,
-        practice=record.practice,
-        verdicts=_verdicts(record),
-        damage=damage,
-    )
-    return row, record
+    with tables(path) as db:
+        shape = [dict(d) for d in db.table("shape").all()]
+        if shape not in ([], [{"shape": SHAPE}]):
+            raise StoreDamaged(f"{path}: another shape than {SHAPE}")
+        return {name: [dict(d) for d in db.table(name).all()] for name in names}
 
 
-def _verdicts(record: SessionRecord) -> str:
-    """Found and left in a few words: ``6 in, 2 tight -> 8 in``."""
-    found = _count([v.found.verdict.kind.value for v in record.valves if v.found is not None])
-    left = _count([v.left.verdict.kind.value for v in record.valves if v.left is not None])
-    return found if found == left else f"{found} -> {left}"
+def _record(document: Document) -> SessionRecord:
+    return converter().structure(document, SessionRecord)
 
 
-def _count(words: list[str]) -> str:
-    return ", ".join(f"{words.count(w)} {w}" for w in dict.fromkeys(words)) or "nothing measured"
+def _worn(documents: list[Document]) -> Worn:
+    """What these sessions tell of the engine's wear; more than the latest are not looked at."""
+    mine = [d for d in documents if not d["practice"]]
+    mine.sort(key=lambda d: (datetime.fromisoformat(d["started"]), d["session"]))
+    return worn([_record(d) for d in mine[-LATEST:]])
+
+
+def _stamp(of: Entry | Row | None) -> tuple[int, int] | None:
+    return None if of is None else (of.size, of.changed_ns)

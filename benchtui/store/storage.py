@@ -1,7 +1,9 @@
-"""A TinyDB storage that never leaves a half-written file behind.
+"""A TinyDB storage that never leaves a half-written file behind, and never reads a changed one.
 
 TinyDB's own JSON storage overwrites in place: killed while writing, or on a full disk, it loses the
-file. Here a write goes to a temporary file, is synced, and takes the old one's name.
+file. Here a write goes to a temporary file, is synced, and takes the old one's name. The tables stand
+beside their checksum, so that a flipped bit is damage, never another figure:
+``{"checksum":"CRC-32 of the tables' bytes, eight hex digits","tables":{...}}``.
 """
 
 from __future__ import annotations
@@ -10,19 +12,25 @@ import json
 import os
 import tempfile
 import time
+import zlib
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from tinydb import Storage
+from tinydb import Storage, TinyDB
+from tinydb.middlewares import CachingMiddleware
 
 from benchtui.domain.errors import BenchError
+from benchtui.store.files import read_regular
 from benchtui.store.journal import sync_folder
 
 TEMP_PREFIX = ".writing-"
 
 STILL_AT_WORK = 60
 """So many seconds old, a temporary file is no longer being written by anybody."""
+
+MOST_BYTES = 64 * 2**20
+"""The largest file that is read: the list of ten thousand sessions has five million bytes."""
 
 
 class StoreDamaged(BenchError):
@@ -57,35 +65,53 @@ def sweep(folder: Path) -> None:
                 left.unlink()
 
 
+def tables(path: Path) -> TinyDB:
+    """The tables in a file; what is changed in them is written once, when they are closed.
+
+    Closing raises OSError where the disk would not take it; the old file is as it was.
+    """
+    whole = CachingMiddleware(AtomicStorage)  # type: ignore[no-untyped-call]  # tinydb's own gap
+    return TinyDB(path, storage=whole)
+
+
 class AtomicStorage(Storage):
-    """One JSON file, read once, kept in memory, and replaced as a whole at each write."""
+    """One JSON file with its checksum, replaced as a whole at each write."""
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        self._tables: dict[str, dict[str, Any]] | None = None
 
     def read(self) -> dict[str, dict[str, Any]] | None:
         """The tables, or None for a file that is not there yet.
 
         Raises:
-            StoreDamaged: the file is there and makes no sense.
+            StoreDamaged: the file is there and cannot be read, or is not what was written.
         """
-        if self._tables is None and self._path.exists():
-            try:
-                tables = json.loads(self._path.read_bytes())
-            except (OSError, ValueError) as error:
-                raise StoreDamaged(f"{self._path}: {error}") from error
-            if not isinstance(tables, dict):
-                raise StoreDamaged(f"{self._path}: found {type(tables).__name__}, wanted an object")
-            self._tables = tables
-        return self._tables
+        try:
+            content = read_regular(self._path, MOST_BYTES)
+        except FileNotFoundError:
+            return None
+        except OSError as error:
+            raise StoreDamaged(f"{self._path}: {error.strerror or error}") from error
+        body = tables_within(content)
+        if body is None:
+            raise StoreDamaged(f"{self._path}: the checksum does not fit")
+        try:
+            found: dict[str, dict[str, Any]] = json.loads(body)
+        except (ValueError, RecursionError) as error:
+            raise StoreDamaged(f"{self._path}: {error}") from error
+        return found
 
     def write(self, data: dict[str, dict[str, Any]]) -> None:
-        """Replace the file; only then does the memory follow."""
-        text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-        write_whole(self._path, text.encode())
-        self._tables = data
+        """Replace the file."""
+        text = json.dumps(data, separators=(",", ":"), allow_nan=False)
+        write_whole(self._path, _framed(text.encode()))
 
-    def close(self) -> None:
-        """Forget the memory."""
-        self._tables = None
+
+def tables_within(content: bytes) -> bytes | None:
+    """The tables of a file as they were written; None where anything in it has changed since."""
+    body = content[len(_framed(b"")) - 1 : -1]
+    return body if content == _framed(body) else None
+
+
+def _framed(body: bytes) -> bytes:
+    return b'{"checksum":"%08x","tables":%b}' % (zlib.crc32(body), body)

@@ -1,12 +1,14 @@
 from __future__ import annotations
 
-import json
+import errno
 import os
 import shutil
+import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -34,10 +36,18 @@ from benchtui.domain.sheet import (
     Valve,
     ValveKind,
 )
-from benchtui.store.journal import FileJournal, WriteFailed
+from benchtui.store import many
+from benchtui.store.journal import FileJournal, Recorded, WriteFailed, read_session
+from benchtui.store.many import AT_ONCE
 from benchtui.store.paths import DataFolder
-from benchtui.store.register import SHAPE, TOLD_EVERY, Register
-from benchtui.store.storage import STILL_AT_WORK, TEMP_PREFIX
+from benchtui.store.register import SHAPE, Register
+from benchtui.store.storage import (
+    STILL_AT_WORK,
+    TEMP_PREFIX,
+    AtomicStorage,
+    StoreDamaged,
+    tables_within,
+)
 
 BLADES = BladeSet("Set", tuple(Leaf(Length.mm(t)) for t in ("0.06", "0.10")))
 VALVE = Valve("1I", "1", ValveKind.INLET)
@@ -81,6 +91,13 @@ def keep(data: DataFolder) -> Keep:
         return journal.path
 
     return kept
+
+
+def written(path: Path) -> dict[str, dict[str, Any]]:
+    """The tables in a file of the register."""
+    tables = AtomicStorage(path).read()
+    assert tables is not None
+    return tables
 
 
 def sessions(data: DataFolder) -> list[str]:
@@ -150,7 +167,8 @@ def test_taking_in_one_session_shows_it_to_the_next_program(data: DataFolder, ke
     register.rows()
     keep("a")
     register.take_in("a")
-    assert json.loads((data.register / "list.json").read_text())["rows"]["1"]["session"] == "a"
+    rows = written(data.register / "list.json")["rows"]
+    assert [row["session"] for row in rows.values()] == ["a"]
 
 
 def test_a_missing_register_is_rebuilt(data: DataFolder, keep: Keep) -> None:
@@ -176,9 +194,9 @@ def test_records_lost_from_the_file_of_one_engine_are_found_again(
     keep("b", day=2)
     assert recorded(data) == ["a", "b"]
     path = data.register / "engines" / "pump.json"
-    tables = json.loads(path.read_text())
+    tables = written(path)
     tables["records"].popitem()
-    path.write_text(json.dumps(tables))
+    AtomicStorage(path).write(tables)
     assert recorded(data) == ["a", "b"]
 
 
@@ -206,9 +224,9 @@ def test_records_of_another_shape_are_rebuilt(
     keep("a")
     before = Register(data).records("pump")
     path = data.register / "engines" / "pump.json"
-    tables = json.loads(path.read_text())
+    tables = written(path)
     tables["records"]["1"].update(change)
-    path.write_text(json.dumps(tables))
+    AtomicStorage(path).write(tables)
     assert Register(data).records("pump") == before
 
 
@@ -216,10 +234,10 @@ def test_a_register_of_an_older_shape_is_rebuilt(data: DataFolder, keep: Keep) -
     keep("a")
     before = Register(data).rows()
     path = data.register / "list.json"
-    tables = json.loads(path.read_text())
+    tables = written(path)
     tables["shape"]["1"]["shape"] = SHAPE - 1
     tables["rows"]["1"]["engine"] = "something else"
-    path.write_text(json.dumps(tables))
+    AtomicStorage(path).write(tables)
     assert Register(data).rows() == before
 
 
@@ -294,12 +312,147 @@ def test_a_register_that_cannot_be_written_says_so(
 
 
 def test_whoever_waits_is_told_how_far_the_reading_is(data: DataFolder, keep: Keep) -> None:
-    for number in range(2 * TOLD_EVERY + 1):
+    for number in range(AT_ONCE + 1):
         keep(f"s{number:03}")
     told: list[tuple[int, int]] = []
     register = Register(data)
     register.progress = lambda count, of: told.append((count, of))
-    assert len(register.rows()) == 2 * TOLD_EVERY + 1
-    assert told == [(TOLD_EVERY, 41), (2 * TOLD_EVERY, 41)]
+    assert len(register.rows()) == AT_ONCE + 1
+    assert told == [(AT_ONCE, AT_ONCE + 1), (AT_ONCE + 1, AT_ONCE + 1)]
     register.rows()
     assert len(told) == 2, "what is known is not read again"
+
+
+@pytest.fixture
+def by_several(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Other processes read, few files at a time."""
+    monkeypatch.setattr(many, "MANY", 1)
+    monkeypatch.setattr(many, "AT_ONCE", 3)
+    monkeypatch.setattr(many, "cores", lambda: 2)
+
+
+def test_several_processes_read_what_one_reads(
+    data: DataFolder, keep: Keep, by_several: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(10):
+        keep(f"20260501-090000-pump-{number:010x}", day=number + 1)
+        keep(f"20260501-090000-winch-{number:010x}", "winch", day=number + 1)
+    (data.sessions / "odd.session").write_bytes(b"odd")
+    rows, records = Register(data).rows(), Register(data).records("pump")
+    shutil.rmtree(data.register)
+    monkeypatch.setattr(many, "cores", lambda: 1)
+    assert (Register(data).rows(), Register(data).records("pump")) == (rows, records)
+    assert len(rows) == 21
+
+
+@pytest.mark.parametrize("process", ["/bin/false", "/nowhere", ""])
+def test_where_no_other_process_helps_one_reads_all(
+    data: DataFolder, keep: Keep, by_several: None, process: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(10):
+        keep(f"20260501-090000-pump-{number:010x}", day=number + 1)
+    monkeypatch.setattr(sys, "executable", process)
+    assert len(sessions(data)) == 10
+
+
+class Enough(Exception):
+    """The one who waited has had enough."""
+
+
+@pytest.mark.parametrize("how", [(1, "stop"), (1, "raise"), (2, "stop"), (2, "raise")])
+def test_reading_that_was_stopped_goes_on_where_it_stood(
+    data: DataFolder,
+    keep: Keep,
+    by_several: None,
+    monkeypatch: pytest.MonkeyPatch,
+    how: tuple[int, str],
+) -> None:
+    cores, way = how
+    monkeypatch.setattr(many, "cores", lambda: cores)
+    for number in range(12):
+        keep(f"20260501-090000-pump-{number:010x}", day=number + 1)
+    first = Register(data)
+
+    def enough(count: int, of: int) -> None:
+        if count >= 6 and way == "raise":
+            raise Enough
+        if count >= 6:
+            first.stop()
+
+    first.progress = enough
+    if way == "raise":
+        with pytest.raises(Enough):
+            first.rows()
+    else:
+        assert len(first.rows()) == 6
+    told: list[tuple[int, int]] = []
+    second = Register(data)
+    second.progress = lambda count, of: told.append((count, of))
+    assert len(second.rows()) == 12
+    assert told[-1] == (6, 6), "six were read before"
+    assert len(Register(data).records("pump")) == 12
+
+
+def test_a_session_out_of_reach_is_named_and_read_once_it_can_be(
+    data: DataFolder, keep: Keep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keep("a")
+    path = keep("b", day=2)
+    real = read_session
+
+    def forbidden(asked: Path) -> Recorded:
+        if asked == path:
+            raise PermissionError(errno.EACCES, "Permission denied", str(asked))
+        return real(asked)
+
+    monkeypatch.setattr("benchtui.store.rows.read_session", forbidden)
+    found = {row.session: row for row in Register(data).rows()}
+    assert found["b"].damage == "it cannot be read: Permission denied"
+    assert found["a"].complete
+    monkeypatch.undo()
+    assert {row.session: row.damage for row in Register(data).rows()} == {"a": "", "b": ""}
+
+
+def test_a_folder_that_cannot_be_listed_is_said_and_is_not_an_empty_one(
+    data: DataFolder, keep: Keep
+) -> None:
+    keep("a")
+    assert sessions(data) == ["a"]
+    data.sessions.rename(data.root / "elsewhere")
+    data.sessions.write_text("in its place")
+    register = Register(data)
+    assert [row.session for row in register.rows()] == ["a"]
+    assert "sessions cannot be read" in register.trouble
+    data.sessions.unlink()
+    (data.root / "elsewhere").rename(data.sessions)
+    assert [row.session for row in register.rows()] == ["a"]
+    assert register.trouble == ""
+
+
+@pytest.mark.parametrize("name", ["list.json", "engines/pump.json"])
+def test_every_flipped_bit_of_the_register_is_noticed(
+    data: DataFolder, keep: Keep, name: str
+) -> None:
+    keep("a")
+    before = recorded(data), Register(data).rows()
+    path = data.register / name
+    sound = path.read_bytes()
+    for bit in range(8 * len(sound)):
+        flipped = bytearray(sound)
+        flipped[bit // 8] ^= 1 << bit % 8
+        assert tables_within(bytes(flipped)) is None
+    for bit in range(0, 8 * len(sound), 4001):
+        flipped = bytearray(sound)
+        flipped[bit // 8] ^= 1 << bit % 8
+        path.write_bytes(flipped)
+        with pytest.raises(StoreDamaged):
+            AtomicStorage(path).read()
+        assert (recorded(data), Register(data).rows()) == before
+        assert path.read_bytes() == sound
+
+
+def test_an_engines_name_out_of_a_session_is_never_a_path(data: DataFolder, keep: Keep) -> None:
+    keep("a", "../../sheets/pump")
+    assert recorded(data, "../../sheets/pump") == ["a"]
+    assert not (data.root / "sheets").exists()
+    assert sorted(p.name for p in data.root.iterdir()) == ["locks", "register", "sessions"]

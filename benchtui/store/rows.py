@@ -1,0 +1,107 @@
+"""One session file in a line, and the record that goes with it: what the register keeps of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.record import SessionRecord, record_of
+from benchtui.store.codec import converter
+from benchtui.store.files import Entry, Odd, why
+from benchtui.store.journal import SUFFIX, read_session
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One session in a line. ``size`` and ``changed_ns`` are the file's, to see that it changed."""
+
+    session: str
+    started: datetime
+    size: int
+    changed_ns: int
+    engine: str = ""
+    engine_name: str = ""
+    who: str = ""
+    blades: str = ""
+    odometer_km: Fraction | None = None
+    hours: Fraction | None = None
+    closed: bool = False
+    complete: bool = False
+    practice: bool = False
+    verdicts: str = ""
+    damage: str = ""
+
+
+Read = tuple[Row, dict[str, Any] | None] | Odd
+"""What came of one file: its row with its record as plain data, if any, or why it gave nothing."""
+
+
+def read_each(entries: Sequence[Entry]) -> list[Read]:
+    """Each of these session files; what one of them is like hinders no other."""
+    return [_read(entry) for entry in entries]
+
+
+def odd_row(odd: Odd) -> Row:
+    """The line of an entry that cannot be read; it never counts as anything."""
+    at = datetime.fromtimestamp(odd.changed_ns / 1e9).astimezone()
+    return Row(odd.name.removesuffix(SUFFIX), at, 0, 0, damage=f"it cannot be read: {odd.reason}")
+
+
+def _read(entry: Entry) -> Read:
+    """The row of a session file, and its record if it has a sound opening.
+
+    A damaged file is shown as damaged with what could be read, and never counts as a check.
+    """
+    try:
+        recorded = read_session(entry.path)
+    except OSError as error:
+        return Odd(entry.path.name, why(error), entry.changed_ns)
+    damage = ""
+    if recorded.damage is not None:
+        damage = f"line {recorded.damage.line}: {recorded.damage.reason}"
+    try:
+        record = record_of(fold(recorded.events))
+        # The file's name counts: a copy that a syncing program made is a session file of its own.
+        record = replace(record, session=entry.stem, complete=record.complete and not damage)
+        row = _row(entry, record, damage)
+        document: dict[str, Any] = converter().unstructure(record)
+    except Exception as error:  # noqa: BLE001  # whatever odd facts provoke, it is one odd session
+        at = datetime.fromtimestamp(entry.changed_ns / 1e9).astimezone()
+        told = damage or f"makes no session: {error}"
+        return Row(entry.stem, at, entry.size, entry.changed_ns, damage=told), None
+    return row, document
+
+
+def _row(entry: Entry, record: SessionRecord, damage: str) -> Row:
+    return Row(
+        entry.stem,
+        record.started,
+        entry.size,
+        entry.changed_ns,
+        engine=record.engine,
+        engine_name=record.engine_name,
+        who=record.who,
+        blades=record.blades,
+        odometer_km=record.odometer_km,
+        hours=record.hours,
+        closed=record.closed,
+        complete=record.complete,
+        practice=record.practice,
+        verdicts=_verdicts(record),
+        damage=damage,
+    )
+
+
+def _verdicts(record: SessionRecord) -> str:
+    """Found and left in a few words: ``6 in, 2 tight -> 8 in``."""
+    found = _count([v.found.verdict.kind.value for v in record.valves if v.found is not None])
+    left = _count([v.left.verdict.kind.value for v in record.valves if v.left is not None])
+    return found if found == left else f"{found} -> {left}"
+
+
+def _count(words: list[str]) -> str:
+    return ", ".join(f"{words.count(w)} {w}" for w in dict.fromkeys(words)) or "nothing measured"
