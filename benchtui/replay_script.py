@@ -24,12 +24,13 @@ from benchtui.domain.session.facts.commands import (
     StrikeReading,
     TakeReading,
 )
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.events import Particulars, ScrewSetOn
 from benchtui.domain.sheet import Sheet
 from benchtui.text.reading.script import (
     ByStops,
     Deed,
     OnDay,
+    SetOnMarks,
     SpotBlades,
     Step,
     StrikeBlades,
@@ -166,6 +167,8 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
             return kind(valve, blades.feeler(*marks), answer, forced)
         case SpotBlades(valve, marks, answer):
             return SpotCheck(valve, blades.feeler(*marks), answer)
+        case SetOnMarks(valve, marks):
+            return ScrewSetOn(valve, blades.feeler(*marks))
         case StrikeBlades(valve, marks, whole):
             feeler = None if marks is None else blades.feeler(*marks)
             return StrikeReading(valve, feeler, whole)

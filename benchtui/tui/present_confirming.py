@@ -9,8 +9,8 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.session.facts.commands import ConfirmPosition
 from benchtui.domain.session.facts.events import Evidence
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.steps.decide import decide
-from benchtui.domain.session.steps.decide_crank import PIECES_WANTED
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for
 
 

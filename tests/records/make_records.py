@@ -46,18 +46,24 @@ from benchtui.domain.session.facts.commands import (
 from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
+    CamsStep,
+    CamsStepDone,
     Crank,
     CrankTurned,
     Event,
     Evidence,
     Fact,
     LeftLast,
+    Locked,
+    LookedOver,
     Opened,
     Particulars,
+    ScrewSetOn,
     Sign,
     SignSeen,
     SpareTold,
     SpotChecked,
+    WayChosen,
     WholePlayRead,
     WoundBack,
 )
@@ -152,6 +158,14 @@ BY_FEEL: tuple[Command, ...] = (
     ChooseRule(DecisionRule.FEEL),
 )
 
+SETTING: tuple[Fact, ...] = (
+    WayChosen(by_blade=True),
+    LookedOver("1E"),
+    ScrewSetOn("1E", BLADES.feeler(mm("0.30"))),
+    Locked("1E", torqued=True),
+    *(CamsStepDone(step) for step in CamsStep),
+)
+
 SPARES: tuple[Fact, ...] = (SpareTold(mm("2.80")), SpareTold(mm("2.75"), mm("2.74")))
 
 
@@ -161,6 +175,7 @@ def main() -> int:
     make("shims-1", "ferry-tender", SHIMS, practice=True)
     make_of_facts("facts-2", LATER)
     make_of_facts("spares-4", SPARES)
+    make_of_facts("setting-5", SETTING)
     make("feel-3", "harbour-van", BY_FEEL, feel=HAND, drift=(Length.um(-9), Length.um(-4)))
     return 0
 

@@ -47,7 +47,17 @@ from benchtui.domain.session.facts.commands import (
     Undo,
     WindBack,
 )
-from benchtui.domain.session.facts.events import AfterStep, Crank, Evidence, Particulars, Sign
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    CamsStep,
+    CamsStepDone,
+    Crank,
+    Evidence,
+    LookedOver,
+    Particulars,
+    Sign,
+    WayChosen,
+)
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 
@@ -93,6 +103,14 @@ class TryBlades:
 
 
 @dataclass(frozen=True, slots=True)
+class SetOnMarks:
+    """The screw was set on a leaf with this stamp, held in."""
+
+    valve: str
+    marks: tuple[Length, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SpotBlades:
     """Leaves with these stamps were tried once more at a valve that is done."""
 
@@ -112,7 +130,7 @@ class StrikeBlades:
 
 
 Header = UseSheet | UseBlades | OnDay | ByStops
-Deed = Header | TryBlades | StrikeBlades | SpotBlades | Command
+Deed = Header | TryBlades | StrikeBlades | SpotBlades | SetOnMarks | Command
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,6 +263,8 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
     "look": _look,
     "forward": lambda rest: TurnCrank(measure.angle(rest)),
     "count": _count,
+    "cams": lambda rest: CamsStepDone(_among({s.value: s for s in CamsStep}, rest)),
+    "set": lambda rest: WayChosen(_among({"by blade": True, "by degrees": False}, rest)),
     "spare": lambda rest: TellSpare(*spare_of(rest)),
     "torque": lambda rest: TickTorque(_text(rest)),
     "turned": lambda rest: TickAfterStep(_among({"over": AfterStep.TURNED_OVER}, rest)),
@@ -268,7 +288,7 @@ def _strike(valve: str, blade: str) -> StrikeBlades:
     return StrikeBlades(valve, _marks(blade) if blade else None)
 
 
-def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901  # one case a word
+def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901, PLR0912  # one case a word
     word, _, more = rest.partition(" ")
     more = more.strip()
     match word:
@@ -280,7 +300,12 @@ def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901  # one case a word
             way, angle = _turn(more)
             return TurnScrew(valve, way, angle)
         case "lock":
-            return _nothing(lambda: LockNut(valve))(more)
+            torqued = _among({"": False, "torqued": True}, more)
+            return LockNut(valve, torqued)
+        case "set":
+            return SetOnMarks(valve, _marks(more))
+        case "looked":
+            return _nothing(lambda: LookedOver(valve))(more)
         case "shim":
             return FitShim(valve, *shim_of(more))
         case "pad":

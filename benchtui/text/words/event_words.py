@@ -8,6 +8,8 @@ from typing import assert_never
 from benchtui.domain.session.facts.events import (
     AfterStepDone,
     BandChosen,
+    CamsStep,
+    CamsStepDone,
     CautionAcknowledged,
     Closed,
     Crank,
@@ -16,6 +18,7 @@ from benchtui.domain.session.facts.events import (
     Fact,
     ItemCounted,
     Locked,
+    LookedOver,
     Noted,
     Opened,
     Particulars,
@@ -30,6 +33,7 @@ from benchtui.domain.session.facts.events import (
     RepeatEnded,
     Resumed,
     RuleChosen,
+    ScrewSetOn,
     ScrewTurned,
     ShimFitted,
     SignSeen,
@@ -37,6 +41,7 @@ from benchtui.domain.session.facts.events import (
     SpotChecked,
     StepUndone,
     TorqueDone,
+    WayChosen,
     WholePlayRead,
     WoundBack,
 )
@@ -46,6 +51,15 @@ _CRANK = {
     Crank.UNMOVED: "the crank has not moved",
     Crank.MOVED: "the crank has moved",
     Crank.UNSURE: "the crank may have moved",
+}
+
+
+CAMS_WORDS = {
+    CamsStep.OUT: "taken out",
+    CamsStep.CAPS_IN_STEPS: "back in, caps tightened in steps",
+    CamsStep.TIMING_MARKS: "timing marks line up",
+    CamsStep.CHAIN_AND_TENSIONER: "chain and tensioner seen to",
+    CamsStep.TWO_SLOW_TURNS: "turned twice, slowly, nothing resisted",
 }
 
 
@@ -96,8 +110,17 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"Readings of {valve} moved to {to}"
         case ScrewTurned(valve, way, degrees):
             return f"{valve}: locknut slack, screw turned {way.value} {angle(degrees, 1)}"
-        case Locked(valve):
-            return f"{valve}: locked; not known until it is measured again"
+        case ScrewSetOn(valve, feeler):
+            return f"{valve}: locknut slack, screw set to a light drag on {feeler}"
+        case WayChosen(by_blade):
+            return f"This engine is set {'on a blade held in' if by_blade else 'by degrees'}"
+        case LookedOver(valve):
+            return f"{valve}: parts looked at, all sound"
+        case CamsStepDone(step):
+            return f"Cams: {CAMS_WORDS[step]}"
+        case Locked(valve, torqued):
+            figure = " to its figure" if torqued else ""
+            return f"{valve}: locked{figure}; not known until it is measured again"
         case ShimFitted(valve, size, measured, found):
             by_measure = "" if measured is None else f", which measures {length(measured)}"
             done = "was in" if found else "fitted"

@@ -15,10 +15,10 @@ from textual.widgets import Static
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.commands import TurnCrank
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.steps.decide_crank import slack_nuts
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
 from benchtui.domain.sheet import FULL_CYCLE

@@ -52,6 +52,17 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         ev.ScrewTurned("1E", Way.OUT, Fraction("21.6")),
         "1E: locknut slack, screw turned out 21.6 degrees",
     ),
+    (
+        ev.ScrewSetOn("1E", Feeler((LEAF,))),
+        "1E: locknut slack, screw set to a light drag on 0.08 mm",
+    ),
+    (ev.WayChosen(by_blade=True), "This engine is set on a blade held in"),
+    (ev.LookedOver("1E"), "1E: parts looked at, all sound"),
+    (ev.CamsStepDone(ev.CamsStep.TIMING_MARKS), "Cams: timing marks line up"),
+    (
+        ev.Locked("1E", torqued=True),
+        "1E: locked to its figure; not known until it is measured again",
+    ),
     (ev.Locked("1E"), "1E: locked; not known until it is measured again"),
     (ev.ShimFitted("1E", Length.mm("2.80")), "1E: shim of 2.80 mm fitted"),
     (ev.ShimFitted("1E", Length.mm("2.80"), None, found=True), "1E: shim of 2.80 mm was in"),

@@ -1,4 +1,7 @@
-"""What a person may ask of the bench; each is decided into events or refused."""
+"""What a person may ask of the bench; each is decided into events or refused.
+
+A step that is asked for just as it is recorded has no command of its own: the fact is handed in.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,17 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.events import AfterStep, Crank, Evidence, Particulars, Sign
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    CamsStepDone,
+    Crank,
+    Evidence,
+    LookedOver,
+    Particulars,
+    ScrewSetOn,
+    Sign,
+    WayChosen,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +127,10 @@ class TurnScrew:
 
 @dataclass(frozen=True, slots=True)
 class LockNut:
-    """The locknut was tightened."""
+    """The locknut was tightened; ``torqued``: to the sheet's figure."""
 
     valve: str
+    torqued: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +262,10 @@ Command = (
     | StrikeReading
     | MoveReadings
     | TurnScrew
+    | ScrewSetOn
+    | WayChosen
+    | LookedOver
+    | CamsStepDone
     | LockNut
     | FitShim
     | TellSpare

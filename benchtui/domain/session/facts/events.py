@@ -145,6 +145,10 @@ class Opened:
     fitted_last: tuple[FittedLast, ...] = ()
     feel: FeelBand | None = None
     past_runs: tuple[Run, ...] = ()
+    left_slack: tuple[str, ...] = ()
+    """The valves whose locknut the last session left slack."""
+    by_blade: bool | None = None
+    """How this engine was set the last time; None where nobody has chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,10 +253,36 @@ class ScrewTurned:
 
 
 @dataclass(frozen=True, slots=True)
-class Locked:
-    """The locknut was tightened; the clearance is unknown until it is read again."""
+class ScrewSetOn:
+    """With the locknut slack, the screw was run to a light drag on this blade held in the gap."""
 
     valve: str
+    feeler: Feeler
+
+
+@dataclass(frozen=True, slots=True)
+class WayChosen:
+    """How its owner sets this engine: on a blade held in, or by degrees of the screw."""
+
+    by_blade: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LookedOver:
+    """Somebody looked at the parts of a valve that stood far out, and found all of them sound."""
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
+class Locked:
+    """The locknut was tightened; the clearance is unknown until it is read again.
+
+    ``torqued``: to the sheet's figure, by a wrench.
+    """
+
+    valve: str
+    torqued: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,6 +296,23 @@ class ShimFitted:
     size: Length
     measured: Length | None = None
     found: bool = False
+
+
+class CamsStep(Enum):
+    """The steps around shims under the buckets: the cams out, and back in."""
+
+    OUT = "out"
+    CAPS_IN_STEPS = "caps in steps"
+    TIMING_MARKS = "timing marks"
+    CHAIN_AND_TENSIONER = "chain and tensioner"
+    TWO_SLOW_TURNS = "two slow turns"
+
+
+@dataclass(frozen=True, slots=True)
+class CamsStepDone:
+    """The cams were taken out, or one of the steps that put them back was done."""
+
+    step: CamsStep
 
 
 @dataclass(frozen=True, slots=True)
@@ -421,7 +468,11 @@ Fact = (
     | ReadingStruck
     | ReadingsMoved
     | ScrewTurned
+    | ScrewSetOn
+    | WayChosen
+    | LookedOver
     | Locked
+    | CamsStepDone
     | ShimFitted
     | SpareTold
     | WoundBack

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
+from typing import TypeVar
 
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import (
     AfterStep,
+    CamsStep,
     Closed,
     Noted,
     Opened,
@@ -90,10 +92,33 @@ class State:
     """Every shim that was told to lie in the drawer, those fitted since among them."""
     cams_out: int | None = None
     """The number of the event that last put a shim in with the cams out; None where none did."""
+    cams_done: frozenset[CamsStep] = frozenset()
+    """The steps around the cams that were told since they last came out."""
+    looked_over: frozenset[str] = frozenset()
+    """The valves whose parts were looked at and found sound."""
+    by_blade: bool | None = None
+    """Whether its owner sets this engine on a blade held in; None where he has not chosen."""
     repeat: Repeat | None = None
     repeats: tuple[Repeat, ...] = ()
+    memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)
+    """What was worked out from this state, once: see ``remembered``. A changed copy begins anew."""
 
     @property
     def short(self) -> Mapping[str, int]:
         """Items that went in and have not come out, with how many."""
         return {item: i - o for item, (i, o) in self.tally.items() if i > o}
+
+
+T = TypeVar("T")
+
+
+def remembered(state: State, key: object, make: Callable[[], T]) -> T:
+    """What ``make`` works out from this state, worked out once and kept with it.
+
+    ``key`` names the question and what it was asked of; each question has one type of answer.
+    """
+    try:
+        return state.memo[key]  # type: ignore[return-value]  # one question, one type
+    except KeyError:
+        made = state.memo[key] = make()
+        return made

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Reading
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import ScrewTurned
@@ -45,7 +46,9 @@ class Taken:
 class Stage:
     """Readings between two touches of the adjuster; ``turns`` are those that began the stage.
 
-    ``backed_off`` are the degrees from zero clearance where the stage began with a pad test.
+    ``held`` is the blade that the screw was set on, nut slack; ``torqued``: the nut was tightened to
+    the sheet's figure. ``backed_off`` are the degrees from zero clearance where the stage began with
+    a pad test.
     """
 
     kind: StageKind
@@ -54,6 +57,8 @@ class Stage:
     shim: Length | None = None
     shim_measured: Length | None = None
     backed_off: Fraction | None = None
+    held: Feeler | None = None
+    torqued: bool = False
 
     @property
     def live(self) -> tuple[Taken, ...]:

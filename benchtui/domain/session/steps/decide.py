@@ -43,10 +43,12 @@ from benchtui.domain.session.facts.commands import (
 )
 from benchtui.domain.session.facts.events import (
     BandChosen,
+    CamsStepDone,
     CautionAcknowledged,
     Closed,
     Fact,
     ItemCounted,
+    LookedOver,
     Noted,
     Opened,
     Particulars,
@@ -56,29 +58,31 @@ from benchtui.domain.session.facts.events import (
     ReadingTaken,
     Resumed,
     RuleChosen,
+    ScrewSetOn,
     SpareTold,
     StepUndone,
     TorqueDone,
+    WayChosen,
     WholePlayRead,
 )
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.steps.decide_crank import (
-    after_step,
+from benchtui.domain.session.steps.adjuster import (
+    cams_step_done,
+    locked,
+    looked_over,
+    set_on,
+    turned,
+    wound_back,
+)
+from benchtui.domain.session.steps.crank import (
     check_cylinder,
     confirmed,
     crank_turned,
     sign_seen,
-    spot_checked,
 )
-from benchtui.domain.session.steps.decide_valve import (
-    check_shim,
-    locked,
-    moved,
-    shim_fitted,
-    struck,
-    turned,
-    wound_back,
-)
+from benchtui.domain.session.steps.ending import after_step, spot_checked
+from benchtui.domain.session.steps.readings import moved, struck
+from benchtui.domain.session.steps.shims import check_shim, shim_fitted
 from benchtui.domain.session.valve.blind_repeat import (
     check_while_repeating,
     repeat_begun,
@@ -152,8 +156,16 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
             return moved(state, valve, to)
         case TurnScrew():
             return turned(state, command)
-        case LockNut(valve):
-            return locked(state, valve)
+        case ScrewSetOn():
+            return set_on(state, command)
+        case WayChosen():
+            return command
+        case LookedOver():
+            return looked_over(state, command)
+        case CamsStepDone():
+            return cams_step_done(state, command)
+        case LockNut():
+            return locked(state, command)
         case FitShim():
             return shim_fitted(state, command)
         case TellSpare(size, measured):

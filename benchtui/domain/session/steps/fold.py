@@ -13,6 +13,8 @@ from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
     BandChosen,
+    CamsStep,
+    CamsStepDone,
     CautionAcknowledged,
     Closed,
     Crank,
@@ -20,6 +22,7 @@ from benchtui.domain.session.facts.events import (
     Event,
     ItemCounted,
     Locked,
+    LookedOver,
     Noted,
     Opened,
     ParticularsEntered,
@@ -33,6 +36,7 @@ from benchtui.domain.session.facts.events import (
     RepeatEnded,
     Resumed,
     RuleChosen,
+    ScrewSetOn,
     ScrewTurned,
     ShimFitted,
     SignSeen,
@@ -40,27 +44,28 @@ from benchtui.domain.session.facts.events import (
     SpotChecked,
     StepUndone,
     TorqueDone,
+    WayChosen,
     WholePlayRead,
     WoundBack,
 )
 from benchtui.domain.session.facts.state import Repeat, State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
-from benchtui.domain.session.steps.fold_crank import confirmed, lost, signed, turned_on
-from benchtui.domain.session.steps.fold_valve import (
+from benchtui.domain.session.steps.adjuster import after_turn, set_on_blade
+from benchtui.domain.session.steps.crank import after_confirming, lost, signed, turned_on
+from benchtui.domain.session.steps.readings import (
+    after_move,
     displaced,
     each_taken,
     metal_told,
-    moved,
     read,
-    shimmed,
     spotted,
-    touched,
-    turned,
-    went_in,
     whole_read,
-    with_valve,
 )
+from benchtui.domain.session.steps.shims import shimmed, went_in
+from benchtui.domain.session.steps.touching import touched, with_valve
 from benchtui.domain.sheet import FULL_CYCLE
+
+CAMS_OUT = frozenset({CamsStep.OUT})
 
 
 def begin(event: Event) -> State:
@@ -121,7 +126,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case CautionAcknowledged(caution):
             after = replace(after, cautions=state.cautions | {caution})
         case PositionConfirmed():
-            after = confirmed(after, event.number, fact)
+            after = after_confirming(after, event.number, fact)
         case PositionDoubted(cylinder):
             after = replace(
                 displaced(after), place=None, doubted=cylinder, signs=(), crank=None, turned=False
@@ -138,21 +143,33 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
                 after, lambda t: replace(t, struck=True) if t.reading.number == number else t
             )
         case ReadingsMoved(valve, to):
-            after = replace(moved(after, valve, to), last_valve=to)
+            after = replace(after_move(after, valve, to), last_valve=to)
         case ScrewTurned(valve):
-            after = touched(after, valve, turned(after.valves[valve], fact))
+            after = touched(after, valve, after_turn(after.valves[valve], fact))
         case WoundBack(valve, degrees):
             wound = Stage(StageKind.TURNED, backed_off=degrees)
             after = touched(after, valve, after.valves[valve].begun(wound))
-        case Locked(valve):
-            locked = after.valves[valve].begun(Stage(StageKind.LOCKED))
+        case ScrewSetOn(valve):
+            after = touched(after, valve, set_on_blade(after.valves[valve], fact))
+        case WayChosen(by_blade):
+            after = replace(after, by_blade=by_blade)
+        case LookedOver(valve):
+            after = replace(after, looked_over=state.looked_over | {valve})
+        case CamsStepDone(CamsStep.OUT):
+            after = replace(
+                lost(after, moved=True), cams_out=event.number, cams_done=frozenset({CamsStep.OUT})
+            )
+        case CamsStepDone(step):
+            after = replace(after, cams_done=state.cams_done | {step})
+        case Locked(valve, torqued):
+            locked = after.valves[valve].begun(Stage(StageKind.LOCKED, torqued=torqued))
             after = touched(after, valve, locked)
         case ShimFitted(valve):
             fitted = went_in(state.valves[valve], fact)
             now = shimmed(state.valves[valve], fact)
             after = (touched if fitted else with_valve)(after, valve, now)
             if fitted and state.opened.sheet.adjuster.under_bucket:
-                after = replace(after, cams_out=event.number)
+                after = replace(after, cams_out=event.number, cams_done=CAMS_OUT)
         case SpareTold():
             after = replace(after, spares=(*state.spares, fact))
         case WholePlayRead():

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from benchtui.domain.adjusting.before_lock import NEAR, aim_feeler, hand_error, left_by, pays
 from benchtui.domain.adjusting.turns import Turn, gap_for, turn_for
-from benchtui.domain.blades import BladeSet
+from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, bracket_of
+from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading, bracket_of
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.counting import counted
@@ -23,7 +23,8 @@ def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
     It is what was read before the nut was slackened, moved by what was turned since with the hand's
     own error, and narrowed by what blades have said between.
     """
-    if not adjuster.turned or adjuster.pitch is None:
+    held = any(stage.held is not None for stage in stages)
+    if not held and (not adjuster.turned or adjuster.pitch is None):
         return OPEN
     begin = next(
         (k for k in range(len(stages) - 1, -1, -1) if stages[k].kind is not StageKind.TURNED), 0
@@ -33,13 +34,20 @@ def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
         if reading.answer is Answer.DRAG and reading.feeler.nominal == here.low:
             here = left_by(replace(here, low=ZERO, wide_low=ZERO), reading)
     for stage in stages[begin + 1 :]:
-        here = _turned(here, stage, adjuster)
+        here = _turned(here, stage, adjuster) if stage.held is None else set_on(stage.held)
         for reading in counted(stage):
             here = left_by(here, reading)
     return here
 
 
+def set_on(held: Feeler) -> Bracket:
+    """Where the gap stands once the screw was run to a light drag on this blade."""
+    return left_by(OPEN, Reading(held, Answer.DRAG))
+
+
 def _turned(here: Bracket, stage: Stage, adjuster: Adjuster) -> Bracket:
+    if not adjuster.turned or adjuster.pitch is None:
+        return OPEN
     if here.high is None or here.clash or stage.backed_off is not None:
         return OPEN
     moved = sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)

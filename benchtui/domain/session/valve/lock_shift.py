@@ -15,7 +15,7 @@ from benchtui.domain.session.evidence.counting import counted, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind
-from benchtui.domain.session.valve.before_lock import reckoned
+from benchtui.domain.session.valve.before_lock import reckoned, set_on
 from benchtui.domain.sheet import Adjuster, Band, setting_range
 
 
@@ -108,10 +108,14 @@ def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Stan
         return Standing(here, here)
     moved = unsure = ZERO
     for stage in reversed(stages):
+        if stage.held is not None and not counted(stage):
+            here = set_on(stage.held)
+            return Standing(_moved(here, moved), _moved(here, moved), unsure)
         if counted(stage):
             read = _read(stage, hand)
             return Standing(_moved(read.bracket, moved), _moved(read.felt, moved), unsure)
-        if stage.backed_off is not None:
+        no_reckoning = bool(stage.turns) and (not adjuster.turned or adjuster.pitch is None)
+        if stage.backed_off is not None or no_reckoning:
             break  # from zero: the readings before it say nothing of where it stands
         moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)
         if stage.turns:

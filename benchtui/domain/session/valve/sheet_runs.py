@@ -100,13 +100,16 @@ class _Since:
 
 
 def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
-    """With the number of the last event that it was read by; a pad test parts a valve in two."""
+    """With the number of the last event that it was read by; a pad test parts a valve in two, and so
+    does a screw set on a blade.
+    """
     opened = state.opened
     start: Bracket | None = None
     steps: list[Step] = []
     since, slack, number = _Since(), False, 0
     for stage in state.valves[name].stages:
-        if stage.backed_off is not None:  # how far it went to zero nobody knows
+        # How far it went to zero, or to the blade held in, nobody knows.
+        if stage.backed_off is not None or stage.held is not None:
             if start is not None and (told := _telling(steps, opened.sheet.adjuster)):
                 yield number, Run(opened.session, name, start, told)
             start, steps = None, []

@@ -13,8 +13,8 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.commands import LockNut, TurnScrew
-from benchtui.domain.session.steps.decide_crank import slack_nuts
 from benchtui.domain.session.steps.fold import begin
 from benchtui.domain.session.valve.lock_shift import lock_pairs, shift_known, shifts_seen
 

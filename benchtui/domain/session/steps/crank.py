@@ -1,0 +1,187 @@
+"""The crank: positions confirmed, signs seen, turns made; each step's check, then what it does."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from benchtui.domain.crank.angles import OVERLAP_TDC, crank_angle_of, wrapped
+from benchtui.domain.crank.windows import stop_valves
+from benchtui.domain.crank.words import LOOK
+from benchtui.domain.errors import Refusal
+from benchtui.domain.session.evidence.counting import valve_of
+from benchtui.domain.session.evidence.position import check_evidence
+from benchtui.domain.session.facts.commands import (
+    ConfirmPosition,
+    SeeSign,
+)
+from benchtui.domain.session.facts.events import (
+    CrankTurned,
+    PositionConfirmed,
+    Sign,
+    SignSeen,
+)
+from benchtui.domain.session.facts.state import Place, State
+from benchtui.domain.session.steps.nuts import check_nuts
+from benchtui.domain.session.steps.readings import displaced
+from benchtui.domain.sheet import FULL_CYCLE
+
+PIECES_WANTED = 2
+"""Pieces of evidence that confirm a crank position."""
+
+
+MOST_TURNED = 2 * FULL_CYCLE
+"""So many degrees of crank are told in one step; further, nobody counts them."""
+
+
+def check_cylinder(state: State, name: str) -> None:
+    """Whether the engine has it.
+
+    Raises:
+        Refusal: it has not.
+    """
+    layout = state.opened.sheet.layout
+    if layout.cylinder(name) is None:
+        names = ", ".join(c.name for c in layout.cylinders)
+        raise Refusal(f"This engine has no cylinder {name}.", f"It has {names}.")
+
+
+def confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
+    """The position that this evidence confirms, and the valves that may be measured there.
+
+    Raises:
+        Refusal: no such cylinder, too little evidence or evidence against it, or a position in
+            which no valve may be measured.
+    """
+    check_cylinder(state, command.cylinder)
+    pieces = tuple(dict.fromkeys(command.evidence))
+    if len(pieces) < PIECES_WANTED:
+        raise Refusal(
+            "A position is confirmed by two different pieces of evidence.",
+            "The mark and both rockers slack; or the inlet seen to open and close, then the mark.",
+        )
+    check_evidence(state, command.cylinder, command.angle, pieces)
+    permissions = stop_valves(
+        state.opened.sheet, command.cylinder, command.angle, fewest=state.opened.fewest
+    )
+    if not permissions:
+        raise Refusal(
+            "No valve may be measured in this position.",
+            "Use the positions of the sheet's own table, or compression TDC of a cylinder.",
+        )
+    return PositionConfirmed(
+        command.cylinder,
+        command.angle,
+        pieces,
+        tuple(p.valve for p in permissions),
+        permissions[0].authority.value,
+    )
+
+
+def after_confirming(state: State, number: int, fact: PositionConfirmed) -> State:
+    """The crank stands where this says; what spoke against it is settled.
+
+    Confirmed again at the same angle, with no turn of it known between, it stands where it stood.
+    """
+    looked = any(s.cylinder == fact.cylinder and s.sign is Sign.STAYS for s in state.signs)
+    cylinder = state.opened.sheet.layout.cylinder(fact.cylinder)
+    crank = None if cylinder is None else crank_angle_of(cylinder, fact.angle)
+    same = state.since is not None and crank == state.stood_at
+    return replace(
+        state,
+        since=state.since if same else number,
+        stood_at=crank,
+        place=Place(number, fact, looked),
+        places={**state.places, number: fact.valves},
+        doubted=None,
+        signs=(),
+        crank=crank,
+        turned=False,
+    )
+
+
+def sign_seen(state: State, command: SeeSign) -> SignSeen:
+    """What was seen at a cylinder.
+
+    Raises:
+        Refusal: no such cylinder, or a valve that is not its own.
+    """
+    check_cylinder(state, command.cylinder)
+    for name in command.valves:
+        if valve_of(state.opened.sheet, name).cylinder != command.cylinder:
+            raise Refusal(f"{name} is no valve of cylinder {command.cylinder}.")
+    return SignSeen(command.cylinder, command.sign, command.valves)
+
+
+def signed(state: State, fact: SignSeen) -> State:
+    """What speaks against a position stops the bench; after the look the crank stands past it."""
+    cylinder = state.opened.sheet.layout.cylinder(fact.cylinder)
+    others = tuple(s for s in state.signs if s.cylinder != fact.cylinder)
+    mine = tuple(s for s in state.signs if s.cylinder == fact.cylinder)
+    if fact.sign is Sign.STAYS:
+        past = None if cylinder is None else crank_angle_of(cylinder, LOOK)
+        return replace(
+            state,
+            place=None,
+            since=None,
+            doubted=None,
+            signs=(*others, fact),
+            crank=past,
+            turned=False,
+        )
+    past = None
+    if fact.sign is not Sign.TIGHT and cylinder is not None:
+        on = LOOK if fact.sign is Sign.OPENS else 0
+        past = crank_angle_of(cylinder, OVERLAP_TDC + on)
+    signs = (*others, *(s for s in mine if s.sign is not Sign.STAYS), fact)
+    return replace(
+        displaced(state),
+        place=None,
+        doubted=fact.cylinder,
+        signs=signs,
+        crank=past,
+        turned=False,
+    )
+
+
+def crank_turned(state: State, degrees: Fraction) -> CrankTurned:
+    """A turn forward by ``degrees`` of crank.
+
+    Raises:
+        Refusal: backwards, further than anybody counts, or a locknut is slack.
+    """
+    if not 0 < degrees <= MOST_TURNED:
+        raise Refusal(
+            f"The crank is turned forward, above 0 and up to {MOST_TURNED} degrees at a time, "
+            f"not {float(degrees):g}.",
+            "If you passed the mark, do not turn back: go on two whole turns.",
+        )
+    check_nuts(state)
+    return CrankTurned(degrees)
+
+
+def turned_on(state: State, degrees: Fraction) -> State:
+    """What was seen against the old position goes with it; what was read there still counts."""
+    known = state.crank
+    return replace(
+        state,
+        place=None,
+        since=None,
+        signs=tuple(s for s in state.signs if not s.sign.against),
+        crank=None if known is None else wrapped(known + degrees),
+        turned=known is not None,
+    )
+
+
+def lost(state: State, *, moved: bool) -> State:
+    """Nobody knows where the crank stands.
+
+    A look past the mark tells nothing of the mark that comes next once the crank may have moved;
+    what was seen against the position goes with it only where it surely has, and only then are
+    the readings taken there out of reach of a doubt.
+    """
+    since = None if moved else state.since
+    signs = () if moved else tuple(s for s in state.signs if s.sign.against)
+    return replace(
+        state, place=None, since=since, signs=signs, crank=None, turned=False, repeat=None
+    )

@@ -1,0 +1,101 @@
+"""Shims: which may be told or fitted, and what that makes of the valve."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchtui.domain.errors import Refusal
+from benchtui.domain.length import ZERO, Length
+from benchtui.domain.session.evidence.counting import check_touchable, valve_of
+from benchtui.domain.session.facts.commands import (
+    FitShim,
+)
+from benchtui.domain.session.facts.events import (
+    ShimFitted,
+)
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
+from benchtui.domain.sheet import AdjusterKind
+
+LARGEST_SHIM = Length.mm(20)
+
+
+MOST_WORN = Length.mm("0.3")
+"""Further apart, a stamp and a micrometer do not speak of one shim (design value)."""
+
+
+MICROMETER_REPEATS = Length.um(10)
+"""Further apart, two readings of a micrometer are not of one shim (design value)."""
+
+
+def shim_fitted(state: State, command: FitShim) -> ShimFitted:
+    """A shim put in, or told to be in.
+
+    Told after readings it is a swap, unless it can only be what was in all along: the size was not
+    known and a blade went, or it is the shim that is in now, measured (again).
+
+    Raises:
+        Refusal: no shims set this engine, the size is none, or the valve may not be touched now.
+    """
+    valve_of(state.opened.sheet, command.valve)
+    check_shim(state, command.size, command.measured)
+    stage = state.valves[command.valve].current
+    found = command.found or _was_in(state, command)
+    told = found or (stage.kind is StageKind.FOUND and not stage.live)
+    # With the cams out there is no position to confirm, and no cam to hold a valve open.
+    if not told and not state.opened.sheet.adjuster.under_bucket:
+        check_touchable(state, command.valve)
+    return ShimFitted(command.valve, command.size, command.measured, found)
+
+
+def _was_in(state: State, command: FitShim) -> bool:
+    """Whether this can only be the shim that is in already, with the readings in hand if any."""
+    history = state.valves[command.valve]
+    if history.shim is None:
+        # Where nothing goes, a thinner one is fitted blindly: then it is a swap.
+        return any(t.reading.answer.goes for t in history.current.live)
+    if command.size != history.shim or command.measured is None:
+        return False
+    before, now = history.shim_measured, command.measured
+    if before is not None and abs(now - before) > MICROMETER_REPEATS:
+        return False
+    others = [(v.shim, v.shim_measured) for n, v in state.valves.items() if n != command.valve]
+    in_drawer = any((s.size, s.measured) == (command.size, now) for s in state.spares)
+    return not in_drawer and (command.size, now) not in others
+
+
+def check_shim(state: State, size: Length, measured: Length | None) -> None:
+    """Whether a shim of this stamp, measuring so, can be.
+
+    Raises:
+        Refusal: no shims set this engine, or stamp and micrometer do not speak of one shim.
+    """
+    if state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM:
+        raise Refusal("This engine is not set by shims.", "Turn its adjuster instead.")
+    if not ZERO < size <= LARGEST_SHIM:
+        raise Refusal(f"A shim is above 0 and up to {LARGEST_SHIM}, not {size}.")
+    if measured is not None and abs(measured - size) > MOST_WORN:
+        raise Refusal(
+            f"A shim stamped {size} does not measure {measured}.",
+            f"Read both again: more than {MOST_WORN} apart is another shim.",
+        )
+
+
+def went_in(valve: ValveState, fact: ShimFitted) -> bool:
+    """Whether this shim was put in now; else it is only told of.
+
+    A size told before any reading is what is fitted as found; after one, it is a swap, unless it is
+    said to have been in all along.
+    """
+    if fact.found or valve.current.live:
+        return not fact.found
+    return valve.current.kind is not StageKind.FOUND and fact.size != valve.shim
+
+
+def shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
+    """The valve with this shim in; one that replaces another not read yet begins no new stage."""
+    size, measured = fact.size, fact.measured
+    unread = valve.current.kind is StageKind.SHIMMED and not valve.current.live
+    if unread or not went_in(valve, fact):
+        return valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
+    return valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))

@@ -1,0 +1,24 @@
+"""What any touch of a valve does to the session."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchtui.domain.session.evidence.pairs import base_of
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import ValveState
+
+
+def with_valve(state: State, name: str, valve: ValveState) -> State:
+    """The session with this valve replaced, and now the last that was worked at."""
+    return replace(state, valves={**state.valves, name: valve}, last_valve=name)
+
+
+def touched(state: State, name: str, valve: ValveState) -> State:
+    """A gap that was touched makes the whole free play of its valve unknown again.
+
+    The steps after the setting, and the spot-check, are to be done over again too.
+    """
+    whole = {base: taken for base, taken in state.whole.items() if base != base_of(name)}
+    after = with_valve(state, name, replace(valve, spot=()))
+    return replace(after, whole=whole, after=frozenset())
