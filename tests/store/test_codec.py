@@ -32,7 +32,7 @@ def test_a_line_is_a_checksum_a_space_and_json() -> None:
         "at": "2026-05-04T09:30:00+00:00",
         "tag": "locked",
         "v": 1,
-        "data": {"valve": "1E"},
+        "data": {"valve": "1E", "torqued": False},
     }
     assert decode(line) == Event(2, AT, Locked("1E"))
 

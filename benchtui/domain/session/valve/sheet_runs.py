@@ -100,8 +100,9 @@ class _Since:
 
 
 def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
-    """With the number of the last event that it was read by; a pad test parts a valve in two, and so
-    does a screw set on a blade.
+    """With the number of the last event that it was read by.
+
+    A pad test parts a valve in two, and so does a screw set on a blade.
     """
     opened = state.opened
     start: Bracket | None = None
