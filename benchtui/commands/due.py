@@ -114,7 +114,7 @@ def _standing(workshop: Workshop, engine: Engine, rows: list[Row]) -> Standing:
         return Standing(
             engine, None, None, f"{count} fault{many}: benchtui sheet {engine.key} lists them."
         )
-    mine = [r for r in rows if r.engine == engine.key and not r.practice]
+    mine = [r for r in rows if r.engine == engine.key and r.counts]
     last = next((r.started.date() for r in mine if r.complete), None)
     if sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
         return Standing(engine, None, last, HYDRAULIC)

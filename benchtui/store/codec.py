@@ -60,6 +60,8 @@ TAGS: dict[str, tuple[int, type[Any]]] = {
     "resumed": (1, facts.Resumed),
     "step-undone": (1, facts.StepUndone),
     "closed": (1, facts.Closed),
+    "corrected": (1, facts.Corrected),
+    "set-aside": (1, facts.SetAside),
 }
 """Every tag with its newest version and its type. A tag, once written, is never reused."""
 

@@ -32,7 +32,7 @@ from benchtui.store.storage import StoreDamaged, sweep, tables
 
 __all__ = ["Progress", "Register", "Row"]
 
-SHAPE = 4
+SHAPE = 5
 """The shape of the register's documents; another number means: rebuild."""
 
 KEPT_EVERY = 2
@@ -171,6 +171,9 @@ class Register:
                             rows.pop(read.name.removesuffix(SUFFIX), None)
                             continue
                         row, document = read
+                        before = rows.get(row.session)
+                        if before is not None and before.engine != row.engine:
+                            pending.setdefault(before.engine, [])  # it was of another, as put right
                         rows[row.session] = row
                         if document is not None:
                             pending.setdefault(row.engine, []).append(document)
@@ -215,7 +218,8 @@ class Register:
         there, renewed = self._known(), {d["session"] for d in fresh}
         try:
             kept = _content(path, "records")["records"]
-            kept = [d for d in kept if d["session"] not in renewed and d["session"] in there]
+            mine = [d for d in kept if (row := there.get(d["session"])) and row.engine == engine]
+            kept = [d for d in mine if d["session"] not in renewed]
             kept += fresh
             self._worn[engine] = _worn(kept)
         except Exception:  # noqa: BLE001  # as odd as the file may be, the new ones are sound
@@ -280,7 +284,7 @@ def _record(document: Document) -> SessionRecord:
 
 def _worn(documents: list[Document]) -> Worn:
     """What these sessions tell of the engine's wear; more than the latest are not looked at."""
-    mine = [d for d in documents if not d["practice"]]
+    mine = [d for d in documents if not (d["practice"] or d["set_aside"])]
     mine.sort(key=lambda d: (datetime.fromisoformat(d["started"]), d["session"]))
     return worn([_record(d) for d in mine[-LATEST:]])
 

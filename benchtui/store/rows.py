@@ -34,6 +34,17 @@ class Row:
     practice: bool = False
     verdicts: str = ""
     damage: str = ""
+    set_aside: str = ""
+
+    @property
+    def counts(self) -> bool:
+        """Whether it says anything of the engine: it is neither practice nor set aside."""
+        return not (self.practice or self.set_aside)
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether it was not closed and can be gone on with."""
+        return not (self.closed or self.damage or self.set_aside)
 
 
 Read = tuple[Row, dict[str, Any] | None] | Odd
@@ -93,6 +104,7 @@ def _row(entry: Entry, record: SessionRecord, damage: str) -> Row:
         practice=record.practice,
         verdicts=_verdicts(record),
         damage=damage,
+        set_aside=record.set_aside,
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchtui.text.quantities.show import date
+from benchtui.tui.widgets.marks import STRUCK
 from benchtui.workshop import Row
 
 SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")
@@ -13,7 +14,7 @@ SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")
 
 NOT_CLOSED = "not closed"
 
-_DATE, _WHO, _ENDED = 10, 9, 10
+_DATE, _WHO, _ENDED = 10, 9, 11
 _FRAME = 2 * len(SHORT) + 2
 """A blank either side of each column, and the scroll bar."""
 
@@ -63,6 +64,8 @@ def _listed(row: Row) -> Listed:
 def _ended(row: Row) -> str:
     if row.damage:
         return "!! DAMAGED"
+    if row.set_aside:
+        return f"{STRUCK} set aside"
     if row.practice:
         return "practice"
     if row.complete:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from benchtui.bench import Bench
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.facts.commands import CloseSession, Resume
+from benchtui.domain.session.facts.commands import CloseSession, Command, Resume
 from benchtui.domain.session.facts.events import Crank, Event, Opened
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
@@ -119,6 +119,20 @@ class Live(Kept):
             if crank is not None:
                 live.bench.do(Resume(crank))
             live.bench.do(CloseSession())
+        finally:
+            live.release()
+        self.store(session)
+
+    def amend(self, session: str, command: Command) -> None:
+        """Put something right in a session that has ended, and take it into the register.
+
+        Raises:
+            Refusal: it is not to be put right so, another program has it open, or there is no such.
+            WriteFailed: its file is damaged or cannot be written.
+        """
+        live = self.resume(session)
+        try:
+            live.bench.do(command)
         finally:
             live.release()
         self.store(session)

@@ -59,7 +59,7 @@ class Kept(Premises):
 
     def last_row(self, engine: str) -> Row | None:
         """The latest session of an engine, checks and partial ones alike."""
-        return next((r for r in self.rows() if r.engine == engine and not r.practice), None)
+        return next((r for r in self.rows() if r.engine == engine and r.counts), None)
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
@@ -68,7 +68,7 @@ class Kept(Premises):
 
     def unfinished(self) -> list[Row]:
         """Sessions that were not closed and can be gone on with."""
-        return [r for r in self.rows() if not r.closed and not r.damage]
+        return [r for r in self.rows() if r.unfinished]
 
     @property
     def trouble(self) -> str:

@@ -81,9 +81,9 @@ class Reviews(Engines, Kept):
         return sorted(items, key=lambda i: not (self.is_own(key(i)) or key(i) in used))
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
-        mine = [r for r in rows if r.engine == engine.key and not r.practice]
+        mine = [r for r in rows if r.engine == engine.key and r.counts]
         last = next((r.started.date() for r in mine if r.complete), None)
-        unfinished = next((r.session for r in mine if not r.closed and not r.damage), None)
+        unfinished = next((r.session for r in mine if r.unfinished), None)
         due = None if engine.sheet is None else self.due(engine.sheet, rows)
         return Shown(engine.key, engine.sheet, due, last, unfinished)
 
@@ -141,7 +141,7 @@ class Reviews(Engines, Kept):
 
     def last_who(self) -> str:
         """Who was last at the bench, whatever the engine; "" where nobody was named."""
-        return next((r.who for r in self.rows() if r.who and not r.practice), "")
+        return next((r.who for r in self.rows() if r.who and r.counts), "")
 
     def write_card(self, session: str) -> Path:
         """Write a session's one-page card beside the data; an older card of it is replaced.
@@ -164,8 +164,8 @@ def _gone(rows: dict[str, list[Row]], known: set[str]) -> list[Shown]:
     """Engines that have no sheet any more and a session to go on with, by their keys."""
     found = []
     for key in sorted(rows.keys() - known):
-        mine = [r for r in rows[key] if not r.practice]
-        unfinished = next((r for r in mine if not r.closed and not r.damage), None)
+        mine = [r for r in rows[key] if r.counts]
+        unfinished = next((r for r in mine if r.unfinished), None)
         if unfinished is not None:
             last = next((r.started.date() for r in mine if r.complete), None)
             name = unfinished.engine_name or key

@@ -45,7 +45,7 @@ def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taug
 def _shifts(records: list[SessionRecord], adjuster: Adjuster) -> tuple[Shift, ...]:
     """Every lock that was measured counts, those of a check that was broken off too."""
     same = thread_of(adjuster)
-    kept = [r for r in records if r.thread == same and not r.practice]
+    kept = [r for r in records if r.thread == same and r.counts]
     return tuple(shift for record in kept for shift in record.shifts)
 
 
@@ -64,7 +64,7 @@ def _left_last(past: list[SessionRecord], drifts: dict[str, Drift]) -> tuple[Lef
 def _fitted_last(records: list[SessionRecord]) -> tuple[FittedLast, ...]:
     """The shim that each valve was left with, whenever it was last told, checks and partial ones alike."""
     known: dict[str, FittedLast] = {}
-    for record in (r for r in records if not r.practice):
+    for record in (r for r in records if r.counts):
         for valve in record.valves:
             if valve.shim_left is not None:
                 left = FittedLast(valve.name, valve.shim_left, valve.shim_left_measured)

@@ -7,7 +7,7 @@ kind of fact, or a new version of one, gets a new record under a new name.
 from __future__ import annotations
 
 import sys
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -48,6 +48,8 @@ from benchtui.domain.session.facts.events import (
     AfterStepDone,
     CamsStep,
     CamsStepDone,
+    Closed,
+    Corrected,
     Crank,
     CrankTurned,
     Event,
@@ -59,6 +61,7 @@ from benchtui.domain.session.facts.events import (
     Opened,
     Particulars,
     ScrewSetOn,
+    SetAside,
     Sign,
     SignSeen,
     SpareTold,
@@ -166,6 +169,21 @@ SETTING: tuple[Fact, ...] = (
     *(CamsStepDone(step) for step in CamsStep),
 )
 
+CORRECTIONS: tuple[Fact, ...] = (
+    Closed(complete=False, missing=("1I: not measured",)),
+    Corrected("the year was mistyped", day=date(2026, 5, 3)),
+    Corrected(
+        "a nought too many, and whose hand it was",
+        particulars=Particulars(
+            Fraction(61_250), Fraction(1651), Fraction(21), "Asta", Fraction(8)
+        ),
+        sheet=library(DataFolder(HERE)).sheet("harbour-van"),
+        ending=Closed(complete=False, missing=("1I: not measured",)),
+    ),
+)
+
+ASIDE: tuple[Fact, ...] = (Closed(complete=True), SetAside("it was the other engine"))
+
 SPARES: tuple[Fact, ...] = (SpareTold(mm("2.80")), SpareTold(mm("2.75"), mm("2.74")))
 
 
@@ -176,6 +194,8 @@ def main() -> int:
     make_of_facts("facts-2", LATER)
     make_of_facts("spares-4", SPARES)
     make_of_facts("setting-5", SETTING)
+    make_of_facts("corrected-5", CORRECTIONS)
+    make_of_facts("set-aside-6", ASIDE)
     make("feel-3", "harbour-van", BY_FEEL, feel=HAND, drift=(Length.um(-9), Length.um(-4)))
     return 0
 

@@ -66,6 +66,23 @@ def test_what_the_screws_record_says() -> None:
     assert folded.band == Length(30_000)
 
 
+def test_what_the_corrected_record_says() -> None:
+    kept = record("corrected-5")
+    assert kept.started.isoformat() == "2026-05-03T09:00:00+00:00"
+    assert (kept.odometer_km, kept.hours, kept.metal_c) == (
+        Fraction(61_250),
+        Fraction(1651),
+        Fraction(21),
+    )
+    assert (kept.who, kept.closed, kept.complete) == ("Asta", True, False)
+    assert len(state("corrected-5").amendments) == 2
+
+
+def test_what_the_record_set_aside_says() -> None:
+    kept = record("set-aside-6")
+    assert (kept.set_aside, kept.complete, kept.counts) == ("it was the other engine", False, False)
+
+
 def test_what_the_record_by_feel_says() -> None:
     folded = state("feel-3")
     assert folded.opened.feel == FeelBand(

@@ -56,8 +56,8 @@ class Visit(Protocol):
         """Whether it counts as a check."""
 
     @property
-    def practice(self) -> bool:
-        """Whether no real engine was there."""
+    def counts(self) -> bool:
+        """Whether it says anything of the engine: neither practice nor set aside."""
 
 
 V = TypeVar("V", bound=Visit)
@@ -84,8 +84,8 @@ def outlook(sheet: Sheet, records: Sequence[SessionRecord], today: date) -> Due 
 
     Args:
         sheet: the engine's, as it stands now.
-        records: its sessions in any order; practice ones count for nothing, partial ones only for
-            what the counters read.
+        records: its sessions in any order; practice ones and those set aside count for nothing,
+            partial ones only for what the counters read.
         today: the day it is asked.
     """
     return outlook_of(sheet, records, worn(records), today)
@@ -105,7 +105,7 @@ def outlook_of(sheet: Sheet, visits: Sequence[Visit], worn: Worn, today: date) -
 
 def real(visits: Sequence[V]) -> list[V]:
     """The sessions at the engine itself, oldest first."""
-    return sorted((v for v in visits if not v.practice), key=lambda v: (v.started, v.session))
+    return sorted((v for v in visits if v.counts), key=lambda v: (v.started, v.session))
 
 
 def usage_of(visit: Visit) -> Usage:

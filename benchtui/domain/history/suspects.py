@@ -33,7 +33,7 @@ def suspects(records: Iterable[SessionRecord], blades: str) -> tuple[Suspect, ..
     bent, dirty, worn or stamped wrongly; a micrometer tells.
     """
     count = Counter(
-        mark for r in records if r.blades == blades and not r.practice for mark in _doubted(r)
+        mark for r in records if r.blades == blades and r.counts for mark in _doubted(r)
     )
     often = [Suspect(mark, times) for mark, times in count.items() if times >= OFTEN]
     return tuple(sorted(often, key=lambda s: (-s.sessions, s.marked)))
@@ -57,7 +57,7 @@ def to_get(
     lacks = [
         lack
         for record in records
-        if record.blades == key and not record.practice
+        if record.blades == key and record.counts
         for valve in record.valves
         for lack in _lacks(valve)
     ]

@@ -26,6 +26,7 @@ from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRec
 from benchtui.text.pages.sheet_page import source_words
 from benchtui.text.quantities.show import bare, inert, number, stamps
 from benchtui.text.words.afterwards import SPOT, crank_words, spot_words, tally_words
+from benchtui.text.words.amendment_words import amended_lines
 from benchtui.text.words.valve_words import verdict_words
 
 BLIND, WHOLE = "blind repeat", "whole free play"
@@ -39,7 +40,7 @@ _SESSION = {
     "engine": "the name the sheet is filed under",
     "engine_name": "what the engine is called",
     "started": "date and time, with the offset from UTC",
-    "state": "complete, partial, not closed, practice, or damaged",
+    "state": "complete, partial, not closed, practice, set aside, or damaged",
     "who": "who did it",
     "odometer_km": "odometer",
     "hours_h": "hour meter",
@@ -76,6 +77,7 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "first_run": "whether the first run was told",
         "no_leaks": "whether somebody looked for leaks and saw none",
         "counted": "rags and tools in and out, apart by a bar",
+        "put_right": "what was put right after its end, with the figures struck, apart by a bar",
     },
     "valves": {
         **_SESSION,
@@ -188,6 +190,8 @@ def _shared(record: SessionRecord, damage: str) -> Row:
 def _state(record: SessionRecord, damage: str) -> str:
     if damage:
         return "damaged"
+    if record.set_aside:
+        return "set aside"
     if record.practice:
         return "practice"
     if record.complete:
@@ -217,6 +221,7 @@ def _session(state: State, record: SessionRecord, events: tuple[Event, ...], dam
         "first_run": AfterStep.FIRST_RUN in state.after,
         "no_leaks": AfterStep.NO_LEAKS in state.after,
         "counted": _joined(tally_words(state)),
+        "put_right": _joined(amended_lines(state)),
     }
 
 

@@ -35,6 +35,7 @@ from benchtui.text.words.afterwards import (
     micrometer_words,
     tally_words,
 )
+from benchtui.text.words.amendment_words import amended_lines
 
 WIDTH = 78
 """Columns of the text card; wide enough for its table, narrow enough for any printer."""
@@ -94,6 +95,7 @@ class Card:
     handover: tuple[str, ...]
     notes: tuple[str, ...]
     due: str
+    amended: tuple[str, ...] = ()
 
 
 def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> Card:
@@ -107,7 +109,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
     """
     record = record_of(state)
     sheet = state.opened.sheet
-    partial = not (record.complete or record.practice) or bool(damage)
+    partial = (record.counts and not record.complete) or bool(damage)
     return Card(
         title=sheet.name,
         state=_state_words(record, damage),
@@ -122,6 +124,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         handover=handover_steps(state) if partial else (),
         notes=record.notes,
         due="No interval is given in the sheet." if due is None else sentence(due),
+        amended=amended_lines(state),
     )
 
 
@@ -148,6 +151,7 @@ def _lines(card: Card) -> Iterator[str]:
         for what, figure, ticked in card.torques:
             yield from _wrapped(f"{what}: {figure}", f"  [{'x' if ticked else ' '}] ")
     for heading, items in (
+        ("Put right", card.amended),
         ("What is lacking", card.missing),
         ("Handing over", card.handover),
         ("Notes", card.notes),
@@ -182,6 +186,8 @@ def _wrapped(text: str, head: str = "") -> list[str]:
 def _state_words(record: SessionRecord, damage: str) -> str:
     if damage:
         return f"DAMAGED FILE, so this is no check: {damage}. What could be read is below."
+    if record.set_aside:
+        return f"SET ASIDE, so it counts for nothing: {record.set_aside}"
     if record.practice:
         return "Practice: no real engine, and no check."
     if record.complete:

@@ -115,6 +115,7 @@ def _body(card: Card) -> Iterator[str]:
             mark = "&#9746; done" if ticked else "&#9744; open"
             yield f"<li>{mark}: {_safe(what)}: {_safe(figure)}</li>"
         yield "</ul>"
+    yield from _list("Put right", card.amended)
     yield from _list("What is lacking", card.missing)
     yield from _list("Handing over", card.handover)
     yield from _list("Notes", card.notes)

@@ -44,6 +44,7 @@ def _lines(card: Card) -> Iterator[str]:
         for what, figure, ticked in card.torques:
             yield f"- [{'x' if ticked else ' '}] {plain(what)}: {plain(figure)}"
         yield ""
+    yield from _list("Put right", card.amended)
     yield from _list("What is lacking", card.missing)
     yield from _list("Handing over", card.handover)
     yield from _list("Notes", card.notes)

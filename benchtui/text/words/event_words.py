@@ -12,6 +12,7 @@ from benchtui.domain.session.facts.events import (
     CamsStepDone,
     CautionAcknowledged,
     Closed,
+    Corrected,
     Crank,
     CrankTurned,
     Event,
@@ -35,6 +36,7 @@ from benchtui.domain.session.facts.events import (
     RuleChosen,
     ScrewSetOn,
     ScrewTurned,
+    SetAside,
     ShimFitted,
     SignSeen,
     SpareTold,
@@ -46,6 +48,7 @@ from benchtui.domain.session.facts.events import (
     WoundBack,
 )
 from benchtui.text.quantities.show import angle, distance, hours, length, temperature
+from benchtui.text.words.amendment_words import changes
 
 _CRANK = {
     Crank.UNMOVED: "the crank has not moved",
@@ -73,7 +76,7 @@ def event_lines(events: Iterable[Event]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # noqa: C901, PLR0912  # one case a fact is the point
+def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
     """One fact in words, as it came from the file: whoever shows it makes it inert.
 
     ``earlier`` are the facts before it by their numbers, for those that speak of another.
@@ -159,6 +162,11 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
                 return "Closed, complete"
             lacking = "; ".join(missing)
             return "Closed in part" + (f"; missing: {lacking}" if lacking else "")
+        case Corrected(why=why):
+            told = ", ".join(f"{what} {holds}" for what, holds, _ in changes(fact))
+            return f"Put right: {told}: {why}"
+        case SetAside(why):
+            return f"Set aside, it counts for nothing: {why}"
         case _:
             assert_never(fact)
 

@@ -58,6 +58,8 @@ def shims_words(valve: ValveRecord) -> str:
 
 def ending_words(record: SessionRecord) -> str:
     """How a session ended, in one word or two."""
+    if record.set_aside:
+        return "set aside"
     if record.practice:
         return "practice"
     if record.complete:

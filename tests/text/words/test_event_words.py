@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from fractions import Fraction
 from pathlib import Path
 from typing import get_args
@@ -108,6 +108,14 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         ev.Closed(complete=False, missing=("1I: not measured",)),
         "Closed in part; missing: 1I: not measured",
     ),
+    (
+        ev.Corrected("the year", day=date(2026, 5, 1), particulars=TOLD, sheet=PUMP),
+        (
+            "Put right: day 1 May 2026, engine Quay pump, odometer 12 400 km, hour meter 310 h, "
+            "metal 19 C (66 F), who M.: the year"
+        ),
+    ),
+    (ev.SetAside("wrong engine"), "Set aside, it counts for nothing: wrong engine"),
 )
 
 

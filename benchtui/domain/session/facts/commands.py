@@ -5,7 +5,8 @@ A step that is asked for just as it is recorded has no command of its own: the f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
 from fractions import Fraction
 
 from benchtui.domain.adjusting.turns import Way
@@ -24,6 +25,7 @@ from benchtui.domain.session.facts.events import (
     Sign,
     WayChosen,
 )
+from benchtui.domain.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,6 +251,23 @@ class CloseSession:
     """End the session: complete if nothing is missing, else as partial."""
 
 
+@dataclass(frozen=True, slots=True)
+class Correct:
+    """Put right what a session that has ended was written down with; see ``Corrected``."""
+
+    why: str
+    day: date | None = None
+    particulars: Particulars = field(default_factory=Particulars)
+    sheet: Sheet | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LayAside:
+    """Let a session count for nothing."""
+
+    why: str
+
+
 Command = (
     EnterParticulars
     | ChooseRule
@@ -282,4 +301,6 @@ Command = (
     | Resume
     | Undo
     | CloseSession
+    | Correct
+    | LayAside
 )

@@ -6,8 +6,8 @@ a fact and no rule in any, and who reads an old file wants to see it at once.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, field
+from datetime import date, datetime
 from enum import Enum
 from fractions import Fraction
 
@@ -454,6 +454,29 @@ class Closed:
     missing: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """After its end, a session that was written down wrongly was put right, for this reason.
+
+    None stands for what was right. ``sheet`` is that of the engine that was really checked.
+    ``ending`` is how the session ends by the figures as they are now, where a verdict may hang on
+    what was put right: decided once and kept.
+    """
+
+    why: str
+    day: date | None = None
+    particulars: Particulars = field(default_factory=Particulars)
+    sheet: Sheet | None = None
+    ending: Closed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """The session counts for nothing, for this reason; it stays in its file and is shown struck."""
+
+    why: str
+
+
 Fact = (
     Opened
     | ParticularsEntered
@@ -488,6 +511,8 @@ Fact = (
     | Resumed
     | StepUndone
     | Closed
+    | Corrected
+    | SetAside
 )
 
 

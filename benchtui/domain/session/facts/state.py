@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from fractions import Fraction
 from typing import TypeVar
 
@@ -14,11 +14,13 @@ from benchtui.domain.session.facts.events import (
     AfterStep,
     CamsStep,
     Closed,
+    Corrected,
     Noted,
     Opened,
     Particulars,
     PositionConfirmed,
     RuleChosen,
+    SetAside,
     SignSeen,
     SpareTold,
 )
@@ -49,6 +51,25 @@ class Repeat:
     def bracket(self) -> Bracket:
         """What it has left by itself."""
         return bracket_of(self.readings)
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenDown:
+    """What a session was written down with: its day, its engine's name, the circumstances."""
+
+    day: date
+    engine: str
+    particulars: Particulars
+
+
+@dataclass(frozen=True, slots=True)
+class Amendment:
+    """What was put right, or noted, after the end of a session; ``was`` is what stood there before."""
+
+    number: int
+    at: datetime
+    fact: Corrected | SetAside | Noted
+    was: WrittenDown
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +119,9 @@ class State:
     """The valves whose parts were looked at and found sound."""
     by_blade: bool | None = None
     """Whether its owner sets this engine on a blade held in; None where he has not chosen."""
+    aside: SetAside | None = None
+    """Why the session counts for nothing; None where it counts."""
+    amendments: tuple[Amendment, ...] = ()
     repeat: Repeat | None = None
     repeats: tuple[Repeat, ...] = ()
     memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)

@@ -19,11 +19,13 @@ from benchtui.domain.session.facts.commands import (
     CloseSession,
     Command,
     ConfirmPosition,
+    Correct,
     CountItem,
     DoubtPosition,
     EndRepeat,
     EnterParticulars,
     FitShim,
+    LayAside,
     LockNut,
     MoveReadings,
     Pause,
@@ -74,6 +76,7 @@ from benchtui.domain.session.steps.adjuster import (
     turned,
     wound_back,
 )
+from benchtui.domain.session.steps.amend import decide_amendment, ended
 from benchtui.domain.session.steps.crank import (
     check_cylinder,
     confirmed,
@@ -120,8 +123,8 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
     Raises:
         Refusal: it may not happen now; nothing has changed.
     """
-    if state.closed is not None:
-        raise Refusal("This session is closed.", "Open a new one.")
+    if ended(state) or isinstance(command, Correct | LayAside):
+        return decide_amendment(state, command)
     if state.paused and not isinstance(command, Resume):
         raise Refusal("This session is paused.", "Resume it first: has the crank moved?")
     check_while_repeating(state, command)

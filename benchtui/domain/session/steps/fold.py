@@ -17,6 +17,7 @@ from benchtui.domain.session.facts.events import (
     CamsStepDone,
     CautionAcknowledged,
     Closed,
+    Corrected,
     Crank,
     CrankTurned,
     Event,
@@ -38,6 +39,7 @@ from benchtui.domain.session.facts.events import (
     RuleChosen,
     ScrewSetOn,
     ScrewTurned,
+    SetAside,
     ShimFitted,
     SignSeen,
     SpareTold,
@@ -51,6 +53,7 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.facts.state import Repeat, State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
 from benchtui.domain.session.steps.adjuster import after_turn, set_on_blade
+from benchtui.domain.session.steps.amend import apply_amendment, ended
 from benchtui.domain.session.steps.crank import after_confirming, lost, signed, turned_on
 from benchtui.domain.session.steps.readings import (
     after_move,
@@ -113,7 +116,10 @@ def fold(events: Iterable[Event]) -> State:
 def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
     """The state after one more event (an undo only counts; ``fold`` takes the step back)."""
     fact = event.fact
-    after = replace(state, number=event.number, at=event.at)
+    if isinstance(fact, Corrected | SetAside) or (ended(state) and isinstance(fact, Noted)):
+        return apply_amendment(state, event)
+    # What comes after its end does not change when it ended.
+    after = replace(state, number=event.number, at=state.at if ended(state) else event.at)
     match fact:
         case Opened():
             raise ValueError("a session is opened once")
@@ -191,8 +197,8 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             stage = len(state.valves[valve].stages)
             after = replace(after, repeat=Repeat(valve, stage), last_valve=valve)
         case RepeatEnded():
-            ended = () if state.repeat is None else (state.repeat,)
-            after = replace(after, repeat=None, repeats=(*state.repeats, *ended))
+            made = () if state.repeat is None else (state.repeat,)
+            after = replace(after, repeat=None, repeats=(*state.repeats, *made))
         case Noted():
             after = replace(after, notes=(*state.notes, fact))
         case Paused():
@@ -203,7 +209,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case StepUndone():
             return after
         case Closed():
-            return replace(after, closed=fact)
+            return replace(after, closed=fact, undoable=())
         case _:
             assert_never(fact)
     return replace(after, undoable=(*state.undoable, event.number))

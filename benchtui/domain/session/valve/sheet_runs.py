@@ -48,8 +48,8 @@ class Kept(Protocol):
     """What a session's record keeps of its turns."""
 
     @property
-    def practice(self) -> bool:
-        """Whether there was no real engine."""
+    def counts(self) -> bool:
+        """Whether it says anything of the engine: neither practice nor set aside."""
 
     @property
     def thread(self) -> Thread | None:
@@ -63,15 +63,15 @@ class Kept(Protocol):
 def carried(records: Iterable[Kept], adjuster: Adjuster) -> tuple[Run, ...]:
     """The latest turns of these records (oldest first) that were made by the sheet as it is now.
 
-    Those of partial sessions count, those of practice do not. A session that lies there twice, as a
-    copy, counts once.
+    Those of partial sessions count, those of practice, and those set aside, do not. A session that
+    lies there twice, as a copy, counts once.
     """
     thread = thread_of(adjuster)
     if thread is None:
         return ()
     by_session: dict[str, tuple[Run, ...]] = {}
     for record in records:
-        if record.runs and record.thread == thread and not record.practice:
+        if record.runs and record.thread == thread and record.counts:
             session = record.runs[0].session
             by_session[session] = max(by_session.get(session, ()), record.runs, key=len)
     return latest(run for runs in by_session.values() for run in runs)

@@ -13,6 +13,7 @@ from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import counted, valve_of
+from benchtui.domain.session.facts.events import Noted
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind, ValveState
 from benchtui.domain.session.valve.assessment import left_of, verdict_of
@@ -61,6 +62,8 @@ class SessionRecord:
     """One session as later screens ask for it.
 
     ``runs`` are the turns that were gauged before and after, ``thread`` what they were judged by.
+    ``set_aside`` is the reason why it counts for nothing; empty where it was not set aside. What was
+    put right after its end is in its figures already.
     """
 
     session: str
@@ -82,6 +85,12 @@ class SessionRecord:
     notes: tuple[str, ...]
     runs: tuple[Run, ...] = ()
     thread: Thread | None = None
+    set_aside: str = ""
+
+    @property
+    def counts(self) -> bool:
+        """Whether it says anything of the engine: it is neither practice nor set aside."""
+        return not (self.practice or self.set_aside)
 
 
 def record_of(state: State) -> SessionRecord:
@@ -102,15 +111,30 @@ def record_of(state: State) -> SessionRecord:
         hours=particulars.hours,
         metal_c=particulars.metal_c,
         closed=state.closed is not None,
-        complete=state.closed is not None and state.closed.complete and not opened.practice,
+        complete=_complete(state),
         practice=opened.practice,
         missing=state.closed.missing if state.closed is not None else (),
         valves=tuple(_valve_record(state, name) for name in state.valves),
         shifts=shifts_seen(state) if opened.sheet.adjuster.turned else (),
-        notes=tuple(f"{n.valve}: {n.text}" if n.valve else n.text for n in state.notes),
+        notes=_notes(state),
         runs=runs_seen(state),
         thread=thread_of(opened.sheet.adjuster),
+        set_aside="" if state.aside is None else state.aside.why,
     )
+
+
+def _complete(state: State) -> bool:
+    """Whether it counts as a check."""
+    filed = state.closed is not None and state.closed.complete
+    return filed and state.aside is None and not state.opened.practice
+
+
+def _notes(state: State) -> tuple[str, ...]:
+    """Those of the session, then with their day those that were added after its end."""
+    later = [(a.at, a.fact) for a in state.amendments if isinstance(a.fact, Noted)]
+    told = [(f"{n.valve}: " if n.valve else "", n.text) for n in state.notes]
+    told += [(f"{at.date()}, {n.valve or 'afterwards'}: ", n.text) for at, n in later]
+    return tuple(f"{head}{text}" for head, text in told)
 
 
 def _valve_record(state: State, name: str) -> ValveRecord:

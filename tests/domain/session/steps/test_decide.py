@@ -500,8 +500,8 @@ class TestPauseAndClose:
         all_in(desk)
         assert desk.do(CloseSession()).closed.complete
         assert record_of(desk.state).complete
-        assert "closed" in refused(desk, AddNote("too late"))
-        assert "closed" in refused(desk, Undo())
+        assert "closed" in refused(desk, LockNut("1E"))
+        assert "Nothing was put right" in refused(desk, Undo())
 
     def test_partial_says_what_is_missing_valve_by_valve(self, desk: Any) -> None:
         desk.read("1I", "0.06 free", "0.10 refuses")

@@ -85,7 +85,7 @@ def test_a_valve_that_was_never_closed_in_tells_nothing(desk: Any) -> None:
 class Kept:
     thread: Thread | None
     runs: tuple[Run, ...]
-    practice: bool = False
+    counts: bool = True
 
 
 def run(session: str, valve: str, before: int, seen: int) -> Run:
@@ -110,7 +110,7 @@ def test_what_is_carried(make_twin: Callable[..., Sheet]) -> None:
     assert carried([Kept(thread, first)], adjuster) == first
     copied = [Kept(thread, first[:3]), Kept(thread, first), Kept(thread, first[:5])]
     assert carried(copied, adjuster) == first
-    assert carried([Kept(thread, first, practice=True)], adjuster) == ()
+    assert carried([Kept(thread, first, counts=False)], adjuster) == ()
     many = [Kept(thread, (run("0", "v", 60, 50),)), Kept(thread, first), *rest]
     latest = carried(many, adjuster)
     assert (len(latest), latest[0].session, latest[-1].session) == (PAST_RUNS, "a", "e")
