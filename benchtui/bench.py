@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import Protocol, Self
 
-from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import Event, Fact, Opened, StepUndone
 from benchtui.domain.session.facts.state import State
@@ -19,11 +18,7 @@ class KeepsEvents(Protocol):
     """Where the bench puts its events; see ``benchtui.store.journal``."""
 
     def append(self, event: Event) -> None:
-        """Keep the event for good, or raise."""
-
-
-class BenchStopped(BenchError):
-    """A write failed, so the bench takes no further step until the session is opened again."""
+        """Keep the event for good, or raise ``NotKept`` and be ready to be asked again."""
 
 
 class Bench:
@@ -39,7 +34,6 @@ class Bench:
         self._clock = clock
         self._events = list(events)
         self._state = fold(self._events)
-        self._stopped: str | None = None
 
     @classmethod
     def open(cls, journal: KeepsEvents, clock: Callable[[], datetime], opened: Opened) -> Self:
@@ -47,7 +41,7 @@ class Bench:
 
         Raises:
             Refusal: this engine cannot be measured.
-            BenchError: the opening could not be written.
+            NotKept: the opening could not be written.
         """
         check_opening(opened)
         event = Event(1, clock(), opened)
@@ -73,11 +67,8 @@ class Bench:
 
         Raises:
             Refusal: the step may not be taken; nothing has changed.
-            BenchStopped: an earlier write failed.
-            BenchError: this write failed; the bench has stopped.
+            NotKept: it could not be put on disk, so nothing has changed; the next call tries again.
         """
-        if self._stopped is not None:
-            raise BenchStopped(self._stopped)
         fact = decide(self._state, command)
         return self._record(fact)
 
@@ -87,13 +78,7 @@ class Bench:
 
     def _record(self, fact: Fact) -> State:
         event = Event(self._state.number + 1, self._clock(), fact)
-        try:
-            self._journal.append(event)
-        except Refusal:
-            raise  # a session that is only looked at refuses; nothing has broken
-        except BenchError as error:
-            self._stopped = str(error)
-            raise
+        self._journal.append(event)
         self._events.append(event)
         undoes = isinstance(fact, StepUndone)
         self._state = fold(self._events) if undoes else apply(self._state, event)

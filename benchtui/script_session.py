@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from types import TracebackType
-from typing import Self
 
 from benchtui.bench import Bench
 from benchtui.domain.errors import Refusal
@@ -18,7 +16,7 @@ from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
 from benchtui.store.library import text_of_file
 from benchtui.store.paths import DataFolder
-from benchtui.workshop import LiveSession, Workshop
+from benchtui.workshop import Workshop
 
 
 def script_of_file(path: Path, folder: DataFolder) -> Script:
@@ -39,11 +37,11 @@ class KeptAs:
 
 
 class Playing:
-    """Plays one script; use it as a context, so that what is kept is also filed.
+    """Plays one script in memory and, if it is to be kept, stores it once it has been played whole.
 
-    A session on disk is filed in the register at the end, also where an error cut the play short.
-    ``kept`` is what it was stored as; None while, or because, nothing is stored. A script that says
-    what a stored session of the same day says already is played, and no second copy is stored.
+    ``kept`` is what it was stored as; None while, or because, nothing is stored: a play that an error
+    cuts short leaves nothing. A script that says what a stored session of the same day says already is
+    played, and no second copy is stored.
     """
 
     def __init__(self, script: Script, folder: DataFolder, *, keep: bool) -> None:
@@ -51,7 +49,7 @@ class Playing:
         self.clock = wall_clock if script.day is None else clock_from(script.day)
         self._keep = keep
         self._workshop = Workshop(folder, self.clock)
-        self._live: LiveSession | None = None
+        self._journal = MemoryJournal()
         self.kept: KeptAs | None = None
         self._player = Player(script, self._begin, self._check)
 
@@ -61,37 +59,21 @@ class Playing:
         return self._player.bench
 
     def steps(self) -> Iterator[Played]:
-        """Each step in turn, played as it is asked for.
+        """Each step in turn, played as it is asked for; after the last one the session is stored.
 
         Raises:
-            BenchError: a step could not be written.
+            NotKept: it could not be stored; nothing is left of it.
         """
-        return self._player.play()
-
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        if self._live is not None:
-            self._live.release()
-            self._workshop.store(self._live.session)
+        yield from self._player.play()
+        if self._keep and self.kept is None and self._journal.events:
+            self.kept = KeptAs(self._workshop.put(self._journal.events))
 
     def _begin(self, particulars: Particulars, rule: DecisionRule) -> Bench:
         opened = self._opening(particulars, rule)
-        if not self._keep:
-            return Bench.open(MemoryJournal(), self.clock, opened)
-        stored = self._stored_before(opened)
+        stored = self._stored_before(opened) if self._keep else None
         if stored is not None:
             self.kept = KeptAs(stored.session, before=True)
-            return Bench.open(MemoryJournal(), self.clock, stored)
-        self._live = self._workshop.open(opened)
-        self.kept = KeptAs(self._live.session)
-        return self._live.bench
+        return Bench.open(self._journal, self.clock, opened if stored is None else stored)
 
     def _opening(self, particulars: Particulars, rule: DecisionRule) -> Opened:
         script = self.script

@@ -32,8 +32,8 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Workshop:
 )
 def test_no_step_of_the_demo_is_refused(path: Path, tmp_path: Path) -> None:
     folder = DataFolder(tmp_path)
-    with Playing(script_of_file(path, folder), folder, keep=False) as playing:
-        refused = [str(p.refused) for p in playing.steps() if p.refused is not None]
+    playing = Playing(script_of_file(path, folder), folder, keep=False)
+    refused = [str(p.refused) for p in playing.steps() if p.refused is not None]
     assert refused == []
 
 

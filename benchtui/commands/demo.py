@@ -50,9 +50,8 @@ def play_history(folder: DataFolder, today: date) -> None:
     for path in scripts_of_history():
         script = script_of_file(path, folder)
         moved = replace(script, day=None if script.day is None else script.day + later)
-        with Playing(moved, folder, keep=True) as playing:
-            for _ in playing.steps():
-                pass
+        for _ in Playing(moved, folder, keep=True).steps():
+            pass
 
 
 def show(folder: DataFolder) -> int:
@@ -62,11 +61,11 @@ def show(folder: DataFolder) -> int:
     )
     print()
     script = script_of_file(shipped_specs() / "demo" / SHOW, folder)
-    with Playing(script, folder, keep=False) as playing:
-        print_steps(playing, PlainLines())
-        if playing.bench is not None:
-            state = playing.bench.state
-            due = due_after(record_of(state), script.sheet, playing.clock())
-            print(f"\n{card_text(state, due, events=playing.bench.events)}")
+    playing = Playing(script, folder, keep=False)
+    print_steps(playing, PlainLines())
+    if playing.bench is not None:
+        state = playing.bench.state
+        due = due_after(record_of(state), script.sheet, playing.clock())
+        print(f"\n{card_text(state, due, events=playing.bench.events)}")
     sys.stdout.flush()
     return 0

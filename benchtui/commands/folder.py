@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from benchtui.domain.errors import Refusal
+from benchtui.store.modes import make_folder
 from benchtui.store.paths import DataFolder, data_folder
 from benchtui.text.quantities.show import inert
 
@@ -45,7 +46,7 @@ def folder_to_fill(data: str | None) -> DataFolder:
     if folder.root.exists():
         return folder
     try:
-        folder.root.mkdir(parents=True)
+        make_folder(folder.root)
     except OSError as error:
         raise Refusal(f"The folder {folder.root} cannot be made: {error.strerror}.") from error
     _say(f"made the data folder {folder.root}.")

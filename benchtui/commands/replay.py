@@ -41,8 +41,7 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
     script = script_of_file(Path(file), folder)
     if keep:
         folder_to_fill(data)
-    with Playing(script, folder, keep=keep) as playing:
-        print_play(playing, _JsonLines() if as_json else PlainLines())
+    print_play(Playing(script, folder, keep=keep), _JsonLines() if as_json else PlainLines())
     return 0
 
 

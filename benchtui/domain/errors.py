@@ -50,6 +50,17 @@ class FaultyInput(BenchError):
         self.faults = faults
 
 
+class NotKept(BenchError):
+    """What was just told could not be put on disk, and so did not happen; what was told before stands.
+
+    The next step tries again. ``tall`` is the reason in two short words, to be read from afar.
+    """
+
+    def __init__(self, reason: str, tall: str = "NOT KEPT") -> None:
+        super().__init__(reason)
+        self.tall = tall
+
+
 class Refusal(BenchError):
     """A step that the bench will not take, with the reason and what to do instead.
 

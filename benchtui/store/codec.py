@@ -1,15 +1,21 @@
 """Events to lines and back: stable tags and versions, never class paths.
 
-A line is ``CHECKSUM JSON``: the CRC-32 (eight hex digits) of the JSON's UTF-8 bytes, a space, and the
-JSON object ``{"n": number, "at": time, "tag": ..., "v": version, "data": {...}}``. Lengths stand
-as whole nanometres, fractions as "n/d".
+A line is ``CHECKSUM JSON``: a checksum, a space, and the JSON object
+``{"n": number, "at": time, "tag": ..., "v": version, "data": {...}}``. Lengths stand as whole nanometres,
+fractions as "n/d".
+
+The checksum, 16 hex digits of BLAKE2b (RFC 7693, 8 bytes long), is that of the checksum of the line
+before, a space, and the JSON's UTF-8 bytes. So each line vouches for all before it, and, as the first one
+holds the session's id, a line of another session fits nowhere. Older files have eight digits: the CRC-32
+of the JSON alone. Such a file goes on with lines of the new kind, never the other way round.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from enum import Enum
 from fractions import Fraction
@@ -67,6 +73,9 @@ TAGS: dict[str, tuple[int, type[Any]]] = {
 
 _TAG_OF = {kind: tag for tag, (_, kind) in TAGS.items()}
 
+OLD_DIGITS = 8
+"""The checksum of an older line has so many hex digits."""
+
 MOST_REMEMBERED = 128
 """So many sheets, and so many blade sets, are remembered while session after session is read."""
 
@@ -123,8 +132,8 @@ def _exactly(value: Any, kind: type[Any]) -> Any:
     return value
 
 
-def encode(event: Event) -> str:
-    """The event as one line, without its line end."""
+def encode(event: Event, after: str = "") -> str:
+    """The event as one line, without its line end; ``after`` is the checksum of the line before."""
     tag = _TAG_OF[type(event.fact)]
     document = {
         "n": event.number,
@@ -134,19 +143,35 @@ def encode(event: Event) -> str:
         "data": converter().unstructure(event.fact),
     }
     body = json.dumps(document, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    return f"{checksum(body)} {body}"
+    return f"{chained(body, after)} {body}"
 
 
-def decode(line: str) -> Event:
-    """The event of one line.
+def encoded(events: Iterable[Event]) -> bytes:
+    """A whole session file."""
+    lines = [""]
+    for event in events:
+        lines.append(encode(event, checksum_of(lines[-1])))
+    return "".join(f"{line}\n" for line in lines[1:]).encode()
+
+
+def checksum_of(line: str) -> str:
+    """The checksum that a line begins with."""
+    return line.partition(" ")[0]
+
+
+def decode(line: str, after: str = "") -> Event:
+    """The event of one line; ``after`` is the checksum of the line before.
 
     Raises:
         UndecodableLine: the checksum does not fit, the tag or version is unknown, or the data are
             not what the tag wants.
     """
     found, _, body = line.partition(" ")
-    if found != checksum(body):
-        raise UndecodableLine(f"the checksum does not fit: found {found[:8]!r}")
+    is_old = len(found) == OLD_DIGITS
+    if is_old and len(after) > OLD_DIGITS:
+        raise UndecodableLine("the checksum is of the old kind, after one of the new")
+    if found != (checksum(body) if is_old else chained(body, after)):
+        raise UndecodableLine(f"the checksum does not fit: found {found[:16]!r}")
     try:
         document = json.loads(body)
         tag, version = document["tag"], document["v"]
@@ -166,6 +191,12 @@ def decode(line: str) -> Event:
         raise UndecodableLine(f"the data do not fit: {error}") from error
 
 
+def chained(body: str, after: str) -> str:
+    """BLAKE2b of the checksum before, a space and the body, 16 lower-case hex digits."""
+    text = f"{after} {body}".encode("utf-8", "surrogatepass")
+    return hashlib.blake2b(text, digest_size=8).hexdigest()
+
+
 def checksum(body: str) -> str:
-    """CRC-32 of the UTF-8 bytes, eight lower-case hex digits."""
+    """CRC-32 of the UTF-8 bytes, eight lower-case hex digits: that of an older line."""
     return f"{zlib.crc32(body.encode('utf-8', 'surrogatepass')):08x}"

@@ -1,24 +1,32 @@
-"""One append-only file a session: the truth. Each event is on disk before anybody is told of it."""
+"""One append-only file a session: the truth. Here it is read; ``file_journal`` writes it.
+
+What is not a sound line is damage, with one exception: a last line that was cut short while it was
+written. Such an end is the beginning of the next line and nothing else; no line end or NUL is in it.
+"""
 
 from __future__ import annotations
 
+import codecs
+import json
 import os
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
 from filelock import FileLock, Timeout
 
-from benchtui.domain.errors import BenchError
+from benchtui.domain.errors import BenchError, NotKept
 from benchtui.domain.session.facts.events import Event, Opened
-from benchtui.store.codec import UndecodableLine, decode, encode
+from benchtui.store.codec import UndecodableLine, checksum_of, decode
 from benchtui.store.files import MOST_SESSION_BYTES, read_regular
+from benchtui.store.modes import file_mode, make_folder
 
 SUFFIX = ".session"
 
 
-class WriteFailed(BenchError):
-    """An event could not be put on disk; the bench must stop."""
+class WriteFailed(NotKept):
+    """Something could not be put on disk."""
 
 
 class SessionBusy(BenchError):
@@ -37,22 +45,23 @@ class Damage:
 class Recorded:
     """What could be read of a session file.
 
-    ``events`` is the sound beginning. ``damage`` tells of a line in it that is not sound: nothing from
-    there on is used. ``sound_bytes`` is where the sound part ends; what is left is only the torn end of
-    a write that was cut short if ``damage`` is None.
+    ``events`` is the sound beginning, ``sound_bytes`` long, its last line's checksum ``mark``.
+    ``damage`` tells of a line that is not sound: nothing from there on is used. ``torn`` is how many
+    bytes of a write that was cut short are left at the end.
     """
 
     events: tuple[Event, ...]
     damage: Damage | None
     sound_bytes: int
-    torn: bool
+    torn: int
+    mark: str = ""
 
 
 class Journal(Protocol):
     """Where a bench puts its events."""
 
     def append(self, event: Event) -> None:
-        """Keep this event for good, or raise ``WriteFailed``."""
+        """Keep this event for good, or raise ``NotKept``."""
 
 
 class MemoryJournal:
@@ -66,86 +75,6 @@ class MemoryJournal:
         self.events.append(event)
 
 
-class FileJournal:
-    """The file of one session, open for appending, with a lock that keeps other programs out."""
-
-    def __init__(self, path: Path, lock: FileLock) -> None:
-        self.path = path
-        self._lock = lock
-        self._file = path.open("ab", buffering=0)
-        self._failed = False
-
-    @classmethod
-    def create(cls, folder: Path, session: str) -> FileJournal:
-        """A new, empty file for a session, its name safe on disk.
-
-        Raises:
-            WriteFailed: the folder cannot be written, or the file exists.
-        """
-        path = folder / f"{session}{SUFFIX}"
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-            path.touch(exist_ok=False)
-            sync_folder(folder)
-            return cls(path, locked(path))
-        except OSError as error:
-            raise WriteFailed(f"cannot begin {path}: {error}") from error
-
-    @classmethod
-    def resume(cls, path: Path) -> tuple[FileJournal, Recorded]:
-        """Go on with a session; the torn end of a write that was cut short is cut off first.
-
-        Raises:
-            SessionBusy: another program has it open.
-            WriteFailed: the file is damaged or cannot be written.
-        """
-        try:
-            lock = locked(path)
-        except OSError as error:
-            raise WriteFailed(f"cannot write {path}: {error}") from error
-        try:
-            recorded = read_session(path)
-            _check_goes_on(path, recorded)
-            if recorded.torn:
-                os.truncate(path, recorded.sound_bytes)
-            return cls(path, lock), recorded
-        except OSError as error:
-            lock.release()
-            raise WriteFailed(f"cannot write {path}: {error}") from error
-        except WriteFailed:
-            lock.release()
-            raise
-
-    def append(self, event: Event) -> None:
-        """Write and sync one line.
-
-        Raises:
-            WriteFailed: the disk is full or gone. Whatever half line there is gets cut off by the
-                next ``resume``; a file whose very opening failed is taken away again.
-        """
-        if self._failed:  # a further line would bury the half one in the middle of the file
-            raise WriteFailed(f"cannot write {self.path}: an earlier write failed")
-        line = (encode(event) + "\n").encode()
-        try:
-            written = self._file.write(line)
-            if written != len(line):
-                raise OSError(
-                    f"only {written} of {len(line)} bytes were taken"
-                )  # one way out for both
-            os.fsync(self._file.fileno())
-        except OSError as error:
-            self._failed = True
-            if event.number == 1:
-                self.close()
-                self.path.unlink(missing_ok=True)
-            raise WriteFailed(f"cannot write {self.path}: {error}") from error
-
-    def close(self) -> None:
-        """Let go of the file and the lock."""
-        self._file.close()
-        self._lock.release()
-
-
 def read_session(path: Path) -> Recorded:
     """Everything sound at the beginning of a session file.
 
@@ -156,39 +85,77 @@ def read_session(path: Path) -> Recorded:
 
 
 def recorded_of(data: bytes) -> Recorded:
-    """The same of what a session file holds."""
+    """The same of what a session file holds. A sound last line counts without its line end, too."""
     events: list[Event] = []
-    sound = 0
+    sound, mark = 0, ""
     *lines, rest = data.split(b"\n")
-    for index, raw in enumerate(lines, start=1):
+    for index, raw in enumerate([*lines, rest] if rest else lines, start=1):
+        ended = index <= len(lines)
         try:
-            event = decode(raw.decode("utf-8"))
+            line = raw.decode("utf-8")
+            event = decode(line, mark)
+            _check_place(event, len(events))
         except (UndecodableLine, UnicodeDecodeError) as error:
-            return Recorded(tuple(events), Damage(index, str(error)), sound, torn=False)
-        if event.number != len(events) + 1:
-            reason = f"event {event.number} where {len(events) + 1} should stand"
-            return Recorded(tuple(events), Damage(index, reason), sound, torn=False)
-        if isinstance(event.fact, Opened) is not (not events):
-            reason = "a session begins with its opening and has but one"
-            return Recorded(tuple(events), Damage(index, reason), sound, torn=False)
+            if not ended and _is_cut_short(raw, len(events) + 1):
+                return Recorded(tuple(events), None, sound, len(raw), mark)
+            reason = f"{_nuls(raw)}{error}; {_unused(data[sound:])}"
+            return Recorded(tuple(events), Damage(index, reason), sound, 0, mark)
         events.append(event)
-        sound += len(raw) + 1
-    return Recorded(tuple(events), None, sound, torn=bool(rest))
+        mark = checksum_of(line)
+        sound += len(raw) + ended
+    return Recorded(tuple(events), None, sound, 0, mark)
 
 
-def _check_goes_on(path: Path, recorded: Recorded) -> None:
-    """Whether a session can be gone on with.
+def _check_place(event: Event, before: int) -> None:
+    """Whether this event may stand after so many.
 
     Raises:
-        WriteFailed: it is damaged, or its opening never reached the disk.
+        UndecodableLine: it may not.
     """
-    if recorded.damage is not None:
-        raise WriteFailed(
-            f"{path} is damaged at line {recorded.damage.line} ({recorded.damage.reason}); "
-            f"it can be looked at, not written on"
-        )
-    if not recorded.events:
-        raise WriteFailed(f"{path} holds no session: not even its opening was written")
+    if event.number != before + 1:
+        raise UndecodableLine(f"event {event.number} where {before + 1} should stand")
+    if isinstance(event.fact, Opened) is not (before == 0):
+        raise UndecodableLine("a session begins with its opening and has but one")
+
+
+def _nuls(raw: bytes) -> str:
+    count = raw.count(b"\0")
+    return f"{count} NUL bytes stand in it, as after a loss of power; " if count else ""
+
+
+def _unused(rest: bytes) -> str:
+    """How much is not used from the damage on."""
+    lines = rest.count(b"\n") + (not rest.endswith(b"\n"))
+    return f"from there on {lines} line{'s'[: lines != 1]} ({len(rest)} bytes) cannot be used"
+
+
+_HEAD = re.compile(rb"[0-9a-f]{1,16}|(?:[0-9a-f]{8}|[0-9a-f]{16}) (.*)", re.DOTALL)
+
+_CONTROL = re.compile(rb"[\x00-\x1f]")
+"""What no line holds: JSON writes it as an escape."""
+
+_LONGEST_TOKEN = 6
+"""Bytes of a JSON token, or of an escape, that may be cut short at the end: ``\\\\u201`` or ``fals``."""
+
+
+def _is_cut_short(raw: bytes, number: int) -> bool:
+    """Whether this is the beginning of the line of event ``number``, and no more than its beginning."""
+    found = _HEAD.fullmatch(raw)
+    if found is None:
+        return False
+    body = found[1] or b""
+    begins = b'{"n":%d,"at":"' % number
+    if not (body.startswith(begins) or begins.startswith(body)) or _CONTROL.search(body):
+        return False
+    try:
+        text = codecs.getincrementaldecoder("utf-8")().decode(body)  # the last letter may be cut
+        json.loads(text or "{")
+    except json.JSONDecodeError as error:
+        at_end = error.pos >= len(text) - _LONGEST_TOKEN
+        return at_end or error.msg.startswith("Unterminated string")
+    except (UnicodeDecodeError, RecursionError):
+        return False
+    return not body  # whole, and yet its checksum did not fit: that is no line cut short
 
 
 def sync_folder(folder: Path) -> None:
@@ -202,16 +169,21 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
+def locks_of(path: Path) -> Path:
+    """The folder for what is true on this machine only, beside the sessions: no sync of them carries it."""
+    return path.parent.parent / "locks"
+
+
 def locked(path: Path) -> FileLock:
-    """The lock of a session, kept beside the sessions folder so that no syncing carries it along.
+    """The lock of a session.
 
     Raises:
         SessionBusy: another program has it.
         OSError: the lock cannot be written.
     """
-    locks = path.parent.parent / "locks"
-    locks.mkdir(parents=True, exist_ok=True)
-    lock = FileLock(locks / f"{path.stem}.lock")
+    locks = locks_of(path)
+    make_folder(locks)
+    lock = FileLock(locks / f"{path.stem}.lock", mode=file_mode(locks))
     try:
         lock.acquire(timeout=0)
     except Timeout:

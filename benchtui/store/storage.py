@@ -23,6 +23,7 @@ from tinydb.middlewares import CachingMiddleware
 from benchtui.domain.errors import BenchError
 from benchtui.store.files import read_regular
 from benchtui.store.journal import sync_folder
+from benchtui.store.modes import give_mode, make_folder
 
 TEMP_PREFIX = ".writing-"
 
@@ -43,10 +44,11 @@ def write_whole(path: Path, data: bytes) -> None:
     Raises:
         OSError: it could not be written; the old file is as it was.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(path.parent)
     handle, name = tempfile.mkstemp(prefix=TEMP_PREFIX, dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
+            give_mode(file.fileno(), path.parent)
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

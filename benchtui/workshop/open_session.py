@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from benchtui.bench import Bench
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import BenchError, NotKept, Refusal
 from benchtui.domain.session.facts.commands import CloseSession, Command, Resume
 from benchtui.domain.session.facts.events import Crank, Event, Opened
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.valve.sheet_check import pooled_finding
 from benchtui.domain.session.whole.completeness import missing
-from benchtui.store.journal import FileJournal, SessionBusy, read_session
+from benchtui.store.codec import encoded
+from benchtui.store.file_journal import FileJournal, put_session
+from benchtui.store.joining import leading
+from benchtui.store.journal import SessionBusy, read_session
 from benchtui.workshop.past_sessions import Kept
 
 
 class LiveSession:
     """A session at work. ``journal`` is None where it can only be looked at.
 
-    ``followed`` is the file that another program goes on writing.
+    ``followed`` is the file that another program goes on writing. ``told`` is what the person should
+    know before he goes on, empty if nothing.
     """
 
     def __init__(
@@ -28,11 +34,14 @@ class LiveSession:
         self.bench = bench
         self._journal = journal
         self._followed = followed
+        self.told = "" if journal is None else journal.told
 
     @property
     def session(self) -> str:
-        """The session's id."""
-        return self.bench.state.opened.session
+        """The id that it is stored under; another than it was opened with where its file had to be left."""
+        if self._journal is None:
+            return self.bench.state.opened.session
+        return self._journal.path.stem
 
     @property
     def read_only(self) -> bool:
@@ -51,7 +60,7 @@ class LiveSession:
         if self._followed is None:
             return False
         try:
-            events = read_session(self._followed).events
+            events = read_session(leading(self._followed)).events
         except OSError:
             return False
         if len(events) <= len(self.bench.events):
@@ -59,10 +68,21 @@ class LiveSession:
         self.bench = self.bench.with_events(events)
         return True
 
-    def release(self) -> None:
-        """Let go of the file, so that another program may go on with it."""
+    def look_after(self) -> None:
+        """See that the session's file is still the one being written; cheap enough for every second.
+
+        Raises:
+            NotKept: it was not; where everything is now is said.
+        """
         if self._journal is not None:
-            self._journal.close()
+            self._journal.look_after()
+
+    def release(self) -> str:
+        """Let go of the file, so that another program may go on with it.
+
+        What has to be said of it is returned, empty if nothing.
+        """
+        return "" if self._journal is None else self._journal.close()
 
 
 class _Reader:
@@ -88,7 +108,25 @@ class Live(Kept):
         """
         check_opening(opened)
         journal = FileJournal.create(self.data.sessions, opened.session)
-        return LiveSession(Bench.open(journal, self.clock, opened), journal)
+        try:
+            bench = Bench.open(journal, self.clock, opened)
+        except BenchError:
+            journal.close()
+            raise
+        return LiveSession(bench, journal)
+
+    def put(self, events: Sequence[Event]) -> str:
+        """Store a session that was played elsewhere, whole, and take it into the register; its id.
+
+        Raises:
+            NotKept: its file could not be written, and nothing is left of it.
+        """
+        opened = events[0].fact
+        assert isinstance(opened, Opened)
+        put_session(self.data.sessions, opened.session, encoded(events))
+        with suppress(NotKept):  # what the register lacks it reads from the file next time
+            self.store(opened.session)
+        return opened.session
 
     def lacking(self, session: str) -> tuple[str, ...]:
         """What stands between a session and a complete check, as its file has it.
@@ -121,7 +159,7 @@ class Live(Kept):
             live.bench.do(CloseSession())
         finally:
             live.release()
-        self.store(session)
+        self.store(live.session)
 
     def amend(self, session: str, command: Command) -> None:
         """Put something right in a session that has ended, and take it into the register.
@@ -135,7 +173,7 @@ class Live(Kept):
             live.bench.do(command)
         finally:
             live.release()
-        self.store(session)
+        self.store(live.session)
 
     def resume(self, session: str) -> LiveSession:
         """Go on with a session that was not closed, read-only where another program has it open.
@@ -144,7 +182,7 @@ class Live(Kept):
             WriteFailed: its file is damaged.
             Refusal: there is no such session.
         """
-        path = self._path(session)
+        path = leading(self._path(session))
         try:
             journal, recorded = FileJournal.resume(path)
         except SessionBusy as busy:

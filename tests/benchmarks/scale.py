@@ -21,7 +21,7 @@ from benchtui.domain.session.facts.events import Event, Opened, Particulars
 from benchtui.practice.hand import STORY_HAND
 from benchtui.practice.metal import FURTHEST, Metal, drawn
 from benchtui.store.clock import wall_clock
-from benchtui.store.codec import encode
+from benchtui.store.codec import encoded
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop
 from tests.benchmarks.start import ours, ours_complete
@@ -71,7 +71,7 @@ def write_sessions(shop: Workshop, names: list[str], count: int) -> None:
         for k in range(each):
             began = datetime(2010, 1, 1, 9, tzinfo=UTC) + timedelta(days=20 * k)
             session = f"{began:%Y%m%d-%H%M%S}-{name}-{k:010x}"
-            lines = []
+            events = []
             for event in plays[k % PLAYED]:
                 at, fact = began + timedelta(seconds=10 * event.number), event.fact
                 if isinstance(fact, Opened):
@@ -79,9 +79,8 @@ def write_sessions(shop: Workshop, names: list[str], count: int) -> None:
                         fact.particulars, odometer_km=Fraction(300 * k), hours=Fraction(10 * k)
                     )
                     fact = replace(fact, session=session, particulars=taken)
-                lines.append(encode(Event(event.number, at, fact)))
-            path = shop.data.sessions / f"{session}.session"
-            path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+                events.append(Event(event.number, at, fact))
+            (shop.data.sessions / f"{session}.session").write_bytes(encoded(events))
 
 
 def timed(what: str, goal: str, do: Callable[[], object], runs: int = 1) -> None:

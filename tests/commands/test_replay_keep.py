@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -186,3 +188,22 @@ def test_a_script_that_opens_nothing_ends_in_the_same_keys(shed: Shed) -> None:
         return list(json.loads(last)["summary"])
 
     assert keys("sheet quay-pump\nblades fine-metric\n") == keys(SCREWS)
+
+
+def test_a_disk_that_fills_while_it_is_kept_leaves_nothing_and_the_reason(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    data, script = tmp_path / "data", tmp_path / "script.txt"
+    script.write_text(SCREWS, encoding="utf-8")
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "replace", full)
+        assert main(["--data", str(data), "replay", str(script), "--keep"]) == 2
+    told = capsys.readouterr().err
+    assert "No space left on device. Nothing is left of it." in told
+    assert str(data / "sessions") in told
+    assert list((data / "sessions").iterdir()) == []
+    assert main(["--data", str(data), "replay", str(script), "--keep"]) == 0
+    assert len(list((data / "sessions").iterdir())) == 1

@@ -70,7 +70,7 @@ from benchtui.domain.session.facts.events import (
     WholePlayRead,
     WoundBack,
 )
-from benchtui.store.codec import encode
+from benchtui.store.codec import encoded
 from benchtui.store.journal import SUFFIX, MemoryJournal
 from benchtui.store.library import library
 from benchtui.store.paths import DataFolder
@@ -196,6 +196,7 @@ def main() -> int:
     make_of_facts("setting-5", SETTING)
     make_of_facts("corrected-5", CORRECTIONS)
     make_of_facts("set-aside-6", ASIDE)
+    make("chained-7", "harbour-van", SCREWS)  # the first whose lines vouch for those before them
     make("feel-3", "harbour-van", BY_FEEL, feel=HAND, drift=(Length.um(-9), Length.um(-4)))
     return 0
 
@@ -208,7 +209,7 @@ def make_of_facts(name: str, later: tuple[Fact, ...]) -> None:
     sheet = library(DataFolder(HERE)).sheet("harbour-van")
     opened = Opened(name, sheet, "record-set", BLADES, Particulars())
     events = [Event(n, START, fact) for n, fact in enumerate((opened, *later), start=1)]
-    path.write_bytes("".join(encode(event) + "\n" for event in events).encode())
+    path.write_bytes(encoded(events))
 
 
 def make(
@@ -244,7 +245,7 @@ def make(
     bench = Bench.open(MemoryJournal(), lambda: START + timedelta(seconds=next(ticks)), opened)
     for command in commands:
         bench.do(command)
-    path.write_bytes("".join(encode(event) + "\n" for event in bench.events).encode())
+    path.write_bytes(encoded(bench.events))
 
 
 if __name__ == "__main__":

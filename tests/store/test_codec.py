@@ -1,7 +1,7 @@
 from __future__ import annotations
 
+import hashlib
 import json
-import zlib
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from benchtui.domain.session.facts.events import Event, Locked, Noted, Opened
-from benchtui.store.codec import TAGS, UndecodableLine, checksum, decode, encode
+from benchtui.store.codec import TAGS, UndecodableLine, checksum, checksum_of, decode, encode
 
 AT = datetime(2026, 5, 4, 9, 30, tzinfo=UTC)
 
@@ -26,7 +26,8 @@ def document(**changes: Any) -> str:
 def test_a_line_is_a_checksum_a_space_and_json() -> None:
     line = encode(Event(2, AT, Locked("1E")))
     found, _, body = line.partition(" ")
-    assert found == f"{zlib.crc32(body.encode()):08x}"
+    # Source: BLAKE2b as in RFC 7693, here by the standard library.
+    assert found == hashlib.blake2b(b" " + body.encode(), digest_size=8).hexdigest()
     assert json.loads(body) == {
         "n": 2,
         "at": "2026-05-04T09:30:00+00:00",
@@ -37,7 +38,26 @@ def test_a_line_is_a_checksum_a_space_and_json() -> None:
     assert decode(line) == Event(2, AT, Locked("1E"))
 
 
-def test_the_checksum_is_the_usual_crc_32() -> None:
+def test_a_line_fits_only_after_the_one_it_was_written_after() -> None:
+    first = encode(Event(1, AT, Noted("a")))
+    other = encode(Event(1, AT, Noted("b")))
+    second = encode(Event(2, AT, Locked("1E")), checksum_of(first))
+    assert decode(second, checksum_of(first)).fact == Locked("1E")
+    for before in ("", checksum_of(other), checksum_of(second)):
+        with pytest.raises(UndecodableLine, match="checksum"):
+            decode(second, before)
+
+
+def test_an_older_line_is_read_but_not_after_a_newer_one() -> None:
+    old = document()
+    assert decode(old, "01234567") == Event(2, AT, Locked("1E"))
+    newer = encode(Event(3, AT, Noted("on")), checksum_of(old))
+    assert decode(newer, checksum_of(old)).number == 3
+    with pytest.raises(UndecodableLine, match="of the old kind"):
+        decode(old, checksum_of(newer))
+
+
+def test_the_checksum_of_older_lines_is_the_usual_crc_32() -> None:
     # Source: the check value of CRC-32 for "123456789" in the catalogue of CRC parameters (from memory).
     assert checksum("123456789") == "cbf43926"
 

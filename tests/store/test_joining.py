@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from benchtui.store.bundle import BundleError, TakenIn, pack, take_in
+from benchtui.store.file_journal import FileJournal
 from benchtui.store.joining import Joined, beside, join
-from benchtui.store.journal import FileJournal, read_session
+from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder
 
 RECORD = Path(__file__).parent.parent / "records" / "screws-1.session"

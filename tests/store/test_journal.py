@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import dataclasses
+import errno
 import os
 import signal
 import subprocess
@@ -8,14 +10,15 @@ import textwrap
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from fractions import Fraction
+from io import FileIO
 from pathlib import Path
 
 import pytest
 
-from benchtui.bench import Bench, BenchStopped
+from benchtui.bench import Bench
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
-from benchtui.domain.errors import BenchError
+from benchtui.domain.errors import NotKept
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import AddNote, LockNut, TakeReading, Undo
@@ -41,8 +44,9 @@ from benchtui.domain.sheet import (
     Valve,
     ValveKind,
 )
-from benchtui.store.codec import encode
-from benchtui.store.journal import FileJournal, SessionBusy, WriteFailed, read_session
+from benchtui.store.codec import encoded
+from benchtui.store.file_journal import FileJournal, note_ours
+from benchtui.store.journal import SessionBusy, WriteFailed, read_session
 
 AT = datetime(2026, 5, 4, 9, tzinfo=UTC)
 VALVE = Valve("1I", "1", ValveKind.INLET)
@@ -90,7 +94,7 @@ def opened(folder: Path) -> Iterator[FileJournal]:
 def test_what_was_written_is_read_again(written: Path) -> None:
     recorded = read_session(written)
     assert recorded.events == EVENTS
-    assert (recorded.damage, recorded.torn) == (None, False)
+    assert (recorded.damage, recorded.torn) == (None, 0)
     assert recorded.sound_bytes == written.stat().st_size
 
 
@@ -110,17 +114,74 @@ def test_each_event_is_synced_before_append_returns(
     assert read_session(opened.path).events == EVENTS[:2]
 
 
-@pytest.mark.parametrize("lost", [1, 2, 30])
-def test_a_torn_last_line_is_cut_off_and_the_rest_goes_on(written: Path, lost: int) -> None:
-    written.write_bytes(written.read_bytes()[:-lost])
-    torn = read_session(written)
-    assert torn.events == EVENTS[:-1]
-    assert (torn.torn, torn.damage) == (True, None)
-    journal, recorded = FileJournal.resume(written)
-    assert recorded.events == EVENTS[:-1]
-    journal.append(EVENTS[-1])
+def test_a_sound_last_line_counts_without_its_end_and_the_rest_goes_on(written: Path) -> None:
+    whole = written.read_bytes()
+    written.write_bytes(whole[:-1])
+    note_ours(written)
+    read = read_session(written)
+    assert (read.events, read.damage, read.torn) == (EVENTS, None, 0)
+    journal, _ = FileJournal.resume(written)
+    journal.append(Event(5, AT, Noted("on")))
     journal.close()
-    assert read_session(written).events == EVENTS
+    assert written.read_bytes().startswith(whole)
+    assert len(read_session(written).events) == 5
+
+
+@pytest.mark.parametrize("length", [1, 15, 16, 17, 18, 30, 70, 101])
+def test_a_torn_last_line_is_cut_off_and_the_rest_goes_on(written: Path, length: int) -> None:
+    whole = written.read_bytes()
+    further = encoded([*EVENTS, Event(5, AT, Noted("öl “wiped”"))])[len(whole) :]
+    written.write_bytes(whole + further[:length])
+    torn = read_session(written)
+    assert (torn.events, torn.damage, torn.torn) == (EVENTS, None, length)
+    journal, recorded = FileJournal.resume(written)
+    assert recorded.events == EVENTS
+    assert f"{length} bytes" in journal.told
+    assert journal.path == written
+    journal.append(Event(5, AT, Noted("again")))
+    journal.close()
+    assert read_session(written).events == (*EVENTS, Event(5, AT, Noted("again")))
+
+
+@pytest.mark.parametrize(
+    ("rest", "said"),
+    [
+        (b"\0" * 40, "40 NUL bytes"),
+        (b"0123456789abcdef " + b"\0" * 40, "40 NUL bytes"),
+        (b"x" * 30, "checksum"),
+        (b'0123456789abcdef {"n":9,"at":"2026', "checksum"),
+        (b'0123456789abcdef {"n":5,"at":"2026", oops and more', "checksum"),
+        (b'0123456789abcdef {"n":5,"at":"2026\r', "checksum"),
+        (b'0123456789abcdef {"n":5,"at":"\xff\xfe', "codec"),
+        (b"junk\njunk\njunk", "3 lines"),
+    ],
+)
+def test_an_end_that_is_no_line_cut_short_is_damage_and_tells_how_much(
+    written: Path, rest: bytes, said: str
+) -> None:
+    written.write_bytes(written.read_bytes() + rest)
+    read = read_session(written)
+    assert read.events == EVENTS
+    assert read.damage is not None
+    assert said in read.damage.reason
+    assert f"({len(rest)} bytes) cannot be used" in read.damage.reason
+
+
+def test_a_sound_last_line_that_has_lost_its_end_and_a_bit_is_damage(written: Path) -> None:
+    whole = written.read_bytes()
+    written.write_bytes(whole[:-1].replace(b"locked", b"lockee"))
+    assert read_session(written).damage is not None
+
+
+def test_lines_of_another_session_of_the_same_engine_fit_nowhere(written: Path) -> None:
+    lines = written.read_bytes().splitlines(keepends=True)
+    opened = dataclasses.replace(OPENED, session="other")
+    others = encoded([Event(1, AT, opened), *EVENTS[1:]]).splitlines(keepends=True)
+    for at in range(1, len(lines)):
+        written.write_bytes(b"".join([*lines[:at], others[at], *lines[at + 1 :]]))
+        damage = read_session(written).damage
+        assert damage is not None
+        assert damage.line == at + 1
 
 
 def test_a_torn_line_is_only_looked_at_until_somebody_goes_on(written: Path) -> None:
@@ -158,7 +219,7 @@ def test_bytes_that_are_no_text_are_damage(written: Path) -> None:
 def test_events_out_of_their_order_are_damage(folder: Path, order: tuple[int, ...]) -> None:
     folder.mkdir()
     path = folder / "odd.session"
-    path.write_text("".join(encode(EVENTS[i]) + "\n" for i in order))
+    path.write_bytes(encoded(EVENTS[i] for i in order))
     recorded = read_session(path)
     assert recorded.damage is not None or not recorded.events
     with pytest.raises(WriteFailed):
@@ -169,7 +230,7 @@ def test_a_second_opening_is_damage(folder: Path) -> None:
     folder.mkdir()
     path = folder / "odd.session"
     again = Event(2, AT, OPENED)
-    path.write_text(encode(EVENTS[0]) + "\n" + encode(again) + "\n")
+    path.write_bytes(encoded([EVENTS[0], again]))
     recorded = read_session(path)
     assert recorded.damage is not None
     assert "begins with its opening" in recorded.damage.reason
@@ -187,7 +248,8 @@ def test_a_second_writer_in_another_process_is_refused(opened: FileJournal) -> N
     code = textwrap.dedent(
         f"""
         from pathlib import Path
-        from benchtui.store.journal import FileJournal, SessionBusy
+        from benchtui.store.file_journal import FileJournal
+        from benchtui.store.journal import SessionBusy
         try:
             FileJournal.resume(Path({str(opened.path)!r}))
         except SessionBusy:
@@ -221,74 +283,76 @@ def test_a_missing_session_cannot_be_gone_on_with(folder: Path) -> None:
         FileJournal.resume(folder / "none.session")
 
 
-class _Full:
+class _Full(FileIO):
     """A file on a disk with room for so many bytes only."""
 
-    def __init__(self, path: Path, room: int) -> None:
-        self._file = path.open("ab", buffering=0)
-        self._room = room
+    room = 0
 
-    def write(self, data: bytes) -> int:
-        if self._room <= 0:
-            raise OSError(28, "No space left on device")
-        taken = self._file.write(data[: self._room])
-        self._room -= taken
+    def write(self, data: bytes) -> int:  # type: ignore[override]  # bytes is all that is written here
+        if self.room <= 0:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        taken = super().write(data[: self.room])
+        self.room -= taken
         return taken
-
-    def fileno(self) -> int:
-        return self._file.fileno()
-
-    def close(self) -> None:
-        self._file.close()
 
 
 @pytest.mark.parametrize("room", [0, 1, 40])
-def test_on_a_full_disk_the_bench_stops_and_nothing_written_is_lost(
+def test_on_a_full_disk_nothing_changes_and_the_next_step_tries_again(
     opened: FileJournal, monkeypatch: pytest.MonkeyPatch, room: int
 ) -> None:
+    full = _Full(opened.path, "ab")
+    full.room = room
     bench = Bench(opened, lambda: AT, EVENTS[:1])
-    monkeypatch.setattr(opened, "_file", _Full(opened.path, room))
+    monkeypatch.setattr(opened, "_file", full)
     before = bench.state
-    with pytest.raises(WriteFailed, match="cannot write"):
-        bench.do(AddNote("one word too many"))
-    assert bench.state == before
-    with pytest.raises(BenchStopped):
-        bench.do(AddNote("and another"))
-    with pytest.raises(WriteFailed, match="earlier write failed"):
-        opened.append(EVENTS[1])
-    opened.close()
-
-    journal, recorded = FileJournal.resume(opened.path)
-    assert recorded.events == EVENTS[:1]
-    again = Bench(journal, lambda: AT, recorded.events)
-    again.do(AddNote("room again"))
-    journal.close()
+    for _ in range(2):
+        with pytest.raises(WriteFailed, match="cannot write") as caught:
+            bench.do(AddNote("one word too many"))
+        assert caught.value.tall == "DISK FULL"
+        assert bench.state == before
+        assert read_session(opened.path).events == EVENTS[:1]
+    full.room = 10_000
+    bench.do(AddNote("room again"))
+    assert opened.path.stem == "one"
     assert [n.text for n in fold(read_session(opened.path).events).notes] == ["room again"]
 
 
-def test_a_failed_sync_stops_the_bench_too(
+def test_a_disk_that_fails_at_every_write_to_the_file_is_left_for_another_file(
     opened: FileJournal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def broken(handle: int) -> None:
-        raise OSError(5, "Input/output error")
-
     bench = Bench(opened, lambda: AT, EVENTS[:1])
-    monkeypatch.setattr(os, "fsync", broken)
-    with pytest.raises(WriteFailed, match="Input/output"):
-        bench.do(AddNote("x"))
-    with pytest.raises(BenchStopped):
-        bench.do(AddNote("x"))
+    bench.do(AddNote("before"))
+    first = opened.path
+
+    def broken(*_: int) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "fsync", broken)
+        with pytest.raises(WriteFailed, match="Input/output"):
+            bench.do(AddNote("lost"))
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "ftruncate", broken)  # the file itself stays out of reach
+        bench.do(AddNote("after"))
+    assert opened.path != first
+    assert [n.text for n in fold(read_session(opened.path).events).notes] == ["before", "after"]
 
 
 def test_an_opening_that_could_not_be_written_leaves_no_session(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
     journal = FileJournal.create(folder, "one")
-    monkeypatch.setattr(journal, "_file", _Full(journal.path, 10))
-    with pytest.raises(BenchError):
-        Bench.open(journal, lambda: AT, OPENED)
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "replace", full)
+        with pytest.raises(NotKept, match="No space"):
+            Bench.open(journal, lambda: AT, OPENED)
     assert list(folder.iterdir()) == []
-    FileJournal.create(folder, "one").close()
+    Bench.open(journal, lambda: AT, OPENED)
+    journal.close()
+    assert read_session(journal.path).events == EVENTS[:1]
 
 
 def test_a_folder_that_cannot_be_made_is_an_error_that_says_so(tmp_path: Path) -> None:
@@ -317,10 +381,11 @@ def test_undo_reaches_across_a_restart(opened: FileJournal) -> None:
 WRITER = """
 import sys
 from fractions import Fraction
+from io import FileIO
 from pathlib import Path
 from datetime import UTC, datetime
 from benchtui.domain.session.facts.events import Event, Noted
-from benchtui.store.journal import FileJournal
+from benchtui.store.file_journal import FileJournal
 journal, recorded = FileJournal.resume(Path(sys.argv[1]))
 number = len(recorded.events)
 while True:

@@ -33,7 +33,7 @@ def record(name: str) -> SessionRecord:
 @pytest.mark.parametrize("path", RECORDS, ids=lambda p: p.stem)
 def test_a_frozen_record_is_read_whole(path: Path) -> None:
     recorded = read_session(path)
-    assert (recorded.damage, recorded.torn) == (None, False)
+    assert (recorded.damage, recorded.torn) == (None, 0)
     assert len(recorded.events) == path.read_bytes().count(b"\n")
     assert tuple(decode(encode(event)) for event in recorded.events) == recorded.events
 

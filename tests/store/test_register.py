@@ -37,7 +37,8 @@ from benchtui.domain.sheet import (
     ValveKind,
 )
 from benchtui.store import many
-from benchtui.store.journal import FileJournal, Recorded, WriteFailed, read_session
+from benchtui.store.file_journal import FileJournal
+from benchtui.store.journal import Recorded, WriteFailed, read_session
 from benchtui.store.many import AT_ONCE
 from benchtui.store.paths import DataFolder
 from benchtui.store.register import SHAPE, Register
