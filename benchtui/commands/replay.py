@@ -24,6 +24,7 @@ from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.valve_words import (
     Aside,
     aside_of,
+    message_beside,
     turn_words,
     verdict_words,
     view_message,
@@ -166,12 +167,9 @@ class PlainLines:
                 said += f"  next {advice.why}"
             if view.turn is not None:
                 said += f"  {turn_words(view.turn)}"
-            if view.turn_note:
-                said += f"  {view.turn_note}"
-            if not isinstance(advice, NextBlade) and view.turn is None:
-                said += f"  {view_message(view, advice, aside)}"
-            elif aside.sentences:
-                said += "  " + " ".join(inert(text) for text in aside.sentences)
+            told = isinstance(advice, NextBlade) or view.turn is not None
+            more = (message_beside if told else view_message)(view, advice, aside)
+            said += f"  {inert(more)}"
         else:
             said += "  " + " ".join(inert(text) for text in aside.sentences)
         print(said.rstrip())

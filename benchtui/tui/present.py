@@ -71,11 +71,12 @@ def figure(length: Length, *, inch: bool = False) -> Figure:
     return Figure(length, label(length, inch=inch))
 
 
-def tried(taken: Taken, *, inch: bool, doubted: bool = False) -> Tried:
+def tried(taken: Taken, *, inch: bool, doubted: bool = False, aside: bool = False) -> Tried:
     """A reading on the ruler, the blade as it is stamped."""
     reading = taken.reading
     blade = Figure(reading.feeler.nominal, blade_label(reading.feeler, inch=inch))
-    return Tried(blade, reading.answer, struck=taken.struck, doubted=doubted)
+    out = "struck" if taken.struck else "set aside" if aside else ""
+    return Tried(blade, reading.answer, out=out, doubted=doubted)
 
 
 def ruler(
@@ -96,7 +97,10 @@ def ruler(
     if view.setting is not None and band != view.setting.band:
         named = "range before locking"
     doubted = {reading for heal in view.verdict.heals for reading in heal}
-    readings = tuple(tried(t, inch=inch, doubted=t.reading in doubted) for t in view.readings)
+    readings = tuple(
+        tried(t, inch=inch, doubted=t.reading in doubted, aside=t.reading in view.aside)
+        for t in view.readings
+    )
     bracket = view.bracket
     shown = bool(view.readings)
     felt = None if feel is None else _felt(view, feel)
@@ -116,7 +120,7 @@ def ruler(
 
 def _bracket_label(view: ValveView, *, inch: bool) -> str:
     if view.verdict.heals:
-        return "clash: no bracket until one is struck"
+        return "clash: no bracket until it is settled"
     return bracket_both(view.bracket, inch=inch)
 
 
@@ -130,11 +134,14 @@ def _upcoming(upcoming: Feeler, *, inch: bool) -> Figure:
 def readings_lines(state: State, view: ValveView) -> str:
     """The readings in hand, the latest first, each with its shape; for screens with room for it."""
     inch = inch_set(state.opened.blades)
-    rows = [tried(t, inch=inch) for t in reversed(view.readings)]
+    rows = [tried(t, inch=inch, aside=t.reading in view.aside) for t in reversed(view.readings)]
     unit = "in" if inch else "mm"
     if not rows:
         return "no readings yet"
-    said = (f"{SHAPES[t.answer]} {t.blade.label} {t.answer.value}" for t in rows)
+    said = (
+        f"{SHAPES[t.answer]} {t.blade.label} {t.answer.value}{f', {t.out}' if t.out else ''}"
+        for t in rows
+    )
     return "\n".join([f"readings, {unit}, latest first", *said])
 
 

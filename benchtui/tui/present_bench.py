@@ -54,7 +54,7 @@ def feeler_in_hand(view: ValveView, hand: InHand) -> Feeler | None:
         return hand.chosen
     if isinstance(hand.advice, NextBlade):
         return hand.advice.feeler
-    return view.verdict.heals[0][0].feeler if view.verdict.heals else None
+    return view.clash.doubted.feeler if view.clash is not None else None
 
 
 def to_do(state: State, view: ValveView, hand: InHand, *, shims: bool = False) -> Do:
@@ -90,7 +90,7 @@ def _without_blade(state: State, view: ValveView, hand: InHand) -> Do:
     feeler = feeler_in_hand(view, hand)
     if feeler is not None:
         inch = inch_set(state.opened.blades)
-        return big_blade(feeler, inch=inch), "Try this one again, or strike it with -."
+        return big_blade(feeler, inch=inch), "Wipe it, try this one again."
     if view.done:
         return Big("OK", Role.IN), ""
     if view.slack_nut and hand.advice is None:

@@ -103,6 +103,7 @@ def valve_rows(
     if valve.owners_band and valve.setting is not None:
         rows.append(NoteRow(f"range {valve.setting} is the owner's own band"))
     rows += [NoteRow(f"{STRUCK} struck out: {inert(str(r))}") for r in valve.struck]
+    rows += [NoteRow(f"{STRUCK} set aside, two against one: {r}") for r in valve.set_aside]
     return tuple(rows)
 
 

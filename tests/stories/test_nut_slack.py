@@ -48,7 +48,7 @@ UNADVISED = {
     "in range": (f"{IN_RANGE}1I turn out 10", "the valve was in range (0.06 goes, 0.10 refuses)"),
     "contradiction": (
         "1I 0.09 free\n1I 0.05 refuses\n1I turn out 10",
-        "no verdict could be given (the readings contradict each other",
+        "no verdict could be given (0.05 refuses but 0.09 goes",
     ),
     "too wide": (
         "1E 0.03 free\n1E 0.08 refuses\n1E turn out 10",

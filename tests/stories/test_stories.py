@@ -207,8 +207,13 @@ class TestGritOnTheBlade:
     def test_the_contradiction_names_the_readings_to_doubt(self, lines: Lines) -> None:
         line = after(lines, "1E 0.12 drag")
         assert shown(line, "verdict", "bracket_mm") == ["contradiction", [0.12, 0.10]]
-        assert "0.10 refuses or 0.12 drag" in line["message"]
-        assert "clean, straighten, retest" in line["message"]
+        assert line["message"].startswith("0.10 refuses but 0.12 goes. Wipe 0.10, try it again.")
+        assert line["clash"] == {
+            "how": "try again",
+            "doubted": "0.10 refuses",
+            "against": "0.12 drag",
+            "crank_moved": False,
+        }
         assert shown(line, "next", "turn") == [None, None]
 
     def test_retested_it_is_in_range_not_proved(self, lines: Lines) -> None:

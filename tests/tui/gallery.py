@@ -49,7 +49,7 @@ RULER = Ruler(
         Tried(figure("0.06"), Answer.FREE),
         Tried(figure("0.12"), Answer.REFUSES),
         Tried(figure("0.08"), Answer.DRAG),
-        Tried(figure("0.15"), Answer.REFUSES, struck=True),
+        Tried(figure("0.15"), Answer.REFUSES, out="struck"),
     ),
     bracket=bar("0.08", "0.12"),
     widened=bar("0.075", "0.125"),

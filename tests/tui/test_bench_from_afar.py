@@ -182,15 +182,15 @@ async def test_nothing_read_says_so_in_letters_and_not_in_dashes(tmp_path: Path)
 
 
 async def test_both_answers_of_one_blade_are_seen(tmp_path: Path) -> None:
-    """The eye sees a block and a ring side by side, each with a question mark, ``strike?`` over
+    """The eye sees a block and a ring side by side, each with a question mark, ``again?`` over
     them, crosses instead of a bracket, and no bracket from 0.10 to 0.10."""
     async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
         for blade, answer in (("0.06", "f"), ("0.10", "s"), ("0.10", "f")):
             await take(pilot, blade, answer)
         shown = "\n".join(rows(pilot))
-        assert "0.10 refuses and free: strike?" in shown
+        assert "0.10 refuses and free: again?" in shown
         assert "■?○?" in shown
-        assert "clash: no bracket until one is struck" in shown
+        assert "clash: no bracket until it is settled" in shown
         assert "0.10 to 0.10" not in shown
 
 

@@ -25,7 +25,7 @@ RULER = Ruler(
         Tried(figure("0.06"), Answer.FREE),
         Tried(figure("0.12"), Answer.REFUSES),
         Tried(figure("0.08"), Answer.DRAG),
-        Tried(figure("0.15"), Answer.REFUSES, struck=True),
+        Tried(figure("0.15"), Answer.REFUSES, out="struck"),
     ),
     bracket=bar("0.08", "0.12"),
     widened=bar("0.075", "0.125"),
@@ -69,7 +69,7 @@ def test_what_one_blade_said_twice_is_seen_twice() -> None:
     """Over 0.10 a block and a ring, each with a question mark, under one label that asks which to
     strike; a cross below and no bar."""
     drawn = lines(CLASH, 80, 5)
-    assert drawn[0].split("  ")[-1].strip() == "0.10 refuses and free: strike?"
+    assert drawn[0].split("  ")[-1].strip() == "0.10 refuses and free: again?"
     assert "■?○?" in drawn[1]
     assert drawn[4].strip() == "×"  # noqa: RUF001  the mark of struck
     assert drawn[4].index("×") == drawn[1].index("■")  # noqa: RUF001  the same

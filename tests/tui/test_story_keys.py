@@ -137,7 +137,7 @@ def test_story_3_grit_on_the_blade(tell: Tell) -> None:
         await shed.read("1E", "0.10 s", "0.05 f", "0.12 d")
         clash = shed.valve("1E")
         assert clash.verdict.kind is VerdictKind.CONTRADICTION
-        assert "0.10 refuses or 0.12 drag" in shed.screen()
+        assert "0.10 refuses but 0.12 goes" in shed.screen()
         await shed.keys("minus")
         assert "3  0.10 refuses" in shed.screen()
         await shed.keys("3")

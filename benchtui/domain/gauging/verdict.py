@@ -81,11 +81,13 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
     kind, because = _kind(plain, readings, band)
     inside = kind is VerdictKind.IN
     if bracket.clash:
-        because += "; two blades disagree within their error"
+        because = _disagree(bracket, kind)
     return Verdict(
         kind,
         because,
-        proved=inside and _inside(bracket.wide_low, bracket.wide_high, band),
+        proved=inside
+        and _inside(bracket.wide_low, bracket.wide_high, band)
+        and _one_error_explains(bracket),
         at_limit=_limit_dragged(readings, plain, band) if inside else None,
         disagree=bracket.clash,
         disagreeing=_disagreeing(readings, bracket),
@@ -110,6 +112,28 @@ def _disagreeing(readings: Sequence[Reading], bracket: Bracket) -> tuple[Reading
     )
 
 
+def _disagree(bracket: Bracket, kind: VerdictKind) -> str:
+    """What the two blades said, as they said it: nobody read the span between them."""
+    assert bracket.high is not None
+    made = "it makes no difference" if kind.settled else "in or out lies between them"
+    return (
+        f"{bracket.low.bare} goes, {bracket.high.bare} refuses: "
+        f"two blades disagree within their error, and {made}"
+    )
+
+
+def _one_error_explains(bracket: Bracket) -> bool:
+    """Whether the blades agree, or the error of either one alone would make them.
+
+    Where it takes both errors at once, what is left between them shrinks to a point: likelier than
+    two blades off as far as they can be, the opposite way, is one reading that is wrong.
+    """
+    if bracket.high is None or bracket.wide_high is None or not bracket.clash:
+        return True
+    apart = bracket.low - bracket.high
+    return apart <= min(bracket.low - bracket.wide_low, bracket.wide_high - bracket.high)
+
+
 def _ordered(bracket: Bracket) -> Bracket:
     """Where two blades clash within their errors, the span between them."""
     if bracket.high is None or not bracket.clash:
@@ -123,15 +147,14 @@ def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[Ve
         return VerdictKind.TIGHT, f"{high.bare} refuses and the range starts at {band.low}"
     if low > band.high:
         return VerdictKind.WIDE, f"{low.bare} goes and the range ends at {band.high}"
-    felt = {r.answer for r in readings if r.feeler.nominal == band.high}
-    if low == band.high and felt >= {Answer.FREE, Answer.DRAG}:
-        return (
-            VerdictKind.UNDECIDED,
-            f"{band.high} was free once and dragged once: try it again and strike the wrong one",
-        )
-    if low == band.high and Answer.FREE in felt:
+    felt = [r.answer for r in readings if r.feeler.nominal == band.high]
+    free, drag = felt.count(Answer.FREE), felt.count(Answer.DRAG)
+    if low == band.high and free == drag:
+        again = f"{low.bare}, the upper limit, was free once and dragged once: try it again"
+        return VerdictKind.UNDECIDED, again
+    if low == band.high and free > drag:
         return VerdictKind.WIDE, f"{low.bare}, the upper limit, is free"
-    if low == band.high and Answer.DRAG in felt:
+    if low == band.high:
         return VerdictKind.IN, f"{low.bare}, the upper limit, drags: at the limit; set it"
     if high is not None and _inside(low, high, band):
         if _limit_dragged(readings, bracket, band) is not None:
@@ -173,5 +196,10 @@ def _open_side(low: Length, high: Length | None, band: Band) -> str:
 
 
 def _contradiction(heals: tuple[tuple[Reading, ...], ...]) -> str:
-    doubted = " or ".join(" and ".join(str(r) for r in heal) for heal in heals)
-    return f"the readings contradict each other: {doubted} must be wrong; clean, straighten, retest"
+    """The two that speak against each other, the latest of each."""
+    doubted = [r for heal in heals for r in heal]
+    refused = max((r for r in doubted if not r.answer.goes), key=lambda r: r.number, default=None)
+    went = max((r for r in doubted if r.answer.goes), key=lambda r: r.number, default=None)
+    assert refused is not None
+    assert went is not None
+    return f"{refused.feeler.bare} refuses but {went.feeler.bare} goes"

@@ -29,8 +29,8 @@ def suspects(records: Iterable[SessionRecord], blades: str) -> tuple[Suspect, ..
     """The leaves of one set that are often in doubt, the most often first.
 
     A leaf is in doubt in a session where taking its reading away would heal a contradiction, where
-    it disagreed with another within their errors, or where its reading was struck out. It may be
-    bent, dirty, worn or stamped wrongly; a micrometer tells.
+    it disagreed with another within their errors, or where its reading was struck out or set aside.
+    It may be bent, dirty, worn or stamped wrongly; a micrometer tells.
     """
     count = Counter(
         mark for r in records if r.blades == blades and r.counts for mark in _doubted(r)
@@ -41,7 +41,7 @@ def suspects(records: Iterable[SessionRecord], blades: str) -> tuple[Suspect, ..
 
 def _doubted(record: SessionRecord) -> set[Length]:
     """Single leaves only: in a stack nobody can tell which leaf it was."""
-    readings = [r for v in record.valves for r in v.struck]
+    readings = [r for v in record.valves for r in (*v.struck, *v.set_aside)]
     for valve in record.valves:
         for gauged in _told(valve):
             readings += [r for heal in gauged.verdict.heals for r in heal]

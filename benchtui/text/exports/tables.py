@@ -16,6 +16,7 @@ from typing import Literal
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.counting import set_aside
 from benchtui.domain.session.evidence.decision_rule import rule_of
 from benchtui.domain.session.facts.events import AfterStep, Event, StepUndone
 from benchtui.domain.session.facts.state import State
@@ -94,6 +95,7 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "shim_left_mm": "shim as left",
         **{f"left_{name}": f"as left: {says}" for name, says in _BRACKET.items()},
         "struck": "readings struck out, apart by a bar",
+        "set_aside": "readings that stood alone against two, apart by a bar",
         "shim_left_measured_mm": "shim as left, by micrometer",
         "shim_found_measured_mm": "shim as found, by micrometer",
         "spread_least_mm": "blind repeats of what was left: at least so far apart",
@@ -113,7 +115,8 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "answer": "free, drag or refuses",
         "forced": "whether it went only by force, which counts as refuses",
         "struck": "whether it was struck out",
-        "counts": "whether it counts: not struck, not blind, and the crank position confirmed",
+        "set_aside": "whether it stood alone against two",
+        "counts": "whether it counts: not struck, set aside or blind, the crank position confirmed",
     },
 }
 """What each column of each kind of row means, in order."""
@@ -137,8 +140,16 @@ def rows_of(kind: Kind, events: tuple[Event, ...], damage: str = "") -> Iterator
                 yield {**shared, **_valve(state, valve)}
         case "readings":
             at = {e.number: e.at.isoformat() for e in events}
-            for name, stage, taken in _every_reading(state):
-                yield {**shared, "valve": name, **_reading(stage, taken, at)}
+            aside = {
+                reading.number
+                for history in state.valves.values()
+                for stage in history.stages
+                for reading in set_aside(stage)
+            }
+            for name, stage_name, taken in _every_reading(state):
+                alone = taken.reading.number in aside
+                row = _reading(stage_name, taken, at, alone=alone)
+                yield {**shared, "valve": name, **row}
 
 
 def csv_text(kind: Kind, rows: Iterable[Row]) -> str:
@@ -242,6 +253,7 @@ def _valve(state: State, valve: ValveRecord) -> Row:
         "shim_left_mm": valve.shim_left,
         **_gauged("left", valve.left),
         "struck": _joined(str(reading) for reading in valve.struck),
+        "set_aside": _joined(str(reading) for reading in valve.set_aside),
         "shim_left_measured_mm": valve.shim_left_measured,
         "shim_found_measured_mm": state.valves[valve.name].found.shim_measured,
         "spread_least_mm": None if blind is None else blind.spread.least,
@@ -278,7 +290,7 @@ def _every_reading(state: State) -> Iterator[tuple[str, str, Taken]]:
         yield from ((base, WHOLE, taken) for taken in whole)
 
 
-def _reading(stage: str, taken: Taken, at: Mapping[int, str]) -> Row:
+def _reading(stage: str, taken: Taken, at: Mapping[int, str], *, alone: bool) -> Row:
     reading, feeler = taken.reading, taken.reading.feeler
     return {
         "step": reading.number,
@@ -291,7 +303,8 @@ def _reading(stage: str, taken: Taken, at: Mapping[int, str]) -> Row:
         "answer": reading.answer.value,
         "forced": reading.forced,
         "struck": taken.struck,
-        "counts": not taken.struck and taken.place is not None,
+        "set_aside": alone,
+        "counts": not (taken.struck or alone) and taken.place is not None,
     }
 
 

@@ -14,6 +14,7 @@ from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.clash import Clash
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.next_blade import Advice
 from benchtui.domain.session.valve.shims import ShimAdvice, ShimPlan
@@ -43,6 +44,8 @@ def step_document(
             "false_accept": None,
             "blind": None,
             "lacking": None,
+            "clash": None,
+            "set_aside": [],
             "nut_slack": False,
             "message": " ".join(aside.sentences),
         }
@@ -55,6 +58,8 @@ def step_document(
         "false_accept": aside.chance,
         "blind": _blind_document(aside),
         "lacking": _lacking_document(advice),
+        "clash": _clash_document(view.clash),
+        "set_aside": [str(reading) for reading in view.aside],
         # With it, the verdict is on the range moved by what locking is known to take.
         "nut_slack": view.slack_nut,
         "message": view_message(view, advice, aside),
@@ -158,6 +163,18 @@ def _torque_document(torque: Torque) -> dict[str, Any]:
         "lbf_ft": [round(float(t / LBF_FT), 3) for t in both],
         "lbf_in": [round(float(t / LBF_IN), 3) for t in both],
         "notes": list(torque_notes(torque)),
+    }
+
+
+def _clash_document(clash: Clash | None) -> dict[str, Any] | None:
+    """The readings that clash, one against one or two against two, and which is doubted first."""
+    if clash is None:
+        return None
+    return {
+        "how": clash.how.value,
+        "doubted": str(clash.doubted),
+        "against": str(clash.against),
+        "crank_moved": clash.crank_moved,
     }
 
 

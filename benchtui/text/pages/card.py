@@ -222,6 +222,7 @@ def _facts(
         ("counted", tally_words(state)),
         ("micrometer", micrometer_words(state)),
         ("blind repeats", blind_words(state)),
+        ("set aside", [f"{v.name}: {reading}" for v in record.valves for reading in v.set_aside]),
     ):
         if told:
             yield label, "; ".join(told)
@@ -294,7 +295,7 @@ _SHORT = {
     VerdictKind.TIGHT: "tight",
     VerdictKind.WIDE: "wide",
     VerdictKind.UNDECIDED: "undecided",
-    VerdictKind.CONTRADICTION: "contradicts",
+    VerdictKind.CONTRADICTION: "clash",
     VerdictKind.NONE: "no verdict",
 }
 

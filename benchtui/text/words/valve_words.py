@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from benchtui.domain.adjusting.turns import Turn
@@ -17,6 +18,7 @@ from benchtui.domain.session.valve.next_blade import Advice
 from benchtui.domain.session.valve.prior import chance_wrong
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
+from benchtui.text.words.clash_words import aside_words, clash_words
 from benchtui.text.words.sure_words import repeated_sentence
 
 WORDS = {
@@ -24,7 +26,7 @@ WORDS = {
     VerdictKind.TIGHT: "tight",
     VerdictKind.WIDE: "wide",
     VerdictKind.UNDECIDED: "undecided",
-    VerdictKind.CONTRADICTION: "contradiction",
+    VerdictKind.CONTRADICTION: "clash",
     VerdictKind.NONE: "no verdict",
 }
 
@@ -94,10 +96,24 @@ NO_ASIDE = Aside()
 
 def view_message(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> str:
     """Everything that ought to be said of a valve now, most pressing first."""
-    parts = []
-    if view.readings and view.readings[-1].reading.forced:
-        parts.append(FORCED)
-    parts.append(_sentence(view.verdict.because))
+    return _joined([_forced(view), _sentence(view.verdict.because), *_beside(view, advice, aside)])
+
+
+def message_beside(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> str:
+    """The same where blade or turn are shown already: all of it but the verdict's reason."""
+    return _joined([_forced(view), *_beside(view, advice, aside)])
+
+
+def _forced(view: ValveView) -> str:
+    return FORCED if view.readings and view.readings[-1].reading.forced else ""
+
+
+def _joined(parts: Iterable[str]) -> str:
+    return " ".join(part for part in parts if part)
+
+
+def _beside(view: ValveView, advice: Advice, aside: Aside) -> list[str]:
+    parts = [clash_words(view.clash) if view.clash is not None else "", aside_words(view.aside)]
     parts += aside.doubts
     parts.append(view.no_turn)
     parts.append(view.turn_note)
@@ -110,7 +126,7 @@ def view_message(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> st
         parts.append("The nut is slack: lock it and measure again.")
     if isinstance(advice, CannotDecide):
         parts.append(_sentence(advice.sentence))
-    return " ".join(p for p in parts if p)
+    return parts
 
 
 def no_turn_words(view: ValveView) -> tuple[str, str]:

@@ -24,11 +24,14 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """A blade that was tried, and what it did; ``doubted``: one of those that contradict each other."""
+    """A blade that was tried, and what it did; ``doubted``: one of two that clash.
+
+    ``out`` says why it does not count: struck, or set aside, two against one.
+    """
 
     blade: Figure
     answer: Answer
-    struck: bool = False
+    out: str = ""
     doubted: bool = False
 
 
@@ -164,19 +167,19 @@ def _limits(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
 
 
 def _role(tried: Tried) -> Role:
-    if tried.struck:
+    if tried.out:
         return Role.FAINT
     return Role.CAUTION if tried.doubted else Role.STRONG
 
 
 DOUBT = "?"
-"""Behind the shape of a reading that contradicts another; its word is ``strike?``."""
+"""Behind the shape of a reading that contradicts another; its word is ``again?``."""
 
 
 def _marks(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     y = rows["marks"]
     # Struck ones first, so that a reading that counts is drawn over them.
-    for tried in (t for t in ruler.readings if t.struck):
+    for tried in (t for t in ruler.readings if t.out):
         grid.put(scale.cell(tried.blade.at), y, STRUCK, _role(tried))
     blades = _by_blade(ruler)
     cells = [scale.cell(answers[0].blade.at) for answers in blades]
@@ -195,7 +198,7 @@ def _by_blade(ruler: Ruler) -> list[list[Tried]]:
     """The readings that count, oldest first; what one blade said differently stands together."""
     blades: dict[Length, dict[Answer, Tried]] = {}
     for tried in ruler.readings:
-        if not tried.struck:
+        if not tried.out:
             said = blades.pop(tried.blade.at, {})
             blades[tried.blade.at] = {**said, tried.answer: tried}
     return [list(said.values()) for said in blades.values()]
@@ -205,12 +208,12 @@ def _words(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> Non
     """Each blade's figure and word: those in doubt and the latest first, struck ones last."""
     blades = list(reversed(_by_blade(ruler)))
     blades.sort(key=lambda answers: not any(t.doubted for t in answers))
-    blades += [[t] for t in reversed(ruler.readings) if t.struck]
+    blades += [[t] for t in reversed(ruler.readings) if t.out]
     lines = [rows[name] for name in ("words", "words above") if name in rows]
     for answers in blades:
         x, figure = scale.cell(answers[0].blade.at), answers[0].blade.label
-        said = "struck" if answers[0].struck else " and ".join(t.answer.value for t in answers)
-        doubt = ": strike?" if any(t.doubted for t in answers) else ""
+        said = answers[0].out or " and ".join(t.answer.value for t in answers)
+        doubt = ": again?" if any(t.doubted for t in answers) else ""
         texts = dict.fromkeys((f"{figure} {said}{doubt}", f"{figure} {said}", figure))
         any(_near(grid, x, y, text, _role(answers[-1])) for text in texts for y in lines)
 

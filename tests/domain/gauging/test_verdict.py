@@ -222,13 +222,13 @@ def test_undecided_says_which_side_by_how_much_and_what_would_settle_it(
         assert word in said.because
 
 
-def test_a_contradiction_names_what_to_doubt_and_what_to_do() -> None:
+def test_a_contradiction_names_the_two_that_clash() -> None:
     said = verdict("0.10 refuses", "0.05 free", "0.12 drag")
     assert {tuple(str(r) for r in heal) for heal in said.heals} == {
         ("0.10 refuses",),
         ("0.12 drag",),
     }
-    assert "clean, straighten, retest" in said.because
+    assert said.because == "0.10 refuses but 0.12 goes"
 
 
 @pytest.mark.parametrize(
@@ -246,6 +246,44 @@ def test_blades_that_disagree_within_their_errors_are_judged_by_the_span_between
     said = verdict(*texts)
     assert (said.kind, said.disagree) == (kind, True)
     assert "disagree within their error" in said.because
+    # Each blade is told as it was read; nobody read the span the other way round.
+    went, refused = (text.split()[0] for text in texts)
+    assert said.because.startswith(f"{went} goes, {refused} refuses")
+
+
+@pytest.mark.parametrize(
+    ("texts", "proved"),
+    [
+        (["0.10 free", "0.10 refuses"], None),
+        (["0.102 free", "0.10 refuses"], True),
+        (["0.105 free", "0.10 refuses"], True),
+        # Only both errors at once explain it: what is left, 0.100 to 0.104, then to a point.
+        (["0.106 free", "0.10 refuses"], False),
+        (["0.109 free", "0.10 refuses"], False),
+        (["0.11 free", "0.10 refuses"], False),
+    ],
+)
+def test_a_bracket_that_shrinks_to_a_point_proves_nothing(
+    texts: list[str], proved: bool | None
+) -> None:
+    """Each blade is good for 5 um (design value), the range is 0.08 to 0.12 (arithmetic)."""
+    said = verdict(*texts)
+    assert (None if said.kind is K.CONTRADICTION else said.proved) is proved
+
+
+@pytest.mark.parametrize(
+    ("texts", "kind"),
+    [
+        (["0.12 free", "0.12 drag"], K.UNDECIDED),
+        (["0.12 free", "0.12 drag", "0.12 drag"], K.IN),
+        (["0.12 free", "0.12 drag", "0.12 free"], K.WIDE),
+    ],
+)
+def test_free_and_drag_at_the_upper_limit_two_against_one(
+    texts: list[str], kind: VerdictKind
+) -> None:
+    assert verdict(*texts).kind is kind
+    assert verdict(*reversed(texts)).kind is kind
 
 
 def test_inches_meet_their_limit_in_millimetres_exactly() -> None:

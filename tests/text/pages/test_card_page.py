@@ -34,7 +34,7 @@ def valve(name: str) -> CardValve:
         kind="inlet",
         setting="0.15-0.25",
         found="0.10-0.12",
-        found_verdict="contradicts",
+        found_verdict="clash",
         turned="opened 122.5",
         after="UNREAD",
         left="0.15-0.20",

@@ -7,6 +7,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
+from benchtui.domain.session.evidence.clash import sift
 from benchtui.domain.session.evidence.metal import temperature_fault
 from benchtui.domain.session.evidence.position import stroke_is_sure, what_to_do
 from benchtui.domain.session.facts.state import State
@@ -30,8 +31,13 @@ def valve_of(sheet: Sheet, name: str) -> Valve:
 
 
 def counted(stage: Stage) -> list[Reading]:
-    """The readings of a stage that count (see ``Stage.counting``)."""
-    return [t.reading for t in stage.counting]
+    """The readings of a stage that count (see ``Stage.counting``), less those set aside."""
+    return [t.reading for t in sift(stage.counting).standing]
+
+
+def set_aside(stage: Stage) -> tuple[Reading, ...]:
+    """Readings of a stage that stand alone against two: they stay on paper and do not count."""
+    return tuple(t.reading for t in sift(stage.counting).aside)
 
 
 def position_sure(state: State, name: str) -> bool:

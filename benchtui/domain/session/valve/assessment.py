@@ -10,16 +10,18 @@ from dataclasses import dataclass, replace
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.cams import cams_out_since
+from benchtui.domain.session.evidence.clash import Clash, clash_of
 from benchtui.domain.session.evidence.counting import (
     check_touchable,
     counted,
     gauged_afresh,
     leading,
     metal_fault,
+    set_aside,
     valve_of,
     would_count,
 )
@@ -49,6 +51,7 @@ class ValveView:
     what the locknut is known to take while the nut is still slack. ``no_turn`` says why there is no
     ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked,
     and ``cams_out`` that the cams have been out since what is in hand was read: that ends nothing.
+    ``clash`` is what must be settled first; ``aside`` are readings that stand alone against two.
     """
 
     valve: Valve
@@ -64,6 +67,8 @@ class ValveView:
     no_turn: str = ""
     turn_note: str = ""
     cams_out: bool = False
+    clash: Clash | None = None
+    aside: tuple[Reading, ...] = ()
 
     @property
     def slack_nut(self) -> bool:
@@ -103,6 +108,8 @@ def look(state: State, name: str) -> ValveView:
         and not cams_out
         and enough(verdict, rule_of(state)),
         cams_out=cams_out,
+        clash=clash_of(stage.counting, judged),
+        aside=set_aside(stage),
     )
     try:
         turn, note = _turn(state, view)

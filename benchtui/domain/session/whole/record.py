@@ -12,7 +12,7 @@ from benchtui.domain.adjusting.turns import closing_way
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
-from benchtui.domain.session.evidence.counting import counted, valve_of
+from benchtui.domain.session.evidence.counting import counted, set_aside, valve_of
 from benchtui.domain.session.facts.events import Noted
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind, ValveState
@@ -39,6 +39,7 @@ class ValveRecord:
     ``locked`` whether it was locked at the end, ``read_after`` whether it was measured since it was
     last touched. ``shim_found`` and ``shim_left`` are the sizes where shims are fitted,
     as they are stamped; ``shim_left_measured`` is what a micrometer said of the one left in.
+    ``set_aside`` are readings that stood alone against two.
     """
 
     name: str
@@ -55,6 +56,7 @@ class ValveRecord:
     shim_found: Length | None = None
     shim_left: Length | None = None
     shim_left_measured: Length | None = None
+    set_aside: tuple[Reading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +160,7 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         shim_found=history.found.shim,
         shim_left=history.shim,
         shim_left_measured=history.shim_measured,
+        set_aside=tuple(r for s in history.stages for r in set_aside(s)),
     )
 
 
