@@ -144,7 +144,8 @@ class Clearances:
     A single figure stands as a band with ``low == high``. ``owner_band`` is the owner's own
     tolerance either side of single figures: his, never invented. ``service`` are wider service
     limits where a manual prints them. ``rule`` is how much its owner wants the blades to show on
-    this engine, where the sheet says so.
+    this engine, where the sheet says so. ``heat_lasts``: minutes for which a heat told of a hot-set
+    engine holds; None in sheets that were frozen before it was asked, where nothing goes stale.
     """
 
     printed: tuple[tuple[ValveKind, GapRole, Band], ...]
@@ -155,6 +156,7 @@ class Clearances:
     owner_band: Length | None = None
     service: tuple[tuple[ValveKind, GapRole, Band], ...] = ()
     rule: DecisionRule | None = None
+    heat_lasts: Fraction | None = None
 
     def of(self, valve: Valve) -> Band:
         """What is printed for this valve: a range, or one figure.

@@ -11,7 +11,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.evidence.cams import cams_back
 from benchtui.domain.session.evidence.counting import no_slack, slack_unseen, thinnest_leaf
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import next_blind
@@ -24,7 +24,8 @@ from benchtui.tui.widgets.canvas import Role
 
 ASKED = {
     "BAND?": "0, then 5: name your own band; the sheet prints one figure without tolerance.",
-    "COLD?": "0, then 1: take the metal's temperature; no verdict is given without it.",
+    "COLD?": "0, then 1 or 6: tell the metal's temperature, or the hours it stood.",
+    "HOT?": "0, then 1 or 7: tell the metal's temperature, or that it is at running heat.",
 }
 
 Do = tuple[Big, str]
@@ -44,8 +45,10 @@ def lacking(state: State, view: ValveView) -> str:
     """What must be told before any blade can be judged, in a tall word; empty for nothing."""
     if view.setting is None:
         return "BAND?"
-    metal = state.particulars.metal_c
-    return "COLD?" if temperature_fault(state.opened.sheet.clearances, metal) else ""
+    metal = metal_now(state)
+    if metal.right:
+        return ""
+    return "HOT?" if metal.hot_set else "COLD?"
 
 
 def feeler_in_hand(view: ValveView, hand: InHand) -> Feeler | None:

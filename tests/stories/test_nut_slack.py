@@ -77,7 +77,7 @@ def test_a_turn_that_was_not_advised_is_kept_and_said_to_be_none(case: str, play
 def test_metal_too_warm_is_the_reason_given(play: Play) -> None:
     warm = f"{HEAD}metal 50 C\nposition 1 mark slack\n{TIGHT}1I turn out 20\n"
     last = steps(play, warm)[-1]
-    assert "This turn was not advised: no verdict could be given (the metal is at 50 C" in " ".join(
+    assert "This turn was not advised: no verdict could be given (50 C, too warm" in " ".join(
         last["doubts"]
     )
 

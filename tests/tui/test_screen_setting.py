@@ -117,7 +117,7 @@ async def test_a_turn_as_a_hand_uses_it(desk: Desk) -> None:
             "",
             ("at worst the turn would land out", "one more blade"),
         ),
-        (TIGHT, 40, "", ("The metal is at 40 C", "Nothing is turned until")),
+        (TIGHT, 40, "", ("40 C, too warm", "Nothing is turned until")),
         (TIGHT, 19, "position 1 doubt", ("position was not confirmed", "Nothing is turned")),
         (("1I 0.10 refuses",), 19, "", ("Low side open", "Measure on")),
         (("1I 0.03 refuses",), 19, "", ("No slack at all", "Touch no screw")),

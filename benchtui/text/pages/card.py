@@ -18,6 +18,7 @@ from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.evidence.metal import metal_note, metal_now
 from benchtui.domain.session.facts.events import Event
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import look
@@ -210,10 +211,10 @@ def _facts(
         meters.append(show.hours(record.hours))
     yield "odometer, hours", ", ".join(meters) or "not read"
     metal = record.metal_c
-    cold = ["not taken" if metal is None else show.temperature(metal)]
-    stood = state.particulars.stood_hours
-    cold += [] if stood is None else [f"stood {show.hours(stood)}"]
-    yield "metal", ", ".join(cold)
+    warm = [] if metal is None else [show.temperature(metal)]
+    stood, note = state.particulars.stood_hours, metal_note(metal_now(state))
+    warm += [note] if note else [] if stood is None else [f"stood {show.hours(stood)}"]
+    yield "metal", ", ".join(warm) or "not taken"
     yield "figures from", source_words(opened.sheet.source)
     yield "blades", opened.blades.name
     yield "decision rule", _RULES[rule_of(state)]

@@ -109,6 +109,18 @@ def hours(text: str, *, bare: bool = False) -> Fraction:
     return _read(text, _HOURS, bare="h" if bare else None)
 
 
+def yes(text: str) -> bool:
+    """``yes`` or ``no``, as people write them.
+
+    Raises:
+        FaultyQuantity: it is neither.
+    """
+    said = {"yes": True, "y": True, "no": False, "n": False}.get(text.strip().lower())
+    if said is None:
+        raise FaultyQuantity(quoted(text), "yes or no")
+    return said
+
+
 def distance_km(text: str, *, bare: bool = False) -> Fraction:
     """Kilometres; miles are known as well, a bare number only if ``bare``.
 

@@ -256,6 +256,9 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
     "hours": lambda rest: EnterParticulars(Particulars(hours=measure.hours(rest, bare=True))),
     "metal": lambda rest: EnterParticulars(Particulars(metal_c=measure.temperature(rest))),
     "stood": lambda rest: EnterParticulars(Particulars(stood_hours=measure.hours(rest, bare=True))),
+    "running": lambda rest: EnterParticulars(
+        Particulars(at_heat=_among({"hot": True, "cold": False}, rest))
+    ),
     "who": lambda rest: EnterParticulars(Particulars(who=_text(rest))),
     "band": lambda rest: ChooseBand(measure.length(rest, bare_mm=True)),
     "rule": lambda rest: ChooseRule(_among({r.value: r for r in DecisionRule}, rest)),

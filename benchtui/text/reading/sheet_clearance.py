@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.sheet import (
@@ -20,6 +23,9 @@ from benchtui.text.reading.readers import as_one_of, as_quantity, described
 
 MOST_CLEARANCE = Length.mm(5)
 """More than any valve gear has, a closer's gap or a lifter's dry one included (design value)."""
+
+HEAT_LASTS = Fraction(20)
+"""Minutes for which a hot-set engine's heat, once told, is taken to hold (design value)."""
 
 _WANTED = 'one figure, as in "0.08 mm", or two, as in ["0.06 mm", "0.10 mm"]'
 _TEMPERATURE = as_quantity(measure.temperature, "35 degC")
@@ -53,6 +59,8 @@ def parse_clearance(table: Table) -> Clearances:
         service=tuple(service),
         rule=table.take("rule", _rule),
     )
+    if clearances.condition is Condition.HOT:
+        clearances = replace(clearances, heat_lasts=HEAT_LASTS)
     _check_metal(table, clearances)
     table.done()
     return clearances

@@ -192,6 +192,8 @@ def particulars_words(particulars: Particulars) -> str:
         told.append(f"metal {temperature(particulars.metal_c)}")
     if particulars.stood_hours is not None:
         told.append(f"stood {hours(particulars.stood_hours)}")
+    if particulars.at_heat is not None:
+        told.append("at running heat" if particulars.at_heat else "not at running heat")
     if particulars.who:
         told.append(particulars.who)
     return ", ".join(told)

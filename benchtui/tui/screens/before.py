@@ -14,6 +14,7 @@ from benchtui.domain.session.facts.commands import AcknowledgeCaution, CountItem
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.readiness import UNREAD, Ready, cooled, sheet_read_twice
+from benchtui.domain.sheet import Condition
 from benchtui.text.quantities import measure
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK
@@ -139,15 +140,20 @@ class BeforeScreen(TableScreen):
             elif key == "2":
                 ask = Ask("How long has it stood?", hint="6 h", check=_hours)
                 self.app.push_screen(ask, self._stood)
+            elif key == "3" and hot:
+                self.do(EnterParticulars(Particulars(at_heat=True)))
             elif key == "3":
                 self.app.push_screen(CoolingScreen(sheet))
 
-        answers = {
-            "1": "enter the metal's temperature now",
-            "2": "enter how long it has stood",
-            "3": "tell from two readings when it will be cold",
-        }
-        self.app.push_screen(Choose("Is it cold?", answers), chosen)
+        hot = sheet.clearances.condition is Condition.HOT
+        answers = {"1": "enter the metal's temperature now"}
+        if hot:
+            answers["3"] = "it is at running heat"
+        else:
+            answers["2"] = "enter how long it has stood"
+            answers["3"] = "tell from two readings when it will be cold"
+        asked = "Is it at running heat?" if hot else "Is it cold?"
+        self.app.push_screen(Choose(asked, answers), chosen)
 
     def _metal(self, text: str | None) -> None:
         if text:

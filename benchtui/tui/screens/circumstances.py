@@ -10,7 +10,7 @@ from benchtui.text.quantities import measure
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 
-_METAL, _ODOMETER, _HOURS, _WHO, _BAND = "12345"
+_METAL, _ODOMETER, _HOURS, _WHO, _BAND, _STOOD, _HEAT = "1234567"
 
 _ASKED = {
     _METAL: ("the metal's temperature now", "19 C, or 66 F"),
@@ -18,6 +18,8 @@ _ASKED = {
     _HOURS: ("the hour meter", "310"),
     _WHO: ("who is at the engine", "M."),
     _BAND: ("your own band, either side of a single figure", "0.03 mm"),
+    _STOOD: ("how long it has stood", "12 h"),
+    _HEAT: ("whether it is at running heat", "yes, or no"),
 }
 
 
@@ -49,4 +51,6 @@ _COMMANDS: dict[str, Callable[[str], Command]] = {
     _HOURS: lambda text: EnterParticulars(Particulars(hours=measure.hours(text, bare=True))),
     _WHO: lambda text: EnterParticulars(Particulars(who=text)),
     _BAND: lambda text: ChooseBand(measure.length(text, bare_mm=True)),
+    _STOOD: lambda text: EnterParticulars(Particulars(stood_hours=measure.hours(text, bare=True))),
+    _HEAT: lambda text: EnterParticulars(Particulars(at_heat=measure.yes(text))),
 }

@@ -19,10 +19,10 @@ from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.due import sentence
 from benchtui.domain.length import Length
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import metal_standing, metal_words
 from benchtui.domain.session.facts.commands import ChooseBand
 from benchtui.domain.session.facts.events import Particulars
-from benchtui.domain.sheet import Sheet
+from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
 from benchtui.tui.frame import program_of
@@ -58,6 +58,7 @@ class _Line:
 
 _METAL = _Line("metal", "Metal temperature", "as in 19 C, or 66 F", measure.temperature)
 _STOOD = _Line("stood", "Stood for", "as in 6 h", lambda text: measure.hours(text, bare=True))
+_HEAT = _Line("heat", "At running heat", "yes, or no", measure.yes)
 _ODOMETER = _Line("odometer", "Odometer", "as in 12 400 km, or 7 700 mi", measure.distance_km)
 _HOURS = _Line("hours", "Hour meter", "as in 310", lambda text: measure.hours(text, bare=True))
 _WHO = _Line("who", "Who", "as in M.", str)
@@ -107,9 +108,9 @@ class StartScreen(ModalScreen[None]):
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
         self._sheet = sheet
-        stood = (_STOOD,) if sheet.clearances.stood_hours is not None else ()
+        hot = sheet.clearances.condition is Condition.HOT
         band = (_BAND,) if asks_band(sheet) else ()
-        self._lines = (_METAL, *stood, _ODOMETER, _HOURS, _WHO, *band)
+        self._lines = (_METAL, _HEAT if hot else _STOOD, _ODOMETER, _HOURS, _WHO, *band)
         self._warned = ""
         self._band_warned = False
 
@@ -161,7 +162,8 @@ class StartScreen(ModalScreen[None]):
         if wrong:
             self._complain("\n".join(wrong))
             return
-        fault = temperature_fault(self._sheet.clearances, _fraction(read.get("metal")))
+        particulars = _particulars(read)
+        fault = metal_words(metal_standing(self._sheet.clearances, particulars))
         if fault and fault != self._warned:
             self._warned = fault
             self._complain(
@@ -177,13 +179,6 @@ class StartScreen(ModalScreen[None]):
             )
             return
         program = program_of(self)
-        particulars = Particulars(
-            odometer_km=_fraction(read.get("odometer")),
-            hours=_fraction(read.get("hours")),
-            metal_c=_fraction(read.get("metal")),
-            who=str(read["who"]) if "who" in read else None,
-            stood_hours=_fraction(read.get("stood")),
-        )
         try:
             opened = program.workshop.opening(
                 self._sheet,
@@ -245,6 +240,18 @@ def asks_band(sheet: Sheet) -> bool:
     printed = sheet.clearances
     singles = any(printed.of(valve).single for valve in sheet.layout.valves)
     return singles and printed.owner_band is None
+
+
+def _particulars(read: dict[str, object]) -> Particulars:
+    heat = read.get("heat")
+    return Particulars(
+        odometer_km=_fraction(read.get("odometer")),
+        hours=_fraction(read.get("hours")),
+        metal_c=_fraction(read.get("metal")),
+        who=str(read["who"]) if "who" in read else None,
+        stood_hours=_fraction(read.get("stood")),
+        at_heat=heat if isinstance(heat, bool) else None,
+    )
 
 
 def _fraction(value: object) -> Fraction | None:

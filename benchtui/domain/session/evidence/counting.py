@@ -8,8 +8,9 @@ from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
 from benchtui.domain.session.evidence.clash import sift
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.position import stroke_is_sure, what_to_do
+from benchtui.domain.session.facts.metal_standing import MetalStanding
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage
 from benchtui.domain.sheet import Sheet, Valve, setting_range
@@ -47,10 +48,7 @@ def position_sure(state: State, name: str) -> bool:
 
 def would_count(state: State, name: str) -> bool:
     """Whether a reading taken now would count: the position sure, the metal as the sheet asks."""
-    clearances = state.opened.sheet.clearances
-    return position_sure(state, name) and not temperature_fault(
-        clearances, state.particulars.metal_c
-    )
+    return position_sure(state, name) and metal_now(state).right
 
 
 def gauged_afresh(state: State, name: str) -> bool:
@@ -75,12 +73,9 @@ def leading(state: State, name: str) -> list[Reading]:
     return counted(stage) or [t.reading for t in stage.live]
 
 
-def metal_fault(state: State, stage: Stage) -> str:
-    """What was wrong with the metal when a stage was read; empty where it was as asked for."""
-    wrong = next((t for t in stage.counting if not t.metal_right), None)
-    if wrong is None:
-        return ""
-    return temperature_fault(state.opened.sheet.clearances, wrong.metal_c)
+def metal_fault(stage: Stage) -> MetalStanding | None:
+    """How the metal stood when a stage was read; None where it was as asked for."""
+    return next((t.metal for t in stage.counting if not t.metal_right), None)
 
 
 def slack_unseen(state: State, name: str) -> bool:

@@ -102,13 +102,22 @@ class FittedLast:
 
 @dataclass(frozen=True, slots=True)
 class Particulars:
-    """The circumstances; None for what was not (or not newly) taken."""
+    """The circumstances; None for what was not (or not newly) taken.
+
+    ``at_heat``: somebody's word, without a thermometer, that it is (or is not) at running heat.
+    """
 
     odometer_km: Fraction | None = None
     hours: Fraction | None = None
     metal_c: Fraction | None = None
     who: str | None = None
     stood_hours: Fraction | None = None
+    at_heat: bool | None = None
+
+    @property
+    def tells_heat(self) -> bool:
+        """Whether they tell how warm the metal is."""
+        return self.metal_c is not None or self.at_heat is not None
 
     def updated(self, new: Particulars) -> Particulars:
         """The same with whatever was newly taken."""
@@ -118,6 +127,7 @@ class Particulars:
             metal_c=self.metal_c if new.metal_c is None else new.metal_c,
             who=self.who if new.who is None else new.who,
             stood_hours=self.stood_hours if new.stood_hours is None else new.stood_hours,
+            at_heat=self.at_heat if new.at_heat is None else new.at_heat,
         )
 
 

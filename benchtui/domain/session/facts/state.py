@@ -79,7 +79,8 @@ class State:
     ``crank`` is the crank angle as far as it is known: confirmed, or reckoned from the turns made since
     (``turned``). ``since`` is the event that first confirmed where the crank stands, at ``stood_at``,
     None once it has moved: a doubt covers every reading taken since. ``signs`` were seen since the last
-    confirmed position. ``after`` are the steps done since a valve was last touched.
+    confirmed position. ``after`` are the steps done since a valve was last touched. ``metal_at``: when
+    the metal's heat was last told.
     """
 
     opened: Opened
@@ -88,6 +89,7 @@ class State:
     number: int
     valves: Mapping[str, ValveState]
     at: datetime
+    metal_at: datetime | None = None
     band: Length | None = None
     place: Place | None = None
     places: Mapping[int, tuple[str, ...]] = field(default_factory=dict)

@@ -10,6 +10,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Reading
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import ScrewTurned
+from benchtui.domain.session.facts.metal_standing import NOT_ASKED, MetalStanding
 
 
 class StageKind(Enum):
@@ -31,7 +32,7 @@ class Taken:
     where none was confirmed for this valve (or it was doubted since): then it counts for nothing.
     ``at`` is the position in force whatever the valve, for readings that turn out to be another's.
     ``metal_c`` is the metal's temperature then, or the first that was told after it, in Celsius;
-    ``metal_right`` whether it is what the sheet asks.
+    ``metal`` how the metal stood to what the sheet asks.
     """
 
     reading: Reading
@@ -39,7 +40,12 @@ class Taken:
     metal_c: Fraction | None
     struck: bool = False
     at: int | None = None
-    metal_right: bool = True
+    metal: MetalStanding = NOT_ASKED
+
+    @property
+    def metal_right(self) -> bool:
+        """Whether it was taken in metal as the sheet asks."""
+        return self.metal.right
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +55,7 @@ class Stage:
     ``held`` is the blade that the screw was set on, nut slack; ``torqued``: the nut was tightened to
     the sheet's figure. ``backed_off`` are the degrees from zero clearance where the stage began with
     a pad test.
+    ``metal`` is how the metal stood when a turn or a lock began it.
     """
 
     kind: StageKind
@@ -59,6 +66,7 @@ class Stage:
     backed_off: Fraction | None = None
     held: Feeler | None = None
     torqued: bool = False
+    metal: MetalStanding = NOT_ASKED
 
     @property
     def live(self) -> tuple[Taken, ...]:

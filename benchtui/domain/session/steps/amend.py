@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import TypeVar
 
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import metal_standing
 from benchtui.domain.session.facts.commands import AddNote, Command, Correct, LayAside, Undo
 from benchtui.domain.session.facts.events import (
     Closed,
@@ -161,6 +161,7 @@ def _newly(told: Particulars, stands: Particulars) -> Particulars:
         metal_c=_new(told.metal_c, stands.metal_c),
         who=_new(told.who, stands.who),
         stood_hours=_new(told.stood_hours, stands.stood_hours),
+        at_heat=_new(told.at_heat, stands.at_heat),
     )
 
 
@@ -175,7 +176,8 @@ def _as_corrected(state: State, fact: Corrected) -> State:
             opened=_at_engine(state.opened, fact.sheet),
             valves={name: _untaught(state, name, v) for name, v in after.valves.items()},
         )
-    if fact.sheet is not None or fact.particulars.metal_c is not None:
+    told = fact.particulars
+    if fact.sheet is not None or told.tells_heat or told.stood_hours is not None:
         after = _metal_anew(after, fact)
     return after if fact.ending is None else replace(after, closed=fact.ending)
 
@@ -201,7 +203,8 @@ def _metal_anew(state: State, fact: Corrected) -> State:
 
     def judged(taken: Taken) -> Taken:
         metal = taken.metal_c if told is None else told
-        return replace(taken, metal_c=metal, metal_right=not temperature_fault(clearances, metal))
+        known = replace(state.particulars, metal_c=metal)
+        return replace(taken, metal_c=metal, metal=metal_standing(clearances, known))
 
     return each_taken(state, judged)
 

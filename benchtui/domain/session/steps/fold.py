@@ -59,7 +59,7 @@ from benchtui.domain.session.steps.readings import (
     after_move,
     displaced,
     each_taken,
-    metal_told,
+    heat_told,
     read,
     spotted,
     whole_read,
@@ -93,6 +93,7 @@ def begin(event: Event) -> State:
         number=event.number,
         valves=valves,
         at=event.at,
+        metal_at=event.at if event.fact.particulars.tells_heat else None,
     )
 
 
@@ -124,7 +125,7 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case Opened():
             raise ValueError("a session is opened once")
         case ParticularsEntered(particulars):
-            after = metal_told(replace(after, particulars=state.particulars.updated(particulars)))
+            after = heat_told(after, particulars)
         case RuleChosen():
             after = replace(after, rule_chosen=fact)
         case BandChosen(tolerance):

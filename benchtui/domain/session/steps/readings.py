@@ -4,23 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import valve_of
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.pairs import base_of, whole_play
 from benchtui.domain.session.facts.commands import (
     StrikeReading,
 )
 from benchtui.domain.session.facts.events import (
+    Particulars,
     ReadingsMoved,
     ReadingStruck,
     ReadingTaken,
     SpotChecked,
     WholePlayRead,
 )
+from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken, ValveState
 from benchtui.domain.session.steps.touching import with_valve
@@ -90,8 +93,7 @@ def _place_for(state: State, valve: str, at: int | None) -> int | None:
 def _taken(state: State, valve: str, reading: Reading) -> Taken:
     at = state.place.number if state.place is not None else None
     metal = state.particulars.metal_c
-    right = not temperature_fault(state.opened.sheet.clearances, metal)
-    return Taken(reading, _place_for(state, valve, at), metal, at=at, metal_right=right)
+    return Taken(reading, _place_for(state, valve, at), metal, at=at, metal=metal_now(state))
 
 
 def read(state: State, number: int, fact: ReadingTaken) -> State:
@@ -129,15 +131,31 @@ def displaced(state: State) -> State:
 
 
 def metal_told(state: State) -> State:
-    """A temperature told for the first time holds for what was read before it too."""
-    metal = state.particulars.metal_c
-    if metal is None:
+    """A heat told for the first time, or once it had gone stale, holds for what was read before it."""
+    now, metal = metal_now(state), state.particulars.metal_c
+    if now.kind is MetalKind.NOT_TOLD:
         return state
-    right = not temperature_fault(state.opened.sheet.clearances, metal)
-    return each_taken(
-        state,
-        lambda t: replace(t, metal_c=metal, metal_right=right) if t.metal_c is None else t,
-    )
+
+    def change(t: Taken) -> Taken:
+        known = metal if t.metal_c is None else t.metal_c
+        if t.metal.kind is MetalKind.NOT_TOLD:
+            return replace(t, metal_c=known, metal=now)
+        return replace(t, metal_c=known)
+
+    return each_taken(state, change)
+
+
+def heat_told(state: State, told: Particulars) -> State:
+    """The circumstances told; a temperature from before it stood so long outranks it no more."""
+    now = state.particulars.updated(told)
+    if told.tells_heat:
+        return metal_told(replace(state, particulars=now, metal_at=state.at))
+    wanted, stood, known_at = metal_now(state).stood_wanted, told.stood_hours, state.metal_at
+    if wanted is not None and stood is not None and known_at is not None:
+        long_ago = state.at - known_at >= timedelta(hours=float(wanted))
+        if long_ago and stood >= wanted:
+            now = replace(now, metal_c=None, at_heat=None)
+    return metal_told(replace(state, particulars=now))
 
 
 def spotted(state: State, number: int, fact: SpotChecked) -> ValveState:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.pairs import base_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import ValveState
@@ -15,10 +16,11 @@ def with_valve(state: State, name: str, valve: ValveState) -> State:
 
 
 def touched(state: State, name: str, valve: ValveState) -> State:
-    """A gap that was touched makes the whole free play of its valve unknown again.
+    """A gap that was touched, in the metal as it stands, makes its valve's free play unknown again.
 
     The steps after the setting, and the spot-check, are to be done over again too.
     """
     whole = {base: taken for base, taken in state.whole.items() if base != base_of(name)}
-    after = with_valve(state, name, replace(valve, spot=()))
+    now = replace(valve.current, metal=metal_now(state))
+    after = with_valve(state, name, replace(valve.with_current(now), spot=()))
     return replace(after, whole=whole, after=frozenset())

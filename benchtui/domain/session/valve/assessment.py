@@ -26,7 +26,13 @@ from benchtui.domain.session.evidence.counting import (
     would_count,
 )
 from benchtui.domain.session.evidence.decision_rule import feel_in_force, rule_of
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import (
+    how_warm,
+    metal_now,
+    metal_words,
+    read_in,
+    touched_in_wrong_metal,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
 from benchtui.domain.session.valve.before_lock import touch
@@ -137,7 +143,7 @@ def _verdict_now(state: State, name: str, judged: Band | None) -> Verdict:
     stage = state.valves[name].current
     if gauged_afresh(state, name):
         return no_verdict(CAMS_OUT)
-    return _unread(state, stage) or verdict_of(state, name, stage, judged)
+    return _unread(state, name, stage) or verdict_of(state, name, stage, judged)
 
 
 def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> Band | None:
@@ -148,7 +154,7 @@ def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> 
     return setting.band
 
 
-def _unread(state: State, stage: Stage) -> Verdict | None:
+def _unread(state: State, name: str, stage: Stage) -> Verdict | None:
     """Why nothing is said while a stage is not read, and what to do; None once it is.
 
     A gap that is set in warm metal is set wrong, so that is said as soon as it is touched.
@@ -165,7 +171,14 @@ def _unread(state: State, stage: Stage) -> Verdict | None:
         return no_verdict("not measured yet")
     if stage.backed_off is not None:
         because = "backed off from zero: measure it now"
-    fault = temperature_fault(state.opened.sheet.clearances, state.particulars.metal_c)
+    now = metal_now(state)
+    wrong = touched_in_wrong_metal(state, name)
+    if wrong is not None and stage.kind is StageKind.LOCKED:
+        # A gap that is set in wrong metal is set wrong: said also once the metal is right.
+        again = f"measure it again {'hot' if wrong.hot_set else 'cold'}"
+        in_metal = f"at {how_warm(wrong)}" if now.right else f"while {wrong.kind.value}"
+        because = f"set {in_metal}: {again}"
+    fault = metal_words(now)
     return no_verdict(f"{because}; {fault}" if fault else because)
 
 
@@ -177,9 +190,9 @@ def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Ve
     afresh = ": measure it again" if would_count(state, name) else ""
     if not stage.counting:
         return no_verdict(f"the crank position was not confirmed when this was read{afresh}")
-    fault = metal_fault(state, stage)
-    if fault:
-        return no_verdict(f"when this was read {fault}{afresh}" if afresh else fault)
+    wrong = metal_fault(stage)
+    if wrong is not None:
+        return no_verdict(f"{read_in(wrong)}{afresh}" if afresh else metal_words(wrong))
     if judged is None:
         return no_verdict("no tolerance printed: name your own band for this single figure")
     verdict = judge(counted(stage), judged, feel_in_force(state))

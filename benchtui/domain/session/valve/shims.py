@@ -132,7 +132,7 @@ def _seat(state: State, valve: Valve) -> Seat:
     if setting is None:
         raise Refusal("no tolerance printed, and no band of your own named.")
     stage, fitted = gauged
-    fault = metal_fault(state, stage)
+    fault = metal_fault(stage)
     if fault:
         raise Refusal(f"{fault}.")
     if fitted is None:

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchtui.domain.session.evidence.metal import temperature_fault
+from benchtui.domain.session.evidence.metal import (
+    metal_note,
+    metal_now,
+    metal_words,
+)
+from benchtui.domain.session.facts.metal_standing import MetalKind, MetalStanding
 from benchtui.domain.session.facts.state import State
 
 UNREAD = (
@@ -36,15 +41,10 @@ def cooled(state: State) -> tuple[Ready, ...]:
     """The metal's temperature, and the hours it stood, where the sheet asks for them."""
     clearances, taken = state.opened.sheet.clearances, state.particulars
     lines = []
-    if clearances.metal_below is not None or clearances.metal_above is not None:
-        fault = temperature_fault(clearances, taken.metal_c)
-        good = None if taken.metal_c is None else not fault
-        now = (
-            ""
-            if taken.metal_c is None
-            else f"metal at {float(round(taken.metal_c, 1)):g} C, as it wants"
-        )
-        lines.append(Ready(good, fault or now))
+    metal = metal_now(state)
+    if metal.kind is not MetalKind.NOT_ASKED:
+        good = None if metal.kind is MetalKind.NOT_TOLD else metal.right
+        lines.append(Ready(good, metal_words(metal) or metal_note(metal) or _as_wanted(metal)))
     wanted, stood = clearances.stood_hours, taken.stood_hours
     if wanted is not None:
         asked = f"the sheet wants it to have stood {float(wanted):g} h"
@@ -53,3 +53,10 @@ def cooled(state: State) -> tuple[Ready, ...]:
         else:
             lines.append(Ready(stood >= wanted, f"stood {float(stood):g} h; {asked}"))
     return tuple(lines)
+
+
+def _as_wanted(metal: MetalStanding) -> str:
+    """The temperature told, which is as the sheet asks."""
+    if metal.metal_c is None:
+        raise ValueError("only a temperature is told as wanted")
+    return f"metal at {float(round(metal.metal_c, 1)):g} C, as it wants"

@@ -108,7 +108,7 @@ class TestWarmMetal:
         desk = make_desk(metal=50)
         view = desk.read("1I", "0.04 free", "0.05 refuses")
         assert view.verdict.kind is VerdictKind.NONE
-        assert "wait until it has cooled" in view.verdict.because
+        assert "wait until it is below 35 C" in view.verdict.because
         desk.do(metal(19))
         view = desk.look("1I")
         assert view.verdict.kind is VerdictKind.NONE
@@ -141,9 +141,9 @@ class TestWarmMetal:
     def test_told_late_it_holds_for_what_was_read_before(self, make_desk: MakeDesk) -> None:
         desk = make_desk(metal=None)
         desk.read("1I", "0.06 free", "0.10 refuses")
-        assert "not taken" in desk.look("1I").verdict.because
+        assert "not told" in desk.look("1I").verdict.because
         desk.do(metal(50))
-        assert "at 50 C" in desk.look("1I").verdict.because
+        assert "50 C, too warm" in desk.look("1I").verdict.because
         # Cooled since: what was read at 50 is not made cold by it.
         desk.do(metal(19))
         assert desk.look("1I").verdict.kind is VerdictKind.NONE
@@ -155,11 +155,11 @@ class TestWarmMetal:
         desk.do(metal(50), TurnScrew("1E", Way.OUT, Fraction("21.6")))
         because = desk.look("1E").verdict.because
         assert because.startswith("turned, the nut slack")
-        assert "the metal is at 50 C" in because
+        assert "50 C, too warm" in because
         desk.do(LockNut("1E"))
-        assert "the metal is at 50 C" in desk.look("1E").verdict.because
+        assert "50 C, too warm" in desk.look("1E").verdict.because
         desk.do(metal(19))
-        assert "metal" not in desk.look("1E").verdict.because
+        assert desk.look("1E").verdict.because == "set at 50 C, too warm: measure it again cold"
 
 
 def test_where_no_blade_goes_the_turn_says_that_it_may_be_too_little(desk: Any) -> None:

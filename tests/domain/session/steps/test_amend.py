@@ -144,7 +144,7 @@ def test_a_temperature_put_right_is_judged_anew_both_ways(make_desk: MakeDesk) -
     desk.do(Correct("it was hot after all", particulars=told(metal_c=91)))
     record = record_of(desk.state)
     assert not record.complete
-    assert "the metal is at 91 C" in record.missing[0]
+    assert "91 C, too warm" in record.missing[0]
 
 
 def test_another_engine_whose_valves_fit_gives_its_own_limits(

@@ -12,7 +12,6 @@ import pytest
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.evidence.metal import temperature_fault
 from benchtui.domain.session.facts.commands import (
     ChooseBand,
     CloseSession,
@@ -23,7 +22,7 @@ from benchtui.domain.session.facts.commands import (
 )
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.whole.record import Gauged, ValveRecord, record_of
-from benchtui.domain.sheet import AdjusterKind, Band, Clearances, Condition, Rotation, Sheet
+from benchtui.domain.sheet import AdjusterKind, Band, Rotation, Sheet
 
 MakeDesk = Callable[..., Any]
 MakeTwin = Callable[..., Sheet]
@@ -153,35 +152,6 @@ def test_the_circumstances_are_those_told_last(desk: Any) -> None:
         "twin",
         False,
     )
-
-
-@pytest.mark.parametrize(
-    ("below", "above", "condition", "metal", "said"),
-    [
-        (None, None, Condition.COLD, None, ""),
-        (None, None, Condition.COLD, 90, ""),
-        (35, None, Condition.COLD, 34, ""),
-        (35, None, Condition.COLD, 35, "wait until it has cooled"),
-        (35, None, Condition.COLD, None, "not taken"),
-        (None, 60, Condition.HOT, 61, ""),
-        (None, 60, Condition.HOT, 60, "bring it to the sheet's temperature"),
-        (95, 80, Condition.HOT, 85, ""),
-        (95, 80, Condition.HOT, 95, "below 95 C and above 80 C"),
-        (95, 80, Condition.HOT, 80, "below 95 C and above 80 C"),
-    ],
-)
-def test_a_verdict_only_at_the_sheets_temperature(
-    below: int | None, above: int | None, condition: Condition, metal: int | None, said: str
-) -> None:
-    clearances = Clearances(
-        (),
-        condition,
-        None if below is None else Fraction(below),
-        None if above is None else Fraction(above),
-    )
-    fault = temperature_fault(clearances, None if metal is None else Fraction(metal))
-    assert said in fault
-    assert bool(fault) is bool(said)
 
 
 def test_what_is_left_is_what_the_bench_shows_slack_nut_or_not(desk: Any) -> None:
