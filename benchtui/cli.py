@@ -78,7 +78,17 @@ def parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="the program on invented data in a throw-away folder")
     demo.set_defaults(run=_demo)
 
-    replay = commands.add_parser("replay", help="play a written-down session through the bench")
+    replay = commands.add_parser(
+        "replay",
+        help="play a written-down session through the bench, or put stored ones right",
+        description="Plays a written-down session through the bench, one step a line. A file that "
+        "begins with amend puts stored sessions right instead, one thing a line: "
+        "amend SESSION day 2026-05-01 because the year was mistyped. In the place of day and its "
+        "value: odometer 61500 km, hours 310, metal 19 C, stood 6 h, who M., engine NAME, or aside "
+        "(it counts for nothing), each with because and the reason; note TEXT; or undo, which takes "
+        "the last one back. What stood there before stays in the file and is shown struck. Without "
+        "--keep nothing is written.",
+    )
     replay.add_argument("file", metavar="FILE")
     replay.add_argument("--json", action="store_true", help="one JSON object a line")
     replay.add_argument("--keep", action="store_true", help="file it among the stored sessions")

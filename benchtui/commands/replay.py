@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from benchtui.bench import Bench
+from benchtui.commands.amend import run_amendments
 from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
@@ -17,8 +18,11 @@ from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
 from benchtui.replay_script import Played, Script
 from benchtui.script_session import KeptAs, Playing, script_of_file
+from benchtui.store.clock import wall_clock
+from benchtui.store.library import text_of_file
 from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
 from benchtui.text.quantities.show import bracket_words, inert
+from benchtui.text.reading.amend_file import is_amendments, parse_amendments
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.valve_words import (
@@ -29,7 +33,7 @@ from benchtui.text.words.valve_words import (
     verdict_words,
     view_message,
 )
-from benchtui.workshop import due_after
+from benchtui.workshop import Workshop, due_after
 
 
 def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int:
@@ -39,6 +43,10 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int
         BenchError: the file, or a sheet or blade set that it names, has faults; nothing was played.
     """
     folder = folder_checked(data) if keep else folder_to_look_in(data)
+    text = text_of_file(Path(file))
+    if is_amendments(text):
+        lines = parse_amendments(text, file)
+        return run_amendments(Workshop(folder, wall_clock), lines, as_json=as_json, keep=keep)
     script = script_of_file(Path(file), folder)
     if keep:
         folder_to_fill(data)

@@ -9,7 +9,8 @@ from pathlib import Path
 from benchtui.bench import Bench
 from benchtui.domain.errors import BenchError, NotKept, Refusal
 from benchtui.domain.session.facts.commands import CloseSession, Command, Resume
-from benchtui.domain.session.facts.events import Crank, Event, Opened
+from benchtui.domain.session.facts.events import Crank, Event, Fact, Opened
+from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.valve.sheet_check import pooled_finding
@@ -17,7 +18,7 @@ from benchtui.domain.session.whole.completeness import missing
 from benchtui.store.codec import encoded
 from benchtui.store.file_journal import FileJournal, put_session
 from benchtui.store.joining import leading
-from benchtui.store.journal import SessionBusy, read_session
+from benchtui.store.journal import MemoryJournal, SessionBusy, read_session
 from benchtui.workshop.past_sessions import Kept
 
 
@@ -160,6 +161,21 @@ class Live(Kept):
         finally:
             live.release()
         self.store(live.session)
+
+    def amended(
+        self, session: str, before: Sequence[Command], command: Command
+    ) -> tuple[Fact, State]:
+        """What a command would put right once those before it have been done; nothing is written.
+
+        And the session as it would stand. Those before that change nothing are passed over. Raises
+        as ``amend`` does.
+        """
+        bench = Bench(MemoryJournal(), self.clock, self.past(session).events)
+        for earlier in before:
+            with suppress(Refusal):
+                bench.do(earlier)
+        bench.do(command)
+        return bench.events[-1].fact, bench.state
 
     def amend(self, session: str, command: Command) -> None:
         """Put something right in a session that has ended, and take it into the register.

@@ -13,9 +13,10 @@ from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput
+from benchtui.domain.history.doubtful import Doubt, doubts, last_reading
 from benchtui.domain.history.due import Due, next_due, order
-from benchtui.domain.history.engine_trend import outlook, outlook_of
-from benchtui.domain.history.usage import Usage
+from benchtui.domain.history.engine_trend import outlook, outlook_of, real, usage_of
+from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord
@@ -94,6 +95,21 @@ class Reviews(Engines, Kept):
         every = self.rows() if rows is None else rows
         mine = [r for r in every if r.engine == sheet.key]
         return outlook_of(sheet, mine, self._register.worn(sheet.key), self.clock().date())
+
+    def doubts(self, sheet: Sheet, told: Usage, without: str = "") -> tuple[Doubt, ...]:
+        """What is odd about a check of this engine with that day and those readings.
+
+        ``without`` is the session that it is itself, where it is stored already.
+        """
+        return doubts(told, self._usages(sheet, without), self.clock().date(), sheet.interval)
+
+    def last_reading(self, sheet: Sheet, meter: Meter) -> Usage | None:
+        """The latest reading of a counter of this engine; None where it was never read."""
+        return last_reading(self._usages(sheet), meter)
+
+    def _usages(self, sheet: Sheet, without: str = "") -> list[Usage]:
+        rows = real([r for r in self.rows() if r.engine == sheet.key and r.session != without])
+        return [usage_of(row) for row in rows]
 
     def due_then(self, past: PastSession) -> Due | None:
         """The next check as it was known when this session ended, whatever came later."""

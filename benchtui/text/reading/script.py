@@ -60,6 +60,7 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
+from benchtui.text.reading.amend_file import AMEND
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +181,8 @@ def parse_script(text: str, file: str) -> tuple[Step, ...]:
 def _deed(line: str) -> Deed:
     word, _, rest = line.partition(" ")
     rest = rest.strip()
+    if word == AMEND:
+        raise _Wrong(_quoted(line), "what puts a stored session right in a file of its own")
     known = _BY_WORD.get(word)
     return known(rest) if known is not None else _at_valve(word, rest)
 

@@ -50,14 +50,17 @@ def decide_amendment(state: State, command: Command) -> Fact:
             return _corrected(state, command)
         case LayAside(why):
             if state.aside is not None:
-                raise Refusal("It is set aside already.")
+                raise Refusal(ALREADY)
             return SetAside(_reason(why))
         case AddNote(text, valve):
             if not text.strip():
                 raise Refusal("An empty note says nothing.")
             if valve and state.opened.sheet.layout.valve(valve) is None:
                 raise Refusal(f"{state.opened.sheet.name} has no valve {valve}.")
-            return Noted(text.strip(), valve)
+            made = Noted(text.strip(), valve)
+            if made in (a.fact for a in state.amendments):
+                raise Refusal(ALREADY)
+            return made
         case Undo():
             if not state.undoable:
                 raise Refusal("Nothing was put right that could be taken back.")

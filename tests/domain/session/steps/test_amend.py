@@ -100,7 +100,7 @@ def test_what_is_set_aside_counts_for_nothing_and_its_end_stays(filed: Desk) -> 
         False,
     )
     assert (record.closed, record.ended) == (True, ended)
-    with pytest.raises(Refusal, match="set aside already"):
+    with pytest.raises(Refusal, match="stands so already"):
         filed.do(LayAside("again"))
 
 
