@@ -7,11 +7,7 @@ from dataclasses import dataclass
 
 from benchtui.commands.card import session_named
 from benchtui.domain.errors import BenchError, Refusal
-from benchtui.domain.history.doubtful import Doubt
-from benchtui.domain.history.engine_trend import usage_of
-from benchtui.domain.session.facts.events import Corrected
 from benchtui.domain.session.steps.amend import ALREADY
-from benchtui.domain.session.whole.record import record_of
 from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import AmendLine
 from benchtui.text.words.doubt_words import doubt_words
@@ -60,14 +56,10 @@ def _tried(workshop: Workshop, line: AmendLine, before: tuple[AmendLine, ...]) -
         session = session_named(workshop, line.session)
         earlier = [b for b in before if _names(workshop, b.session, session)]
         commands = [b.command(workshop.sheet) for b in earlier]
-        fact, state = workshop.amended(session, commands, line.command(workshop.sheet))
+        fact, odd = workshop.amended(session, commands, line.command(workshop.sheet))
     except BenchError as error:
         already = isinstance(error, Refusal) and str(error) == ALREADY
         return _Done(line, session, ALREADY if already else "", "" if already else str(error))
-    odd: tuple[Doubt, ...] = ()
-    if isinstance(fact, Corrected):
-        told = usage_of(record_of(state))
-        odd = workshop.doubts(state.opened.sheet, told, without=session)
     return _Done(line, session, event_words(fact), doubts=tuple(map(doubt_words, odd)))
 
 

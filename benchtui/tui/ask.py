@@ -15,11 +15,15 @@ from textual.widgets import Input, Static
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
 
+ALL_THE_SAME = "Enter again: it is so."
+"""One key takes what was doubted."""
+
 
 class Ask(ModalScreen[str | None]):
     """Asks; the answer is None where the asking was left.
 
-    ``check`` raises BenchError for an answer that cannot be taken; what it says is shown.
+    ``check`` raises BenchError for an answer that cannot be taken; what it says is shown. ``doubt``
+    says what is odd about one that can be ("" for nothing): Enter once more takes it all the same.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "give_up", "Leave")]
@@ -31,8 +35,11 @@ class Ask(ModalScreen[str | None]):
         hint: str = "",
         value: str = "",
         check: Callable[[str], object] | None = None,
+        doubt: Callable[[str], str] | None = None,
     ) -> None:
         super().__init__()
+        self._doubt = doubt
+        self._doubted = ""
         self._question, self._hint, self._value, self._check = question, hint, value, check
 
     def compose(self) -> ComposeResult:
@@ -47,12 +54,21 @@ class Ask(ModalScreen[str | None]):
         try:
             if self._check is not None:
                 self._check(event.value)
+            if self._doubt is not None and event.value != self._doubted:
+                odd = self._doubt(event.value)
+                if odd:
+                    self._doubted = event.value
+                    self._tell(f"{odd} {ALL_THE_SAME}")
+                    return
         except BenchError as error:
-            wrong = self.query_one("#wrong", Static)
-            wrong.update(inert(str(error)))
-            wrong.add_class("out")
+            self._tell(str(error))
             return
         self.dismiss(event.value)
+
+    def _tell(self, text: str) -> None:
+        wrong = self.query_one("#wrong", Static)
+        wrong.update(inert(text))
+        wrong.add_class("out")
 
     def action_give_up(self) -> None:
         """Leave without an answer."""

@@ -8,18 +8,20 @@ from pathlib import Path
 
 from benchtui.bench import Bench
 from benchtui.domain.errors import BenchError, NotKept, Refusal
+from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.session.facts.commands import CloseSession, Command, Resume
-from benchtui.domain.session.facts.events import Crank, Event, Fact, Opened
-from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.events import Corrected, Crank, Event, Fact, Opened
+from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.valve.sheet_check import pooled_finding
 from benchtui.domain.session.whole.completeness import missing
+from benchtui.domain.sheet import Sheet
 from benchtui.store.codec import encoded
 from benchtui.store.file_journal import FileJournal, put_session
 from benchtui.store.joining import leading
 from benchtui.store.journal import MemoryJournal, SessionBusy, read_session
-from benchtui.workshop.past_sessions import Kept
+from benchtui.workshop.reviews import Reviews
 
 
 class LiveSession:
@@ -97,7 +99,7 @@ class _Reader:
         raise Refusal(f"{self._why}: here it can only be looked at.", "Close it there first.")
 
 
-class Live(Kept):
+class Live(Reviews):
     """Opens session files for the bench."""
 
     def open(self, opened: Opened) -> LiveSession:
@@ -162,20 +164,32 @@ class Live(Kept):
             live.release()
         self.store(live.session)
 
+    def fitting(self, session: str) -> tuple[Sheet, ...]:
+        """The other engines at which this session could have been measured.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+        """
+        here = fold(self.past(session).events).opened.sheet
+        sheets = [e.sheet for e in self.engines() if e.sheet is not None and e.key != here.key]
+        return tuple(sheet for sheet in sheets if fits(here, sheet))
+
     def amended(
         self, session: str, before: Sequence[Command], command: Command
-    ) -> tuple[Fact, State]:
+    ) -> tuple[Fact, tuple[Doubt, ...]]:
         """What a command would put right once those before it have been done; nothing is written.
 
-        And the session as it would stand. Those before that change nothing are passed over. Raises
-        as ``amend`` does.
+        And what is odd about it. Those before that change nothing are passed over. Raises as
+        ``amend`` does.
         """
         bench = Bench(MemoryJournal(), self.clock, self.past(session).events)
         for earlier in before:
             with suppress(Refusal):
                 bench.do(earlier)
-        bench.do(command)
-        return bench.events[-1].fact, bench.state
+        was = bench.state
+        state = bench.do(command)
+        fact = bench.events[-1].fact
+        return fact, self.doubts_of(session, was, state) if isinstance(fact, Corrected) else ()
 
     def amend(self, session: str, command: Command) -> None:
         """Put something right in a session that has ended, and take it into the register.

@@ -13,13 +13,14 @@ from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput
-from benchtui.domain.history.doubtful import Doubt, doubts, last_reading
+from benchtui.domain.history.doubtful import Doubt, doubts, doubts_anew, last_reading
 from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.engine_trend import outlook, outlook_of, real, usage_of
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
+from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.fold import fold
-from benchtui.domain.session.whole.record import SessionRecord
+from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.library import write_text
 from benchtui.store.register import Row
@@ -96,12 +97,16 @@ class Reviews(Engines, Kept):
         mine = [r for r in every if r.engine == sheet.key]
         return outlook_of(sheet, mine, self._register.worn(sheet.key), self.clock().date())
 
-    def doubts(self, sheet: Sheet, told: Usage, without: str = "") -> tuple[Doubt, ...]:
-        """What is odd about a check of this engine with that day and those readings.
+    def doubts(self, sheet: Sheet, told: Usage) -> tuple[Doubt, ...]:
+        """What is odd about a check of this engine with that day and those readings."""
+        return doubts(told, self._usages(sheet), self.clock().date(), sheet.interval)
 
-        ``without`` is the session that it is itself, where it is stored already.
-        """
-        return doubts(told, self._usages(sheet, without), self.clock().date(), sheet.interval)
+    def doubts_of(self, session: str, was: State, state: State) -> tuple[Doubt, ...]:
+        """What is odd about a stored session as it stands now, and was not as it stood before."""
+        sheet, told = state.opened.sheet, usage_of(record_of(state))
+        others = self._usages(sheet, session)
+        today = self.clock().date()
+        return doubts_anew(told, usage_of(record_of(was)), others, today, sheet.interval)
 
     def last_reading(self, sheet: Sheet, meter: Meter) -> Usage | None:
         """The latest reading of a counter of this engine; None where it was never read."""

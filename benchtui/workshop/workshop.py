@@ -9,11 +9,10 @@ from benchtui.domain.sheet import Sheet
 from benchtui.store.clock import new_session_id
 from benchtui.workshop.hands import Hands
 from benchtui.workshop.open_session import Live
-from benchtui.workshop.reviews import Reviews
 from benchtui.workshop.taught import taught
 
 
-class Workshop(Reviews, Hands, Live):
+class Workshop(Hands, Live):
     """Everything in one data folder."""
 
     def opening(

@@ -73,6 +73,20 @@ def doubts(
     return tuple(found)
 
 
+def doubts_anew(
+    told: Usage,
+    was: Usage,
+    earlier: Iterable[Usage],
+    today: date,
+    interval: Interval | None = None,
+) -> tuple[Doubt, ...]:
+    """What is odd about a check as it is put right, and was not odd about it as it ``was``."""
+    others = list(earlier)
+    before = {(d.why, d.meter) for d in doubts(was, others, today, interval)}
+    found = doubts(told, others, today, interval)
+    return tuple(d for d in found if told != was and (d.why, d.meter) not in before)
+
+
 def last_reading(earlier: Iterable[Usage], meter: Meter) -> Usage | None:
     """The latest reading of that counter; None where it was never read."""
     read = [u for u in sorted(earlier, key=lambda u: u.on) if u.of(meter) is not None]

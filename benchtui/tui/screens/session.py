@@ -16,13 +16,16 @@ from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.sheet import Sheet
 from benchtui.text.pages.handover import handover_text
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.amendment_words import amended_lines
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SESSION, bindings_for
 from benchtui.tui.present_history import circumstances, row_of_valve, session_bars
 from benchtui.tui.present_steps import Steps, log_lines, ruler_unit, step_ruler
+from benchtui.tui.screens.amending import Amending
 from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.widgets.gap_bars import GapBarsPicture
+from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.workshop import PastSession
 
@@ -55,15 +58,29 @@ class SessionScreen(WorkScreen):
 
     def on_mount(self) -> None:
         """Read the file."""
+        self._read()
+        super().on_mount()
+
+    def _read(self) -> None:
         workshop = self.program.workshop
         try:
             self._past = workshop.past(self._session)
             self._steps = Steps(self._past.events)
         except BenchError as error:
             self.say(str(error), alarm=True)
-        super().on_mount()
         if self._past is not None:
             self.load_due(self._past)
+
+    def action_amend(self) -> None:
+        """Put something right that was filed wrongly."""
+
+        def done() -> None:
+            self._read()
+            self.refresh_view()
+            self.say("Written. A takes it back as well.")
+
+        if self._past is not None:
+            Amending(self, self._session, done).ask()
 
     @work(thread=True, exclusive=True)
     def load_due(self, past: PastSession) -> None:
@@ -92,6 +109,9 @@ class SessionScreen(WorkScreen):
     def caution_text(self) -> str:
         """What is wrong with the file."""
         damage = None if self._past is None else self._past.damage
+        aside = "" if self._past is None else self._past.record.set_aside
+        if damage is None and aside:
+            return f"{STRUCK} SET ASIDE, it counts for nothing: {aside}"
         if damage is None:
             return ""
         return (
@@ -139,6 +159,7 @@ class SessionScreen(WorkScreen):
             return ""
         record = steps.record
         said = [f"Missing: {'; '.join(record.missing)}"] if record.missing else []
+        said += [f"{STRUCK} Put right: {line}" for line in amended_lines(steps.state)]
         said += [f"Note: {n}" for n in record.notes]
         if not steps.stepping:
             said += [f"Next check, as known then: {self._due}"] if self._due else []

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from benchtui.domain.history.doubtful import Doubtful, doubts, last_reading
+from benchtui.domain.history.doubtful import Doubtful, doubts, doubts_anew, last_reading
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.sheet import Interval
 from benchtui.text.words.doubt_words import doubt_words, last_words
@@ -85,3 +85,10 @@ def test_in_words_with_the_last_reading_and_its_day() -> None:
     assert doubt_words(future) == "10 June 2062 is in the future: today is 10 June 2026."
     assert last_words(last_reading(YEARS, Meter.HOURS), Meter.HOURS) == "last 340 h on 1 June 2025"
     assert last_words(last_reading((), Meter.KM), Meter.KM) == ""
+
+
+def test_what_was_odd_before_it_was_put_right_is_not_asked_again() -> None:
+    was = Usage(date(2025, 6, 10), Fraction(56_700))
+    told = Usage(date(2025, 6, 10), Fraction(5_670))
+    assert [d.why for d in doubts_anew(told, was, YEARS, TODAY)] == [Doubtful.BELOW]
+    assert doubts_anew(was, was, YEARS, TODAY) == ()

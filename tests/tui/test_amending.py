@@ -1,0 +1,101 @@
+"""One session put right by keys: a short question each, and what follows is in sight at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from benchtui.tui.app import BenchApp
+from benchtui.tui.screens.session import SessionScreen
+from benchtui.tui.screens.sessions import SessionsScreen
+from tests.tui.kept_sessions import press, program, pump_years, seen, session_of, settled
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    return pump_years(tmp_path / "data")
+
+
+async def typed(app: BenchApp, pilot: Pilot[int], text: str) -> None:
+    names = {" ": "space", "-": "minus", ".": "full_stop"}
+    await press(app, pilot, *(names.get(c, c) for c in text), "enter")
+
+
+async def test_the_odometer_put_right_and_taken_back(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20241109")))
+        await settled(app, pilot)
+        await press(app, pilot, "a", "2")
+        await typed(app, pilot, "14100 km")
+        await typed(app, pilot, "misread")
+        assert "14 100 km" in seen(app), seen(app)
+        await press(app, pilot, "pagedown", "pagedown")
+        assert "odometer 14 100 km; struck: 14 000 km" in seen(app)
+        await press(app, pilot, "a", "9", "pageup", "pageup")
+        assert "14 000 km" in seen(app)
+        assert "14 100 km" not in seen(app)
+
+
+async def test_a_slip_is_asked_back_with_the_last_reading_and_one_key_takes_it(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20251108")))
+        await settled(app, pilot)
+        await press(app, pilot, "a", "2")
+        await typed(app, pilot, "220000 km")
+        shown = " ".join(seen(app).replace("│", " ").split())
+        assert "220 000 km is far above the 18 000 km of 10 May 2025" in shown
+        assert "Enter again: it is so." in shown
+        await press(app, pilot, "enter")
+        await typed(app, pilot, "so it reads")
+        assert "220 000 km" in seen(app)
+
+
+async def test_without_a_reason_nothing_is_written(data: Path) -> None:
+    path = data / "sessions" / f"{session_of(data, '20251108')}.session"
+    before = path.read_bytes()
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(path.stem))
+        await settled(app, pilot)
+        await press(app, pilot, "a", "5")
+        await typed(app, pilot, "J.")
+        await press(app, pilot, "enter")
+        assert "Say why" in seen(app)
+        await press(app, pilot, "escape")
+    assert path.read_bytes() == before
+
+
+async def test_set_aside_is_shown_struck_there_and_in_the_list_and_moves_the_next_check(
+    data: Path,
+) -> None:
+    async with program(data) as (app, pilot):
+        workshop = app.workshop
+        sheet = workshop.sheet("quay-pump")
+        due = workshop.due(sheet)
+        await press(app, pilot, "v")
+        app.push_screen(SessionsScreen())
+        await settled(app, pilot)
+        app.push_screen(SessionScreen(session_of(data, "20251108")))
+        await settled(app, pilot)
+        await press(app, pilot, "a", "8")
+        await typed(app, pilot, "wrong engine")
+        assert "SET ASIDE, it counts for nothing: wrong engine" in seen(app)
+        await press(app, pilot, "escape")
+        assert "× set aside" in seen(app)  # noqa: RUF001  # the cross itself is meant
+        assert workshop.due(sheet) != due
+
+
+async def test_the_engines_offered_are_those_whose_valves_fit(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        app.push_screen(SessionScreen(session_of(data, "20251108")))
+        await settled(app, pilot)
+        names = [s.key for s in app.workshop.fitting(session_of(data, "20251108"))]
+        await press(app, pilot, "a", "6")
+        shown = seen(app)
+        assert names, "an engine with the same valves ships with the program"
+        assert "ferry-tender" not in names
+        assert app.workshop.sheet(names[0]).name in shown
+        await press(app, pilot, "1")
+        await typed(app, pilot, "wrong line")
+        assert app.workshop.past(session_of(data, "20251108")).record.engine == names[0]
