@@ -195,6 +195,14 @@ class ScrewEnd(Enum):
     PUSHROD = "pushrod"
 
 
+class Gear(Enum):
+    """What stands between cam and valve, as far as it can be seen and felt with the cover off."""
+
+    ROCKERS = "rockers"
+    PUSHRODS = "pushrods"
+    BUCKETS = "buckets"
+
+
 class Rotation(Enum):
     """Seen from the tool."""
 
@@ -216,7 +224,8 @@ class Adjuster:
     shim under a finger follower, valve-side movement over shim-side movement). ``closes`` is the
     rotation, seen from the tool, that makes the gap smaller. ``left_hand``: the thread is.
     ``bridged`` says that one adjuster serves two valves through a bridge. ``shim_sizes`` are the
-    sizes that can be had; ``under_bucket`` shims come out with the cams only.
+    sizes that can be had; ``under_bucket`` shims come out with the cams only. ``gear_told`` is the
+    sheet's own word where the gear is not what the adjuster suggests.
     """
 
     kind: AdjusterKind
@@ -229,12 +238,28 @@ class Adjuster:
     bridged: bool = False
     shim_sizes: tuple[Length, ...] = ()
     under_bucket: bool = False
+    gear_told: Gear | None = None
 
     @property
     def lever(self) -> Fraction:
         """Gap moved over screw moved: 1 with the screw at the valve end."""
         at_pushrod = self.at is ScrewEnd.PUSHROD or self.kind is AdjusterKind.SHIM
         return self.ratio if at_pushrod else Fraction(1)
+
+    @property
+    def gear(self) -> Gear:
+        """What is felt or looked at to know that a valve is off its cam (common practice).
+
+        Shims sit in buckets or under followers that the lobes bear on; a pillar nut, or a screw at
+        the pushrod end, is pushrod gear; else rockers.
+        """
+        if self.gear_told is not None:
+            return self.gear_told
+        if self.kind is AdjusterKind.SHIM:
+            return Gear.BUCKETS
+        screw_at_pushrod = self.kind is AdjusterKind.SCREW and self.at is ScrewEnd.PUSHROD
+        pushrods = screw_at_pushrod or self.kind is AdjusterKind.PILLAR_NUT
+        return Gear.PUSHRODS if pushrods else Gear.ROCKERS
 
     @property
     def turned(self) -> bool:

@@ -268,7 +268,7 @@ COMMANDS: tuple[Command, ...] = (
         "2",
         "both_slack",
         "Slack",
-        "Both rockers of this cylinder are slack (at other stops: the second line).",
+        "Both rockers are loose, both pushrods spin, or both lobes point away; else the second line.",
     ),
     _command(
         _A,
@@ -285,6 +285,14 @@ COMMANDS: tuple[Command, ...] = (
         "still_seen",
         "Still",
         "Both valves stay still while the crank is rocked either way.",
+    ),
+    _command(
+        _A,
+        _on(CRANK),
+        "5",
+        "companion_rocks",
+        "Other rocks",
+        "The valves of the cylinder one turn apart rock.",
     ),
     _command(
         _A,

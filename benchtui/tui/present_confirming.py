@@ -14,9 +14,9 @@ from benchtui.domain.session.steps.decide import decide
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for
 
 
-def confirming(stop: Stop, seen: AbstractSet[Evidence]) -> ConfirmPosition:
+def confirming(state: State, stop: Stop, seen: AbstractSet[Evidence]) -> ConfirmPosition:
     """The step that confirms a stop by what was seen, in the order in which it is offered."""
-    pieces = tuple(e for e in evidence_for(stop) if e in seen)
+    pieces = tuple(e for e in evidence_for(state, stop) if e in seen)
     return ConfirmPosition(stop.cylinder, pieces, stop.angle)
 
 
@@ -25,7 +25,7 @@ def against(state: State, stop: Stop, seen: AbstractSet[Evidence]) -> str:
     if len(seen) < PIECES_WANTED:
         return ""
     try:
-        decide(state, confirming(stop, seen))
+        decide(state, confirming(state, stop, seen))
     except Refusal as refusal:
         return str(refusal)
     return ""

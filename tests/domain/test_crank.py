@@ -184,12 +184,25 @@ def test_a_rocking_cylinder_is_left_alone_although_one_of_its_valves_is_shut() -
     # Exhaust shut early at 350, inlet opens at 375: with 20 degrees of margin both count as near.
     timing = Timing(Opening(F(375), F(590)), Opening(F(130), F(350)))
     assert is_rocking(timing, F(360))
-    edges = [is_rocking(timing, F(x)) for x in (354, 355, 370, 371)]
+    edges = [is_rocking(timing, F(x)) for x in (339, 340, 380, 381)]
     assert edges == [False, True, True, False]
-    # Kept so far apart that they never come together, there is no overlap to speak of.
-    apart = Timing(Opening(F(385), F(590)), Opening(F(130), F(340)))
-    assert rocking_span(apart) is None
-    assert not is_rocking(apart, F(360))
+    # Kept so far apart that they are never open together, overlap TDC is theirs all the same.
+    apart = Timing(Opening(F(385), F(590)), Opening(F(130), F(335)))
+    assert [is_rocking(apart, F(x)) for x in (339, 340, 360, 380, 381)] == [
+        False,
+        *[True] * 3,
+        False,
+    ]
+
+
+@pytest.mark.parametrize(("opens", "closes"), [(375, 355), (385, 335)])
+@pytest.mark.parametrize("margin", [0, 5, 20])
+def test_at_overlap_tdc_no_valve_of_the_cylinder_is_offered(
+    opens: int, closes: int, margin: int
+) -> None:
+    """Inlet 15 after TDC and exhaust 5 before, and 25 either side: slow engines have such timing."""
+    timing = Timing(Opening(F(opens), F(590)), Opening(F(130), F(closes)), margin=F(margin))
+    assert not any(p.allowed for p in permissions(engine("1", timing=timing), F(360)))
 
 
 def test_without_timing_only_compression_tdc() -> None:
@@ -342,7 +355,7 @@ def test_a_printed_row_without_timing_has_nothing_to_disagree_with() -> None:
     assert exhaust.reason == (
         '1E: not in the row "1 overlap TDC"; the manual\'s table leaves it out'
     )
-    elsewhere = permissions(alone, F(0))[0]
+    elsewhere = permissions(alone, F(90))[0]
     assert elsewhere.reason == (
         "1I: this is no stop of the manual's table; the manual's table has it at \"1 overlap TDC\""
     )
@@ -353,7 +366,7 @@ def test_a_printed_row_without_timing_has_nothing_to_disagree_with() -> None:
 def test_a_row_of_a_cylinder_that_is_not_there_holds_nowhere() -> None:
     lost = engine("1", plan=(PrintedStop("9 TDC", "9", F(0), ("1I",)),))
     assert row_angle(lost, lost.plan[0]) is None
-    assert not any(p.allowed for p in permissions(lost, F(0)))
+    assert not any(p.allowed for p in permissions(lost, F(90)))
 
 
 def test_at_the_very_ends_of_an_opening_it_is_open_and_not_too_near() -> None:
@@ -366,15 +379,17 @@ def test_at_the_very_ends_of_an_opening_it_is_open_and_not_too_near() -> None:
     assert "too near the ramp: it closes" in near.reason
 
 
-def test_overlap_may_be_a_single_instant_or_none_at_all() -> None:
-    """Margins that just meet: inlet opening less the margin is exhaust closing plus it."""
-    touching = Timing(Opening(F(390), F(600)), Opening(F(130), F(350)), margin=F(20))
-    assert rocking_span(touching) == Opening(F(370), F(370))
-    assert is_rocking(touching, F(370))
-    assert not is_rocking(touching, F(371))
-    apart = replace(touching, margin=F(19))
-    assert rocking_span(apart) is None
-    assert not is_rocking(apart, F(370))
+def test_compression_tdc_holds_beside_the_manuals_table() -> None:
+    """A table with two places for four cylinders leaves every compression TDC a place of its own."""
+    rows = (
+        PrintedStop("1 compression TDC", "1", F(0), ("1I", "1E", "2I", "3E")),
+        PrintedStop("1 overlap TDC", "1", F(360), ("4I", "4E", "3I", "2E")),
+    )
+    sheet = engine("1-3-4-2", plan=rows)
+    assert [p.valve for p in stop_valves(sheet, "2")] == ["2I", "2E"]
+    assert {p.authority for p in stop_valves(sheet, "2")} == {Authority.GEOMETRY}
+    # At a place of the table the table decides alone.
+    assert {p.valve for p in stop_valves(sheet, "1")} == {"1I", "1E", "2I", "3E"}
 
 
 @pytest.mark.parametrize(

@@ -78,14 +78,12 @@ def test_a_good_sheet_has_neither_faults_nor_warnings() -> None:
 
 
 def test_firing_angles_that_repeat() -> None:
-    assert faults_of(twin(0, 0), None, ()) == (
-        (
-            "layout.firing.2",
-            "0, as cylinder 1 has",
-            "another angle for each cylinder, over two turns of the crank",
-        ),
+    # There are engines whose cylinders fire together; a slip of the pen is the likelier.
+    assert faults_of(twin(0, 0), None, ()) == ()
+    assert warnings_of(twin(0, 0), None, ()) == (
+        ("layout.firing.2", "0, as cylinder 1 has", "another angle, unless the two fire together"),
     )
-    assert keys(twin(0, 720), None) == ["layout.firing.2", "layout.firing.2"]
+    assert keys(twin(0, 720), None) == ["layout.firing.2"]
     assert keys(twin(0, 360), None) == []
 
 
@@ -333,7 +331,7 @@ def test_where_the_look_past_the_mark_would_tell_nothing_it_is_not_asked_for() -
     """An exhaust that opens 40 degrees on is open at the look whichever stroke it was."""
     early = sheet(timing=replace(TIMING, exhaust=Opening(F(40), F(405))))
     step = judge(early, "1", Seen(at_mark=True, no_slack=VALVES)).next_step
-    assert step.startswith("Touch no screw. Turn forward by hand and watch 1I")
+    assert step.startswith("Touch no screw. See the inlet open and close before the mark, and rock")
     assert "45 degrees" not in step
 
 

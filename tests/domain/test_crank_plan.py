@@ -107,7 +107,9 @@ def naive_rests(sheet: Sheet, crank: Fraction) -> set[str]:
             margin = timing.margin
             opening = timing.inlet if valve.kind is ValveKind.INLET else timing.exhaust
             lifted = opening.opens - margin <= angle <= opening.closes + margin
-            rocks = timing.inlet.opens - margin <= angle <= timing.exhaust.closes + margin
+            # Overlap TDC is always between them: no mechanic measures there.
+            first, last = min(timing.inlet.opens, F(360)), max(timing.exhaust.closes, F(360))
+            rocks = first - margin <= angle <= last + margin
             if not (lifted or rocks):
                 rests.add(valve.name)
     return rests
@@ -121,8 +123,8 @@ def naive_handicap(sheet: Sheet, crank: Fraction) -> int:
     return (0 if shows else 2) + (0 if fires else 1)
 
 
-def naive_least(sheet: Sheet) -> tuple[int, Fraction, int]:
-    """The least number of stops, then turning, then handicaps, by trying every subset."""
+def naive_least(sheet: Sheet) -> tuple[int, int, Fraction]:
+    """The least number of stops, then handicaps, then turning, by trying every subset."""
     spots = set()
     for cylinder in sheet.layout.cylinders:
         spots |= {cylinder.firing, (cylinder.firing + 360) % 720}
@@ -137,15 +139,15 @@ def naive_least(sheet: Sheet) -> tuple[int, Fraction, int]:
             if set().union(*(rests[s] for s in chosen)) >= wanted:
                 ring = [*chosen, chosen[0] + 720]
                 turned = 720 - max(b - a for a, b in pairwise(ring))
-                turns.append((turned, sum(naive_handicap(sheet, s) for s in chosen)))
+                turns.append((sum(naive_handicap(sheet, s) for s in chosen), turned))
         if turns:
             return count, *min(turns)
     raise AssertionError("no cover")
 
 
-def cost(sheet: Sheet, made: Plan) -> tuple[int, Fraction, int]:
+def cost(sheet: Sheet, made: Plan) -> tuple[int, int, Fraction]:
     handicap = sum(naive_handicap(sheet, s.crank_angle) for s in made.stops)
-    return len(made.stops), made.turned, handicap
+    return len(made.stops), handicap, made.turned
 
 
 def served(made: Plan) -> list[str]:
@@ -314,12 +316,23 @@ def test_printed_rows_are_taken_in_turning_order_and_a_valve_once() -> None:
     )
     made = plan(engine(even("1-3-4-2"), plan_rows=rows))
     assert [s.at for s in made.stops] == ["1", "3", "4", "2"]
+    # The manual's first row is where its reader begins, also where another start turns less.
+    uneven = plan(engine({"1": 0, "2": 90, "3": 180, "4": 270}, plan_rows=(*rows[2:], *rows[:2])))
+    assert [s.at for s in uneven.stops] == ["3", "4", "1", "2"]
     assert sorted(served(made)) == sorted(f"{c}{k}0" for c in "1234" for k in "IE")
 
 
 def test_a_faulty_sheet_gets_no_plan() -> None:
     with pytest.raises(Refusal, match=r"No plan .*layout\.firing\.2"):
-        plan(engine({"1": 0, "2": 0}))
+        plan(engine({"1": 0, "2": 800}))
+
+
+def test_two_cylinders_that_fire_together_share_a_stop() -> None:
+    made = plan(engine({"1": 0, "2": 0, "3": 360, "4": 360}))
+    assert [set(stop.valves) for stop in made.stops] == [
+        {"1I0", "1E0", "2I0", "2E0"},
+        {"3I0", "3E0", "4I0", "4E0"},
+    ]
 
 
 @pytest.mark.parametrize(
@@ -350,7 +363,7 @@ def test_the_cover_against_every_subset(arcs: list[tuple[int, int]], handicaps: 
     places = [F(v) for v in (0, 80, 160, 240, 250, 400, 480, 560, 640)]
     candidates = tuple(map(Candidate, places, handicaps, rests))
     wanted = frozenset(str(n) for n in range(len(arcs)))
-    best: list[tuple[int, Fraction, int, tuple[Fraction, ...]]] = []
+    best: list[tuple[int, int, Fraction, tuple[Fraction, ...]]] = []
     for count in range(1, 10):
         for chosen in combinations(range(9), count):
             if frozenset[str]().union(*(rests[i] for i in chosen)) != wanted:
@@ -358,7 +371,7 @@ def test_the_cover_against_every_subset(arcs: list[tuple[int, int]], handicaps: 
             for turn in range(count):
                 order = [places[i] for i in chosen[turn:] + chosen[:turn]]
                 turned = (order[-1] - order[0]) % 720
-                best.append((count, turned, sum(handicaps[i] for i in chosen), tuple(order)))
+                best.append((count, sum(handicaps[i] for i in chosen), turned, tuple(order)))
         if best:
             break
     assert fewest_stops(candidates, wanted) == min(best)[-1]

@@ -151,7 +151,7 @@ class Player:
             here = next(a for a in stops_ahead(self.bench.state) if a.stop == stop)
             if here.forward:
                 self.bench.do(TurnCrank(here.forward))
-            shown = (Evidence.MARK, evidence_for(stop)[-1])
+            shown = (Evidence.MARK, evidence_for(self.bench.state, stop)[-1])
         self.bench.do(ConfirmPosition(stop.cylinder, shown, stop.angle))
 
     def _valve(self, name: str, stop: Stop) -> ValveLog:

@@ -24,7 +24,7 @@ def test_enter_is_told_by_what_was_seen(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
         (here,) = stops_ahead(shed.stored())
-        assert confirming(here.stop, {slack, mark}).evidence == (mark, slack)
+        assert confirming(shed.stored(), here.stop, {slack, mark}).evidence == (mark, slack)
         assert enter_words(shed.stored(), here, {mark}) == ""
         assert enter_words(shed.stored(), here, {mark, slack}) == "Enter: measure here."
         await shed.keys("x", "4")

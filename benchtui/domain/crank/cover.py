@@ -25,18 +25,18 @@ class Candidate:
 
 @dataclass(frozen=True, order=True, slots=True)
 class _Path:
-    """Compared field by field: stops, degrees turned, handicaps, then where the stops are."""
+    """Compared field by field: stops, handicaps, degrees turned, then where the stops are."""
 
     stops: int
-    turned: Fraction
     handicap: int
+    turned: Fraction
     angles: tuple[Fraction, ...]
 
     def on_to(self, candidate: Candidate, turn: Fraction) -> _Path:
         return _Path(
             self.stops + 1,
-            self.turned + turn,
             self.handicap + candidate.handicap,
+            self.turned + turn,
             (*self.angles, candidate.angle),
         )
 
@@ -46,8 +46,8 @@ def fewest_stops(
 ) -> tuple[Fraction, ...] | None:
     """The angles of a least set of candidates that serves every wanted valve, in turning order.
 
-    Among sets of the same number the one with the least turning from its first stop to its last,
-    then the least sum of handicaps, then the smallest angles. ``candidates`` have different angles
+    Among sets of the same number the one with the least sum of handicaps, then the least turning from
+    its first stop to its last, then the smallest angles. ``candidates`` have different angles
     (0 <= angle < 720), and those that serve one valve follow each other round the cycle. None is
     returned where some valve rests at no candidate.
     """
@@ -66,7 +66,7 @@ def _from_first(line: tuple[Candidate, ...], wanted: frozenset[str]) -> _Path | 
     first = line[0]
     runs = _runs(line, wanted - first.rests)
     best: list[_Path | None] = [None] * len(line)
-    best[0] = _Path(1, Fraction(0), first.handicap, (first.angle,))
+    best[0] = _Path(1, first.handicap, Fraction(0), (first.angle,))
     ends: list[_Path] = []
     for here, path in enumerate(best):
         if path is None:

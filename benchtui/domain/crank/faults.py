@@ -46,6 +46,7 @@ def warnings_of(
     if layout.cylinders and all(c.firing != 0 for c in layout.cylinders):
         wanted = "the first cylinder to fire at 0, for the others count from it"
         found.append(("layout.firing", "no cylinder at 0", wanted))
+    found += _fire_together(layout)
     if timing is not None and not _timing_faults(timing):
         found += _odd_timing(timing)
         found += _odd_rows(layout, timing, plan)
@@ -55,21 +56,27 @@ def warnings_of(
 def _layout_faults(layout: Layout) -> Iterator[Finding]:
     if not layout.cylinders:
         yield "layout.cylinders", "none", "one cylinder at least"
-    seen: dict[Fraction, str] = {}
     for cylinder in layout.cylinders:
         key = f"layout.firing.{cylinder.name}"
         if not 0 <= cylinder.firing < FULL_CYCLE:
             yield key, degrees(cylinder.firing), "0 or more and less than 720 degrees of crank"
-        other = seen.setdefault(cylinder.firing % FULL_CYCLE, cylinder.name)
-        if other != cylinder.name:
-            what = f"{degrees(cylinder.firing)}, as cylinder {other} has"
-            yield key, what, "another angle for each cylinder, over two turns of the crank"
     for mark in layout.marks:
         known = mark.cylinder is not None and layout.cylinder(mark.cylinder) is not None
         if mark.cylinder is not None and not known:
             yield f"layout.marks.{mark.name}", f"cylinder {mark.cylinder}", _one_of(layout)
         elif mark.cylinder is None and mark.angle is None:
             yield f"layout.marks.{mark.name}", "no place", "a cylinder or an angle"
+
+
+def _fire_together(layout: Layout) -> Iterator[Finding]:
+    """Two cylinders at one angle are asked about: a slip of the pen as a rule, yet there are such."""
+    seen: dict[Fraction, str] = {}
+    for cylinder in layout.cylinders:
+        other = seen.setdefault(cylinder.firing % FULL_CYCLE, cylinder.name)
+        if other != cylinder.name:
+            key = f"layout.firing.{cylinder.name}"
+            what = f"{degrees(cylinder.firing)}, as cylinder {other} has"
+            yield key, what, "another angle, unless the two fire together"
 
 
 def _timing_faults(timing: Timing) -> list[Finding]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from benchtui.domain.crank.angles import OVERLAP_TDC, degrees, from_dead_centre, wrapped
 from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
 from benchtui.domain.crank.plan import mark_words
-from benchtui.domain.crank.windows import named_cylinder
+from benchtui.domain.crank.windows import named_cylinder, rows_at
 from benchtui.domain.crank.words import LOOK, ROCK, to_compression
 from benchtui.domain.sheet import Sheet
 
@@ -21,8 +21,9 @@ def judge_stop(
 
     At compression TDC this is ``judge``. Where the cylinder should be in overlap its valves must be
     seen to rock. At any other place nothing about the valves can bear it out, so it must be
-    reached by the turn ordered from a stop that was confirmed (``turn_made``). The mark is wanted in
-    every case. ``seen`` names the valves of that cylinder; those to be measured are others.
+    reached by the turn ordered from a stop that was confirmed (``turn_made``); likewise where the
+    manual's table has valves of the cylinder itself at its overlap. The mark is wanted in every
+    case. ``seen`` names the valves of that cylinder; those to be measured are others.
 
     Raises:
         Refusal: the sheet has no such cylinder.
@@ -33,6 +34,8 @@ def judge_stop(
         return judge(sheet, cylinder_name, seen)
     place = f"{from_dead_centre(angle)} of cylinder {cylinder_name}"
     mark = mark_words(sheet.layout, wrapped(cylinder.firing + angle))
+    printed = {v for row in rows_at(sheet, cylinder.firing + angle) for v in row.valves}
+    own = any(valve.name in printed for valve in cylinder.valves)
     still = seen.look is Look.ALL_STILL or bool(seen.still) or bool(seen.inlet_closed_before)
     if angle == OVERLAP_TDC and seen.moving and (still or seen.moving & seen.slack):
         because = "Some of it speaks for overlap and some for compression."
@@ -48,7 +51,7 @@ def judge_stop(
     if angle == OVERLAP_TDC and seen.moving:
         because = f"The mark is in place; {', '.join(sorted(seen.moving))} rocked with the crank."
         return Finding(LooksLike.OVERLAP, because, MEASURE, measure=True)
-    if angle != OVERLAP_TDC and turn_made:
+    if turn_made and not seen.moving and (angle != OVERLAP_TDC or own):
         because = "The mark is in place; the turn was made from a stop that was confirmed."
         return Finding(LooksLike.AS_ORDERED, because, MEASURE, measure=True)
     step = (

@@ -39,6 +39,8 @@ class Seen:
     open and close before the mark came (True), or to be still open or about to open (False).
     ``look``: what 45 degrees on has shown, the crank standing there now. ``looked``: that look was
     taken the time before and all was still; the crank has come round to the mark again since.
+    ``lobes_away``: both lobes point away from their followers. ``companion``: the cylinder one turn
+    apart, whose valves were seen to rock; empty where nobody looked.
     """
 
     at_mark: bool = False
@@ -49,6 +51,8 @@ class Seen:
     inlet_closed_before: bool | None = None
     look: Look | None = None
     looked: bool = False
+    lobes_away: bool = False
+    companion: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +131,10 @@ def _for_compression(seen: Seen, valves: frozenset[str]) -> list[str]:
         said.append(f"every valve was still {LOOK} degrees on, the time before")
     if seen.inlet_closed_before:
         said.append("the inlet opened and closed before the mark")
+    if seen.lobes_away:
+        said.append("both lobes point away")
+    if seen.companion:
+        said.append(f"the valves of cylinder {seen.companion} rocked")
     return said
 
 
@@ -181,6 +189,9 @@ def _tight(sheet: Sheet, cylinder: str, seen: Seen, compression: list[str]) -> F
         step = f"{lifter} Try the thinnest blade, and then set it.".strip()
         gone = LooksLike.CLEARANCE_GONE
         return Finding(gone, because, step, measure=True)
-    step = look_words(sheet, cylinder) or f"Touch no screw. {to_compression(sheet, cylinder)}"
+    step = look_words(sheet, cylinder) or (
+        "Touch no screw. See the inlet open and close before the mark, and rock the crank there: it "
+        f"is compression if both say so. {to_compression(sheet, cylinder)}"
+    )
     because += " Either this is overlap or the clearance is gone."
     return Finding(LooksLike.UNKNOWN, because, f"{step} {lifter}".strip())

@@ -79,9 +79,10 @@ class Plan:
 def plan(sheet: Sheet, *, fewest: bool = False) -> Plan:
     """Where to stop and what to measure there.
 
-    The manual's own table is followed where the sheet has it. Else one stop a cylinder, in firing
-    order, at its compression TDC; or with ``fewest`` the least number of stops, out of the
-    compression TDCs, the marks and the same places one turn on. The order turns forward the least.
+    The manual's own table is followed where the sheet has it, from its first row on. Else one stop a
+    cylinder, in firing order, at its compression TDC; or with ``fewest`` the least number of stops,
+    out of the compression TDCs, the marks and the same places one turn on, those that can be seen
+    before the others. The order turns forward the least.
     Which zero the firing angles count from changes nothing.
 
     Raises:
@@ -96,7 +97,7 @@ def plan(sheet: Sheet, *, fewest: bool = False) -> Plan:
     if sheet.plan:
         rows = {a for row in sheet.plan if (a := row_angle(sheet, row)) is not None}
         first = row_angle(sheet, sheet.plan[0]) or Fraction(0)
-        order = in_turning_order(tuple(rows), first)
+        order = tuple(sorted(rows, key=lambda a: wrapped(a - first)))
         return Plan(_shared_out(sheet, order), Authority.PRINTED)
     authority = Authority.COMPRESSION_ONLY if sheet.timing is None else Authority.GEOMETRY
     if fewest:

@@ -61,37 +61,40 @@ def on_base_circle(opening: Opening, margin: Fraction, angle: Fraction) -> bool:
     return wrapped(angle - span.opens) > span.closes - span.opens
 
 
-def rocking_span(timing: Timing | None) -> Opening | None:
+def rocking_span(timing: Timing | None) -> Opening:
     """When a cylinder counts as rocking: inlet opening to exhaust closing, widened by the margin.
 
-    Without timing a cautious span about overlap TDC; None where the valves never come near
-    being open together.
+    Overlap TDC belongs to it always, also where the exhaust closes before the inlet opens: the one
+    valve has just gone home there and the other is about to go. Without timing it is a cautious span.
     """
     if timing is None:
         return Opening(OVERLAP_TDC - CAUTIOUS_OVERLAP, OVERLAP_TDC + CAUTIOUS_OVERLAP)
-    span = widened(Opening(timing.inlet.opens, timing.exhaust.closes), timing.margin)
-    return span if span.opens <= span.closes else None
+    opens = min(timing.inlet.opens, OVERLAP_TDC)
+    closes = max(timing.exhaust.closes, OVERLAP_TDC)
+    return widened(Opening(opens, closes), timing.margin)
 
 
 def is_rocking(timing: Timing | None, angle: Fraction) -> bool:
     """Whether a cylinder ``angle`` degrees after compression TDC is in overlap."""
     span = rocking_span(timing)
-    return span is not None and wrapped(angle - span.opens) <= span.closes - span.opens
+    return wrapped(angle - span.opens) <= span.closes - span.opens
 
 
 def may_measure(sheet: Sheet, valve: Valve, crank_angle: Fraction) -> Permission:
     """Whether ``valve`` may be measured with the crank at ``crank_angle``.
 
-    The manual's printed plan, where there is one, decides alone; then the valve timing; without
-    either only a cylinder that is exactly at its compression TDC is offered.
+    The manual's printed plan, where there is one, decides alone at each of its places; a cylinder's
+    compression TDC that is none of them holds beside it. Then the valve timing; without either only
+    a cylinder that is exactly at its compression TDC is offered.
 
     Raises:
         Refusal: the sheet has no such cylinder as the valve's.
     """
     cylinder = named_cylinder(sheet, valve.cylinder)
-    if sheet.plan:
+    angle = cylinder_angle(cylinder, crank_angle)
+    if sheet.plan and (angle != 0 or rows_at(sheet, crank_angle)):
         return _by_print(sheet, valve, cylinder, crank_angle)
-    return _by_geometry(sheet.timing, valve, cylinder_angle(cylinder, crank_angle))
+    return _by_geometry(sheet.timing, valve, angle)
 
 
 def permissions(sheet: Sheet, crank_angle: Fraction) -> tuple[Permission, ...]:
@@ -104,17 +107,18 @@ def stop_valves(
 ) -> tuple[Permission, ...]:
     """The valves that may be measured with this cylinder ``angle`` after its compression TDC.
 
-    One cylinder at a time its own valves only; with ``fewest`` every valve that is on its base
-    circle. A printed plan offers its row in both. All of the permissions returned are allowed
-    ones; there may be none.
+    One cylinder at a time its own valves only, and those of a cylinder that fires together with it;
+    with ``fewest`` every valve that is on its base circle. A printed plan offers its row in both. All
+    of the permissions returned are allowed ones; there may be none.
 
     Raises:
         Refusal: the sheet has no cylinder of that name.
     """
     cylinder = named_cylinder(sheet, cylinder_name)
     every = permissions(sheet, crank_angle_of(cylinder, angle))
-    own = {valve.name for valve in cylinder.valves}
-    wide = fewest or bool(sheet.plan)
+    together = (c for c in sheet.layout.cylinders if c.firing == cylinder.firing)
+    own = {valve.name for c in together for valve in c.valves}
+    wide = fewest or bool(rows_at(sheet, crank_angle_of(cylinder, angle)))
     return tuple(p for p in every if p.allowed and (wide or p.valve in own))
 
 

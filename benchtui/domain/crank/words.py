@@ -14,7 +14,7 @@ from benchtui.domain.crank.angles import (
     wrapped,
 )
 from benchtui.domain.crank.plan import Stop, mark_words
-from benchtui.domain.crank.windows import is_rocking, may_measure, named_cylinder, on_base_circle
+from benchtui.domain.crank.windows import may_measure, named_cylinder, on_base_circle
 from benchtui.domain.sheet import FULL_CYCLE, Layout, Sheet, ValveKind
 
 LOOK = Fraction(45)
@@ -37,6 +37,17 @@ def companions(layout: Layout) -> tuple[tuple[str, str], ...]:
         for second in order
         if second.firing - first.firing == ONE_TURN
     )
+
+
+def companion_of(sheet: Sheet, cylinder_name: str) -> str:
+    """The cylinder whose valves rock while this one is at compression TDC; empty for none.
+
+    It fires one turn apart (common practice: "4 rocks, set 1").
+    """
+    layout = sheet.layout
+    own = named_cylinder(sheet, cylinder_name)
+    others = (c for c in layout.cylinders if cylinder_angle(c, own.firing) == OVERLAP_TDC)
+    return next((c.name for c in others), "")
 
 
 def companion_words(layout: Layout) -> str:
@@ -124,16 +135,8 @@ def to_compression(sheet: Sheet, cylinder_name: str, crank_angle: Fraction | Non
         f"Turn forward by hand{way} and watch {watched}: open, then closed again.",
         f"The next TDC is compression: {mark_words(layout, cylinder.firing)}.",
     ]
-    other = next(
-        (
-            c.name
-            for c in layout.cylinders
-            if cylinder_angle(c, cylinder.firing) == OVERLAP_TDC
-            and is_rocking(sheet.timing, OVERLAP_TDC)
-        ),
-        None,
-    )
-    if other is not None:
+    other = companion_of(sheet, cylinder_name)
+    if other:
         sentences.append(f"The valves of cylinder {other} rock there.")
     sentences.append("If you pass the mark, do not turn back: go on two whole turns.")
     if layout.decompressor:

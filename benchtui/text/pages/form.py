@@ -11,12 +11,13 @@ from collections.abc import Iterator
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank import Plan, Stop, decompressor_words, look_words, plan, stop_words
 from benchtui.domain.session.facts.events import Evidence, Sign
-from benchtui.domain.session.whole.next_stop import evidence_for
+from benchtui.domain.session.whole.next_stop import signs_of
 from benchtui.domain.sheet import AdjusterKind, Interval, Sheet, setting_range
 from benchtui.text.pages.form_valves import measured_again, stop_valves
 from benchtui.text.pages.sheet_page import OUTRANKED, source_words
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.evidence_words import evidence_words
 from benchtui.text.words.form_words import ANSWER, BLADE, NAME, Room, said, stamp
 
 TWO_PAGES = 120
@@ -85,7 +86,7 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
         yield from said(f"[ ] {caution}", hang="    ")
     yield "#count in .... rags"
     planned = plan(sheet)
-    yield from said(_signs(planned))
+    yield from said(_signs(sheet, planned))
     for stop in planned.stops:
         yield from _stop(sheet, stop, blades, room)
     if sheet.adjuster.under_bucket:
@@ -104,14 +105,18 @@ def _usage(interval: Interval | None) -> Iterator[str]:
         yield "#hours .........."
 
 
-def _signs(planned: Plan) -> str:
+def _signs(sheet: Sheet, planned: Plan) -> str:
     """What shows a crank position, and what speaks against one."""
-    shows = dict.fromkeys(e for stop in planned.stops for e in evidence_for(stop))
+    shows = dict.fromkeys(e for stop in planned.stops for e in signs_of(sheet, stop))
     return f"A position shows by: {_meanings(*shows)}. Against it: {_meanings(*AGAINST)}; or doubt."
 
 
 def _meanings(*signs: Evidence | Sign) -> str:
-    return "; ".join(f"{sign.value} ({sign.meaning})" for sign in signs)
+    return "; ".join(f"{sign.value} ({_meaning(sign)})" for sign in signs)
+
+
+def _meaning(sign: Evidence | Sign) -> str:
+    return evidence_words(sign) if isinstance(sign, Evidence) else sign.meaning
 
 
 def _stop(sheet: Sheet, stop: Stop, blades: BladeSet, room: Room) -> Iterator[str]:
@@ -122,7 +127,7 @@ def _stop(sheet: Sheet, stop: Stop, blades: BladeSet, room: Room) -> Iterator[st
     if stop.forward is not None:
         yield f"#forward {show.number(stop.forward)}     # or as far as it was turned"
     angle = f" +{show.number(stop.angle)}" if stop.angle else ""
-    shows = ", ".join(e.value for e in evidence_for(stop))
+    shows = ", ".join(e.value for e in signs_of(sheet, stop))
     yield f"#position {stop.cylinder}{angle} ........ ........     # two of: {shows}"
     if stop.angle == 0:
         own = next(v.name for v in sheet.layout.valves if v.cylinder == stop.cylinder)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from benchtui.domain.crank import plan, stop_words, to_compression
+from benchtui.domain.crank.words import companion_of
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.facts.events import AfterStep
@@ -19,6 +20,7 @@ from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.evidence_words import seen_words
 from benchtui.text.words.stamped import inch_set, told
 
 CONFIRM = "Confirm it by two pieces of evidence."
@@ -87,7 +89,7 @@ def _crank(state: State) -> str:
         return f"Crank: its position is not confirmed. {_reckoned(state)}{CONFIRM}"
     placed = state.place.confirmed
     after = f"{show.angle(placed.angle)} after " if placed.angle else "at "
-    how = " and ".join(e.meaning for e in placed.evidence)
+    how = seen_words(placed.evidence, companion_of(state.opened.sheet, placed.cylinder))
     return (
         f"Crank: cylinder {placed.cylinder} {after}its compression TDC ({how}). "
         "If it may have moved since, confirm it again."

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from benchtui.domain.length import Length
-from benchtui.domain.sheet import Adjuster, AdjusterKind, Rotation, ScrewEnd
+from benchtui.domain.sheet import Adjuster, AdjusterKind, Gear, Rotation, ScrewEnd
 from benchtui.domain.threads import (
     LEAST_PITCH,
     MOST_PITCH,
@@ -59,6 +59,7 @@ def parse_adjuster(table: Table) -> Adjuster | None:
         bridged=table.get("bridged", as_flag, default=False),
         shim_sizes=_shims(table),
         under_bucket=table.get("under_bucket", as_flag, default=False),
+        gear_told=table.take("gear", as_one_of(Gear)),
     )
     if kind is not None:
         _check_kind(table, adjuster)

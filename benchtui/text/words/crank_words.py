@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, degrees, from_dead_centre
 from benchtui.domain.crank.plan import Stop
@@ -23,7 +24,7 @@ from benchtui.domain.session.facts.commands import (
     TickAfterStep,
     TurnCrank,
 )
-from benchtui.domain.session.facts.events import AfterStep, Evidence
+from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.next_stop import Ahead, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
@@ -35,15 +36,10 @@ AUTHORITIES = {
 }
 
 
-SHOWN = {
-    Evidence.MARK: "the mark lines up",
-    Evidence.SLACK: "both rockers are slack",
-    Evidence.INLET: "inlet opened, closed, then mark",
-    Evidence.STILL: "rocked, both valves stay still",
-    Evidence.ROCKS: "its valves rock with the crank",
-    Evidence.TURNED: "turned here from the stop before",
-}
-"""Evidence in few words, for a narrow list."""
+def place_tall(stop: Stop) -> tuple[str, str]:
+    """The one name of a place in tall letters, in two rows: ``CYL 1``, ``COMPRESSION``."""
+    named = {Fraction(0): "COMPRESSION", OVERLAP_TDC: "OVERLAP"}
+    return f"CYL {stop.cylinder}", named.get(stop.angle, f"+{degrees(stop.angle)}")
 
 
 def place_words(stop: Stop) -> str:

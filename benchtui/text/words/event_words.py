@@ -49,6 +49,7 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.text.quantities.show import angle, distance, hours, length, temperature
 from benchtui.text.words.amendment_words import changes
+from benchtui.text.words.evidence_words import seen_words
 
 _CRANK = {
     Crank.UNMOVED: "the crank has not moved",
@@ -203,7 +204,7 @@ def _position(fact: PositionConfirmed) -> str:
     place = "compression TDC"
     if fact.angle:
         place = f"{angle(fact.angle)} after compression TDC"
-    seen = " and ".join(e.meaning for e in fact.evidence)
+    seen = seen_words(fact.evidence)
     return f"Cylinder {fact.cylinder} at {place}: {seen}"
 
 

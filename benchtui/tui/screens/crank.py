@@ -15,6 +15,7 @@ from textual.widgets import Static
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
+from benchtui.domain.crank.words import companion_of
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.commands import TurnCrank
 from benchtui.domain.session.facts.events import Evidence, Sign
@@ -25,13 +26,14 @@ from benchtui.domain.sheet import FULL_CYCLE
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.crank_words import (
-    SHOWN,
     doubt_words,
     next_words,
+    place_tall,
     place_words,
     reason_words,
     way_words,
 )
+from benchtui.text.words.evidence_words import evidence_words
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
@@ -43,6 +45,19 @@ from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.crank_dial import CrankDialPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
+
+_KEYS = {
+    Evidence.MARK: 1,
+    Evidence.SLACK: 2,
+    Evidence.SPIN: 2,
+    Evidence.LOBES: 2,
+    Evidence.ROCKS: 2,
+    Evidence.TURNED: 2,
+    Evidence.INLET: 3,
+    Evidence.STILL: 4,
+    Evidence.COMPANION: 5,
+}
+"""The number key of each piece of evidence: the same at every stop, after a look too."""
 
 _AFTER_THE_LOOK = "Then X, and say what was seen there: its 4 or its 5."
 
@@ -101,8 +116,8 @@ class CrankScreen(WorkScreen):
         super().refresh_view()
         ahead, sheet = self._ahead(), self.state.opened.sheet
         stop = ahead.stop
-        place = "TDC" if stop.angle == 0 else f"+{degrees(stop.angle)}"
-        self.query_one("#stop", BigText).show(Big(f"CYL {inert(stop.cylinder)} {place}"))
+        rows = tuple(inert(row) for row in place_tall(stop))
+        self.query_one("#stop", BigText).show(Big(" ".join(rows), rows=rows))
         unfit = against(self.state, stop, self._seen)
         doubt = "\n".join([unfit] if unfit else self._doubt_words())
         self.query_one("#doubt", Static).update(plain(doubt, lines=True))
@@ -139,12 +154,14 @@ class CrankScreen(WorkScreen):
 
     def _evidence(self, ahead: Ahead) -> Content:
         line = Content("Seen (two are wanted):\n")
-        for number, evidence in enumerate(evidence_for(ahead.stop), start=1):
-            seen = evidence in self._seen
+        companion = companion_of(self.state.opened.sheet, ahead.stop.cylinder)
+        for evidence in evidence_for(self.state, ahead.stop):
+            number, seen = _KEYS[evidence], evidence in self._seen
             box = "[X]" if seen else "[ ]"
             style = "bold" if seen else ""
             line += Content.assemble(
-                (f" {number} ", "reverse"), (f" {box} {SHOWN[evidence]}\n", style)
+                (f" {number} ", "reverse"),
+                (f" {box} {evidence_words(evidence, companion)}\n", style),
             )
         line += Content.assemble((" X ", "reverse"), "  something does not fit\n")
         return line + Content.styled(enter_words(self.state, ahead, self._seen) or " ", "bold")
@@ -152,26 +169,31 @@ class CrankScreen(WorkScreen):
     # Evidence
 
     def _toggle(self, number: int) -> None:
-        offered = evidence_for(self._ahead().stop)
-        if number < len(offered):
-            self._seen ^= {offered[number]}
+        offered = evidence_for(self.state, self._ahead().stop)
+        meant = {e for e in offered if _KEYS[e] == number}
+        if meant:
+            self._seen ^= meant
             self.refresh_view()
 
     def action_mark_seen(self) -> None:
         """The mark lines up."""
-        self._toggle(0)
+        self._toggle(1)
 
     def action_both_slack(self) -> None:
-        """Both rockers are slack; at other stops the second line."""
-        self._toggle(1)
+        """Both rockers, pushrods or lobes, as the gear is; at other stops the second line."""
+        self._toggle(2)
 
     def action_inlet_seen(self) -> None:
         """The inlet opened and closed before the mark."""
-        self._toggle(2)
+        self._toggle(3)
 
     def action_still_seen(self) -> None:
         """Both valves stay still while the crank is rocked."""
-        self._toggle(3)
+        self._toggle(4)
+
+    def action_companion_rocks(self) -> None:
+        """The valves of the cylinder one turn apart rock."""
+        self._toggle(5)
 
     # Doubt
 
@@ -230,7 +252,7 @@ class CrankScreen(WorkScreen):
             self.refresh_view()
             self.say(f"Not there yet: {degrees(ahead.forward)} degrees on.", alarm=True)
             return False
-        if Evidence.TURNED in evidence_for(ahead.stop) and ahead.forward == 0:
+        if Evidence.TURNED in evidence_for(self.state, ahead.stop) and ahead.forward == 0:
             self._seen.add(Evidence.TURNED)
             self.refresh_view()
         return True
@@ -249,7 +271,7 @@ class CrankScreen(WorkScreen):
             self._confirm()
 
     def _confirm(self) -> None:
-        if self.do(confirming(self._ahead().stop, self._seen)):
+        if self.do(confirming(self.state, self._ahead().stop, self._seen)):
             self.app.pop_screen()
 
     # Elsewhere

@@ -39,7 +39,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
     (ev.CautionAcknowledged("engine cold"), "Caution read: engine cold"),
     (
         ev.PositionConfirmed("1", Fraction(0), (ev.Evidence.MARK, ev.Evidence.SLACK), ("1I", "1E")),
-        "Cylinder 1 at compression TDC: the mark lines up and both rockers are slack",
+        "Cylinder 1 at compression TDC: the mark lines up and both rockers are loose",
     ),
     (
         ev.PositionDoubted("2"),

@@ -21,7 +21,7 @@ from benchtui.domain.crank.angles import (
 from benchtui.domain.crank.other_stops import judge_stop
 from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
 from benchtui.domain.crank.windows import named_cylinder
-from benchtui.domain.crank.words import to_compression
+from benchtui.domain.crank.words import companion_of, to_compression
 from benchtui.domain.errors import Refusal
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.facts.state import State
@@ -50,6 +50,10 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
         kinds = {s.sign for s in signs}
     tight: frozenset[str] = frozenset()
     moving: frozenset[str] = every if Evidence.ROCKS in fresh else frozenset()
+    loose = any(e.felt_loose for e in fresh)
+    if loose and layout.decompressor:
+        # Released since: what is felt now outranks what was felt while it held the valve.
+        signs = [s for s in signs if s.sign is not Sign.TIGHT]
     for sign in signs:
         told = frozenset(sign.valves) or every
         tight |= told if sign.sign is Sign.TIGHT else frozenset()
@@ -58,7 +62,7 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
     look = Look.INLET_OPENS if Sign.OPENS in kinds else None
     return Seen(
         at_mark=Evidence.MARK in fresh,
-        slack=every if Evidence.SLACK in fresh else frozenset(),
+        slack=every if loose else frozenset(),
         no_slack=tight,
         moving=moving,
         still=every if Evidence.STILL in fresh else frozenset(),
@@ -67,6 +71,8 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
         else (False if Sign.OPEN in kinds else None),
         look=Look.ALL_STILL if looked and not fresh else look,
         looked=looked and bool(fresh),
+        lobes_away=Evidence.LOBES in fresh,
+        companion=companion_of(state.opened.sheet, cylinder) if Evidence.COMPANION in fresh else "",
     )
 
 
@@ -94,6 +100,7 @@ def check_evidence(
     """
     sheet = state.opened.sheet
     _check_turn(state, cylinder, angle)
+    _check_kind(state, cylinder, evidence)
     seen = seen_of(state, cylinder, evidence)
     if wrapped(angle) != 0:
         made = Evidence.TURNED in evidence and _turned_to(state, cylinder, angle)
@@ -110,6 +117,44 @@ def check_evidence(
         raise Refusal(
             "No turn told from a confirmed stop leads here.",
             "Say how far the crank was turned, or show the position by something else.",
+        )
+
+
+def looked_past(state: State, cylinder: str) -> bool:
+    """Whether the look past the mark found no valve moving, since the crank was last confirmed."""
+    return any(s.cylinder == cylinder and s.sign is Sign.STAYS for s in state.signs)
+
+
+def seen_rocking(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> frozenset[str]:
+    """The cylinders seen to rock since the crank last moved; ``evidence`` is fresh, of ``cylinder``.
+
+    None of their valves may be measured, whatever timing or table say.
+    """
+    fresh = frozenset(evidence)
+    rock = {s.cylinder for s in state.signs if s.sign in (Sign.MOVES, Sign.OPENS)}
+    if state.place is not None and Evidence.ROCKS in state.place.confirmed.evidence:
+        rock.add(state.place.confirmed.cylinder)
+    if fresh & {Evidence.INLET, Evidence.TURNED}:  # the crank has come round since
+        rock.clear()
+    rock.discard(cylinder)  # what was seen there is weighed by ``check_evidence``
+    if Evidence.ROCKS in fresh:
+        rock.add(cylinder)
+    if Evidence.COMPANION in fresh:
+        rock.add(companion_of(state.opened.sheet, cylinder))
+    return frozenset(rock)
+
+
+def _check_kind(state: State, cylinder: str, evidence: tuple[Evidence, ...]) -> None:
+    """Evidence that can tell nothing here is refused, so that nobody is led round for it."""
+    if Evidence.COMPANION in evidence and not companion_of(state.opened.sheet, cylinder):
+        raise Refusal(
+            f"No cylinder fires one turn apart from {cylinder}, so none rocks to show it.",
+            "Show the position by something else.",
+        )
+    if looked_past(state, cylinder) and any(e.felt_loose for e in evidence):
+        raise Refusal(
+            "No clearance was found here, so that something felt loose tells nothing.",
+            "See the inlet open and close before the mark, or rock the crank: nothing moves.",
         )
 
 
@@ -148,11 +193,15 @@ def _tight_here(state: State, tight: str) -> Finding | None:
     every = frozenset(v.name for v in named_cylinder(sheet, placed.cylinder).valves)
     seen = Seen(
         at_mark=True,
-        slack=every - {tight} if Evidence.SLACK in placed.evidence else frozenset(),
+        slack=every - {tight} if any(e.felt_loose for e in placed.evidence) else frozenset(),
         no_slack=frozenset({tight}),
         still=every if Evidence.STILL in placed.evidence else frozenset(),
         inlet_closed_before=True if Evidence.INLET in placed.evidence else None,
         looked=state.place.looked,
+        lobes_away=Evidence.LOBES in placed.evidence,
+        companion=companion_of(sheet, placed.cylinder)
+        if Evidence.COMPANION in placed.evidence
+        else "",
     )
     return judge(sheet, placed.cylinder, seen)
 

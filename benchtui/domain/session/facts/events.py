@@ -27,27 +27,23 @@ class Evidence(Enum):
 
     MARK = "mark"
     SLACK = "slack"
+    SPIN = "spin"
+    LOBES = "lobes"
     INLET = "inlet"
     STILL = "still"
+    COMPANION = "companion"
     ROCKS = "rocks"
     TURNED = "turned"
 
     @property
-    def meaning(self) -> str:
-        """In words."""
-        return {
-            Evidence.MARK: "the mark lines up",
-            Evidence.SLACK: "both rockers are slack",
-            Evidence.INLET: "the inlet opened and closed before it",
-            Evidence.STILL: "both valves stay still when it is rocked",
-            Evidence.ROCKS: "its valves rock with the crank",
-            Evidence.TURNED: "it was turned here from a confirmed stop",
-        }[self]
+    def tells_the_stroke(self) -> bool:
+        """Whether it was seen at the cam, so that it holds even where a valve has no clearance."""
+        return self in (Evidence.INLET, Evidence.STILL, Evidence.LOBES, Evidence.COMPANION)
 
     @property
-    def tells_the_stroke(self) -> bool:
-        """Whether it was seen in motion, so that it holds even where a valve has no slack."""
-        return self in (Evidence.INLET, Evidence.STILL)
+    def felt_loose(self) -> bool:
+        """Whether it was felt at the valve gear: where no clearance is found, it tells nothing."""
+        return self in (Evidence.SLACK, Evidence.SPIN)
 
 
 class Sign(Enum):

@@ -10,7 +10,7 @@ from benchtui.domain.crank.windows import stop_valves
 from benchtui.domain.crank.words import LOOK
 from benchtui.domain.errors import Refusal
 from benchtui.domain.session.evidence.counting import valve_of
-from benchtui.domain.session.evidence.position import check_evidence
+from benchtui.domain.session.evidence.position import check_evidence, seen_rocking
 from benchtui.domain.session.facts.commands import (
     ConfirmPosition,
     SeeSign,
@@ -23,7 +23,7 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.domain.session.facts.state import Place, State
 from benchtui.domain.session.steps.nuts import check_nuts
-from benchtui.domain.session.steps.readings import displaced
+from benchtui.domain.session.steps.readings import displaced, each_taken_of
 from benchtui.domain.sheet import FULL_CYCLE
 
 PIECES_WANTED = 2
@@ -61,8 +61,13 @@ def confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
             "The mark and both rockers slack; or the inlet seen to open and close, then the mark.",
         )
     check_evidence(state, command.cylinder, command.angle, pieces)
-    permissions = stop_valves(
-        state.opened.sheet, command.cylinder, command.angle, fewest=state.opened.fewest
+    rocking = seen_rocking(state, command.cylinder, pieces)
+    permissions = tuple(
+        p
+        for p in stop_valves(
+            state.opened.sheet, command.cylinder, command.angle, fewest=state.opened.fewest
+        )
+        if valve_of(state.opened.sheet, p.valve).cylinder not in rocking
     )
     if not permissions:
         raise Refusal(
@@ -129,6 +134,8 @@ def signed(state: State, fact: SignSeen) -> State:
             crank=past,
             turned=False,
         )
+    if _held_by_decompressor(state, fact):
+        return _without(state, fact)
     past = None
     if fact.sign is not Sign.TIGHT and cylinder is not None:
         on = LOOK if fact.sign is Sign.OPENS else 0
@@ -141,6 +148,30 @@ def signed(state: State, fact: SignSeen) -> State:
         signs=signs,
         crank=past,
         turned=False,
+    )
+
+
+def _held_by_decompressor(state: State, fact: SignSeen) -> bool:
+    """Whether one valve without clearance may be the decompressor's doing, the others being loose."""
+    layout, place = state.opened.sheet.layout, state.place
+    if not layout.decompressor or fact.sign is not Sign.TIGHT or place is None:
+        return False
+    others = set(place.confirmed.valves) - set(fact.valves)
+    return place.confirmed.cylinder == fact.cylinder and bool(fact.valves) and bool(others)
+
+
+def _without(state: State, fact: SignSeen) -> State:
+    """The position holds for the other valves; what was read at the one held counts no more."""
+    assert state.place is not None
+    confirmed, number = state.place.confirmed, state.place.number
+    left = tuple(v for v in confirmed.valves if v not in fact.valves)
+    after = each_taken_of(
+        state, fact.valves, lambda t: replace(t, place=None) if t.place == number else t
+    )
+    return replace(
+        after,
+        place=replace(state.place, confirmed=replace(confirmed, valves=left)),
+        signs=(*state.signs, fact),
     )
 
 

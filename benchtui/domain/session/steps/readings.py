@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import timedelta
 
@@ -47,17 +47,25 @@ def struck(state: State, command: StrikeReading) -> ReadingStruck:
     raise Refusal(f"{command.valve} has no {what}{where} that could be struck.")
 
 
-def each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
-    """Every reading of the session, changed so."""
+def each_taken_of(state: State, names: Collection[str], change: Callable[[Taken], Taken]) -> State:
+    """Every reading of these valves, changed so."""
     valves = {
         name: replace(
             valve,
             stages=tuple(replace(s, taken=tuple(change(t) for t in s.taken)) for s in valve.stages),
         )
+        if name in names
+        else valve
         for name, valve in state.valves.items()
     }
+    return replace(state, valves=valves)
+
+
+def each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
+    """Every reading of the session, changed so."""
+    state = each_taken_of(state, state.valves, change)
     whole = {base: tuple(change(t) for t in taken) for base, taken in state.whole.items()}
-    return replace(state, valves=valves, whole=whole)
+    return replace(state, whole=whole)
 
 
 def moved(state: State, valve: str, to: str) -> ReadingsMoved:

@@ -7,11 +7,12 @@ from fractions import Fraction
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, wrapped
 from benchtui.domain.crank.plan import Plan, Stop, plan
-from benchtui.domain.session.evidence.position import NEAR_ENOUGH
+from benchtui.domain.crank.words import companion_of
+from benchtui.domain.session.evidence.position import NEAR_ENOUGH, looked_past
 from benchtui.domain.session.facts.events import Evidence
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import look
-from benchtui.domain.sheet import FULL_CYCLE
+from benchtui.domain.sheet import FULL_CYCLE, Gear, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +60,34 @@ def stops_ahead(state: State, *, wanted: str = "") -> tuple[Ahead, ...]:
     return tuple(found for _, found in sorted(enumerate(ahead), key=rank))
 
 
-def evidence_for(stop: Stop) -> tuple[Evidence, ...]:
-    """What can show that the crank stands at this stop, the mark first."""
-    if stop.angle == 0:
-        return (Evidence.MARK, Evidence.SLACK, Evidence.INLET, Evidence.STILL)
-    if stop.angle == OVERLAP_TDC:
+_LOOSE = {
+    Gear.ROCKERS: Evidence.SLACK,
+    Gear.PUSHRODS: Evidence.SPIN,
+    Gear.BUCKETS: Evidence.LOBES,
+}
+"""What shows by itself that both valves are off their cams (common practice)."""
+
+
+def evidence_for(state: State, stop: Stop) -> tuple[Evidence, ...]:
+    """What can show that the crank stands at this stop as the session stands, the mark first.
+
+    After a look that found no clearance nothing is told by what feels loose.
+    """
+    return signs_of(state.opened.sheet, stop, looked=looked_past(state, stop.cylinder))
+
+
+def signs_of(sheet: Sheet, stop: Stop, *, looked: bool = False) -> tuple[Evidence, ...]:
+    """What can show on this engine that the crank stands at a stop, the mark first."""
+    own = (v for v in sheet.layout.valves if v.cylinder == stop.cylinder)
+    if stop.angle == OVERLAP_TDC and not any(v.name in stop.valves for v in own):
         return (Evidence.MARK, Evidence.ROCKS)
-    return (Evidence.MARK, Evidence.TURNED)
+    if stop.angle != 0:
+        return (Evidence.MARK, Evidence.TURNED)
+    if looked:
+        return (Evidence.MARK, Evidence.INLET, Evidence.STILL)
+    loose = _LOOSE[sheet.adjuster.gear]
+    companion = (Evidence.COMPANION,) if companion_of(sheet, stop.cylinder) else ()
+    return (Evidence.MARK, loose, Evidence.INLET, Evidence.STILL, *companion)
 
 
 def _forward(state: State, stop: Stop) -> Fraction | None:

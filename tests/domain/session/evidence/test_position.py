@@ -28,7 +28,8 @@ from benchtui.domain.session.facts.commands import (
     Undo,
 )
 from benchtui.domain.session.facts.events import Crank, Evidence, Sign
-from benchtui.domain.sheet import Opening, Sheet, Timing
+from benchtui.domain.session.whole.next_stop import evidence_for, plan_of
+from benchtui.domain.sheet import Gear, Opening, Sheet, Timing
 
 F = Fraction
 MARK, SLACK, INLET, STILL = Evidence.MARK, Evidence.SLACK, Evidence.INLET, Evidence.STILL
@@ -235,3 +236,81 @@ def test_a_look_tells_nothing_of_the_next_mark_once_the_crank_may_have_moved(
     desk.do(ConfirmPosition("1", (MARK, STILL)))
     assert desk.state.place.looked is holds
     assert (desk.look("1E").turn is not None) is holds
+
+
+LOOSE = {
+    Gear.ROCKERS: SLACK,
+    Gear.PUSHRODS: Evidence.SPIN,
+    Gear.BUCKETS: Evidence.LOBES,
+}
+
+
+@pytest.mark.parametrize("gear", list(Gear))
+def test_the_second_sign_is_that_of_the_valve_gear(
+    make_desk: MakeDesk, make_twin: MakeTwin, gear: Gear
+) -> None:
+    """Rockers loose, pushrods spin, lobes point away (common practice)."""
+    plain = make_twin()
+    sheet = replace(plain, adjuster=replace(plain.adjuster, gear_told=gear))
+    desk = make_desk(sheet, confirmed=None)
+    stop = plan_of(desk.state).stops[0]
+    assert evidence_for(desk.state, stop)[:2] == (MARK, LOOSE[gear])
+    desk.do(ConfirmPosition("1", (MARK, LOOSE[gear])))
+    assert set(desk.state.place.confirmed.valves) == {"1I", "1E"}
+    # After a look that found no clearance nothing is told by what feels loose.
+    desk.read("1E", "0.03 refuses")
+    desk.do(SeeSign("1", Sign.STAYS))
+    assert evidence_for(desk.state, stop) == (MARK, INLET, STILL)
+    assert desk.state.place is None
+    desk.do(TurnCrank(F(675)))
+    if LOOSE[gear].felt_loose:
+        assert "tells nothing" in refused(desk, ConfirmPosition("1", (MARK, LOOSE[gear])))
+    desk.do(ConfirmPosition("1", (MARK, INLET)))
+    desk.do(TurnScrew("1E", Way.OUT, F(20)))
+
+
+def test_the_companion_that_rocks_shows_compression(desk: Any, make_desk: MakeDesk) -> None:
+    """4 rocks, set 1: common practice on fours; here the two of a twin 360 degrees apart."""
+    desk.do(TurnCrank(F(360)), ConfirmPosition("2", (MARK, Evidence.COMPANION)))
+    assert set(desk.state.place.confirmed.valves) == {"2I", "2E"}
+    alone = replace(
+        desk.state.opened.sheet.layout, cylinders=desk.state.opened.sheet.layout.cylinders[:1]
+    )
+    single = make_desk(replace(desk.state.opened.sheet, layout=alone), confirmed=None)
+    assert "one turn apart" in refused(single, ConfirmPosition("1", (MARK, Evidence.COMPANION)))
+
+
+@pytest.mark.parametrize(("opens", "closes"), [(375, 355), (385, 335)])
+def test_a_cylinder_seen_to_rock_is_never_offered(
+    make_desk: MakeDesk, make_twin: MakeTwin, opens: int, closes: int
+) -> None:
+    timing = Timing(Opening(F(opens), F(585)), Opening(F(135), F(closes)), margin=F(5))
+    desk = make_desk(replace(make_twin(), timing=timing), confirmed=None)
+    assert "No valve" in refused(desk, ConfirmPosition("1", (MARK, ROCKS), F(360)))
+    desk.state = replace(desk.state, opened=replace(desk.state.opened, fewest=True))
+    desk.do(ConfirmPosition("1", (MARK, ROCKS), F(360)))
+    assert desk.state.place.confirmed.valves == ("2I", "2E")
+    desk.read("1I", "0.06 free", "0.10 refuses")
+    assert desk.look("1I").verdict.kind is VerdictKind.NONE
+
+
+def test_a_valve_that_the_decompressor_holds_leaves_the_others_alone(
+    make_desk: MakeDesk, make_twin: MakeTwin
+) -> None:
+    plain = make_twin()
+    sheet = replace(plain, layout=replace(plain.layout, decompressor="lever up: it holds 1E open"))
+    desk = make_desk(sheet)
+    desk.read("1I", "0.06 free", "0.10 refuses")
+    desk.read("1E", "0.08 free")
+    desk.do(SeeSign("1", Sign.TIGHT, ("1E",)))
+    assert desk.look("1I").verdict.kind is VerdictKind.IN
+    assert desk.look("1E").verdict.kind is VerdictKind.NONE
+    assert "not confirmed" in refused(desk, TurnScrew("1E", Way.OUT, F(20)))
+    # Released, and felt again: what is loose now outranks what was held then.
+    desk.do(ConfirmPosition("1", (MARK, SLACK)))
+    assert set(desk.state.place.confirmed.valves) == {"1I", "1E"}
+    # Where no decompressor is, a valve without clearance puts the whole position in doubt.
+    other = make_desk(plain)
+    other.read("1I", "0.06 free", "0.10 refuses")
+    other.do(SeeSign("1", Sign.TIGHT, ("1E",)))
+    assert other.look("1I").verdict.kind is VerdictKind.NONE
