@@ -13,9 +13,10 @@ from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput
+from benchtui.domain.history.course import real, usage_of
 from benchtui.domain.history.doubtful import Doubt, doubts, doubts_anew, last_reading
 from benchtui.domain.history.due import Due, next_due, order
-from benchtui.domain.history.engine_trend import outlook, outlook_of, real, usage_of
+from benchtui.domain.history.engine_trend import outlook, outlook_of, worn
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
 from benchtui.domain.session.facts.state import State
@@ -95,7 +96,10 @@ class Reviews(Engines, Kept):
             return None
         every = self.rows() if rows is None else rows
         mine = [r for r in every if r.engine == sheet.key]
-        return outlook_of(sheet, mine, self._register.worn(sheet.key), self.clock().date())
+        known = self._register.worn(sheet.key)
+        if not known.judged_by(sheet):
+            known = worn(self.records(sheet.key), sheet)  # the sheet's limits changed since
+        return outlook_of(sheet, mine, known, self.clock().date())
 
     def doubts(self, sheet: Sheet, told: Usage) -> tuple[Doubt, ...]:
         """What is odd about a check of this engine with that day and those readings."""

@@ -47,13 +47,14 @@ def steps(folder: Path, text: str, capsys: pytest.CaptureFixture[str]) -> list[d
 
 
 def closing_up(folder: Path) -> None:
-    """1E closes up by 0.01 in 4 000 km, as three checks prove."""
+    """1E closes up by 0.01 in 4 000 km, as three checks let one guess; a blade so near drags."""
     for day, km, low, high in (
         ("2025-01-10", 2000, "0.10", "0.12"),
         ("2025-05-10", 6000, "0.09", "0.10"),
         ("2025-09-10", 10000, "0.08", "0.09"),
     ):
-        play(folder, CHECK.format(day=day, km=km, who="M.", low=low, high=high), keep=True)
+        text = CHECK.format(day=day, km=km, who="M.", low=low, high=high)
+        play(folder, text.replace(f"1E {low} free", f"1E {low} drag"), keep=True)
 
 
 def test_the_sheets_own_rule_holds_unless_the_session_names_another(
@@ -99,8 +100,11 @@ def test_a_new_session_takes_what_was_left_and_the_drift_since(tmp_path: Path) -
     left = {last.valve: last for last in opened.left_last}
     exhaust = left["1E"]
     assert (exhaust.low, exhaust.high) == (Length.mm("0.08"), Length.mm("0.09"))
-    # By hand: a line through all three falls by 0.01 to 0.04 mm in 8 000 km; 4 000 km since.
-    assert (exhaust.drift_low, exhaust.drift_high) == (Length.mm("-0.02"), Length.mm("-0.005"))
+    # By hand: a line through all three falls by 0.01 to 0.04 mm in 8 000 km; 4 000 km since. With the
+    # leaves' errors none is proved; the middle three quarters of the estimate are near that.
+    assert exhaust.drift_low is not None
+    assert exhaust.drift_high is not None
+    assert Length.mm("-0.02") <= exhaust.drift_low < exhaust.drift_high <= Length.mm("-0.0025")
     # 1I is level, as far as its brackets tell.
     assert (left["1I"].drift_low, left["1I"].drift_high) == (None, None)
     assert opened.rule is DecisionRule.PLAIN

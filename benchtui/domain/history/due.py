@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
+from benchtui.domain.history.left_out import LeftOut, left_out_words
 from benchtui.domain.history.limits import (
     Count,
     Limit,
+    Look,
     WearNotice,
     by_meter,
     by_months,
-    by_wear,
+    look_for,
     plain,
 )
 from benchtui.domain.history.usage import Meter, Usage
@@ -31,7 +33,9 @@ class Due:
 
     ``date`` is the earliest day known or foretold. ``overdue`` is None where it cannot be told:
     nothing on record to count from, or the rate of use says that it is probably past and no
-    reading shows it. ``notes`` are plain sentences about what was missing.
+    reading shows it. ``notes`` are plain sentences about what was missing. ``look`` is what wear
+    asks for: it makes nothing overdue, for it says from where to where, and the interval is the
+    sheet's. ``left_out`` are valves that were last left tight or wide.
     """
 
     date: date | None
@@ -43,6 +47,8 @@ class Due:
     foretold: bool = False
     limits: tuple[Limit, ...] = ()
     notes: tuple[str, ...] = ()
+    look: Look | None = None
+    left_out: tuple[LeftOut, ...] = ()
 
 
 def next_due(
@@ -64,7 +70,7 @@ def next_due(
         readings: every other reading known, in any order; on a day when a counter was changed,
             list the old one's last and the new one's first in that order, the check among them.
         new: the engine when it was new, where known; its counters are taken to have started at 0.
-        wear: the earliest that a valve may reach its limit.
+        wear: from where to where a valve may reach its limit.
     """
     rules = interval if last is not None else _before_first(interval)
     anchor = last if last is not None else new
@@ -83,11 +89,14 @@ def next_due(
         limits += by_meter(Meter.KM, rules.distance_km, count)
     if rules.hours is not None:
         limits += by_meter(Meter.HOURS, rules.hours, count)
-    if wear is not None:
-        limits += by_wear(wear, count)
     if last is not None and last.on > now.on:
         count.notes.append("The last check is dated after today: look at the computer's clock.")
-    return _first_of(tuple(limits), now.on, tuple(count.notes))
+    due = _first_of(tuple(limits), now.on, tuple(count.notes))
+    if wear is None:
+        return due
+    look = look_for(wear, count)
+    near = look.likely_on is not None and look.likely_on - now.on <= timedelta(days=SOON_DAYS)
+    return replace(due, look=look, soon=due.soon or near)
 
 
 def order(due: Due) -> tuple[int, int, Fraction]:
@@ -157,7 +166,31 @@ def _is_soon(limit: Limit, today: date) -> bool:
 
 
 def sentence(due: Due) -> str:
-    """The whole in one plain sentence; dates as YYYY-MM-DD."""
+    """The whole in plain sentences; dates as YYYY-MM-DD."""
+    said = [_due_words(due)]
+    if due.left_out:
+        words = left_out_words(due.left_out)
+        said.append(f"{words[0].upper()}{words[1:]}.")
+    if due.look is not None:
+        said.append(look_words(due.look))
+    return " ".join(said)
+
+
+def look_words(look: Look) -> str:
+    """``Look at 1E from 12 600 km (2026-03-01) to 14 800 km (2026-08-01): it is closing up ...``."""
+    wear = look.wear
+    first = _at(wear.first, look.first_on, wear.meter)
+    last = "" if wear.last is None else f" to {_at(wear.last, look.last_on, wear.meter)}"
+    sure = "an estimate" if wear.estimated else "by what its brackets prove"
+    return f"Look at {wear.valve} from {first}{last}: {wear.reason} ({sure})."
+
+
+def _at(reads: Fraction, on: date | None, meter: Meter) -> str:
+    day = "" if on is None else f" (about {on})"
+    return f"{plain(reads)} {'km' if meter is Meter.KM else 'hours'}{day}"
+
+
+def _due_words(due: Due) -> str:
     if not due.limits:
         return "Not known when it is due: no check is on record."
     marks = []

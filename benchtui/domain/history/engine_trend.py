@@ -1,66 +1,32 @@
-"""What the stored sessions of one engine say about its next check, wear included."""
+"""What the stored sessions of one engine say about its next check, and where wear wants a look."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
-from fractions import Fraction
-from typing import Protocol, TypeVar
+from datetime import date
 
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.felt import Felt
+from benchtui.domain.history.course import (
+    Course,
+    Visit,
+    courses,
+    meter_of,
+    points_of,
+    real,
+    sisters,
+    usage_of,
+)
 from benchtui.domain.history.due import Due, next_due
-from benchtui.domain.history.due_notice import notice
+from benchtui.domain.history.due_notice import Ahead, ahead, notice, scale_of
+from benchtui.domain.history.estimate import Estimate, estimates
+from benchtui.domain.history.left_out import LeftOut, left_out
+from benchtui.domain.history.likelihood import HAND
 from benchtui.domain.history.limits import WearNotice
-from benchtui.domain.history.slopes import Seen
-from benchtui.domain.history.usage import Meter, Point, Usage, unrolled
-from benchtui.domain.history.wear import ValveCheck, Wear, wear_through
-from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
+from benchtui.domain.history.usage import Usage
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Band, Sheet
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """One valve over time: its runs, oldest first, and the band that they are held against."""
-
-    valve: str
-    runs: tuple[Wear, ...]
-    band: Band
-
-    @property
-    def last(self) -> Wear:
-        """The run since the valve was last set."""
-        return self.runs[-1]
-
-
-class Visit(Protocol):
-    """A session as far as the calendar and the counters go: a record, or a line of the register."""
-
-    @property
-    def session(self) -> str:
-        """Its id."""
-
-    @property
-    def started(self) -> datetime:
-        """When it began."""
-
-    @property
-    def odometer_km(self) -> Fraction | None:
-        """What the odometer read."""
-
-    @property
-    def hours(self) -> Fraction | None:
-        """What the hour meter read."""
-
-    @property
-    def complete(self) -> bool:
-        """Whether it counts as a check."""
-
-    @property
-    def counts(self) -> bool:
-        """Whether it says anything of the engine: neither practice nor set aside."""
-
-
-V = TypeVar("V", bound=Visit)
 
 LATEST = 60
 """So many sessions back say what is due: the work grows with the square of them, and more than this
@@ -71,24 +37,38 @@ were never at one setting of an engine that is looked after (design value)."""
 class Worn:
     """What the checks of one engine say of its wear, whatever the day.
 
-    ``notice`` is that of the valve that may meet its limit first. A bracket that touches the limit
-    says "may be there already" at every check; that is told in ``there_already`` and moves no date.
+    ``notice`` is that of the valve that is likely to meet its limit first. A bracket that touches the
+    limit of a proved drift says "may be there already" at every check; that is told in
+    ``there_already``. ``bands`` are the limits that it was worked out by.
     """
 
     notice: WearNotice | None = None
     there_already: tuple[str, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    bands: tuple[tuple[str, Band], ...] = ()
+
+    def judged_by(self, sheet: Sheet) -> bool:
+        """Whether the sheet still has these limits; a band of the owner's own is taken to hold."""
+        for name, band in self.bands:
+            valve = sheet.layout.valve(name)
+            if valve is None:
+                continue
+            printed = sheet.clearances.of(valve)
+            if printed != band and not (printed.single and band.low <= printed.low <= band.high):
+                return False
+        return True
 
 
 def outlook(sheet: Sheet, records: Sequence[SessionRecord], today: date) -> Due | None:
-    """When the next check is due, by the sheet's interval and by wear; None without an interval.
+    """When the next check is due by the sheet's interval, and what wear asks; None without an interval.
 
     Args:
         sheet: the engine's, as it stands now.
         records: its sessions in any order; practice ones and those set aside count for nothing,
-            partial ones only for what the counters read.
+            partial ones for wear and for what the counters read, but not as a check.
         today: the day it is asked.
     """
-    return outlook_of(sheet, records, worn(records), today)
+    return outlook_of(sheet, records, worn(records, sheet), today)
 
 
 def outlook_of(sheet: Sheet, visits: Sequence[Visit], worn: Worn, today: date) -> Due | None:
@@ -100,80 +80,70 @@ def outlook_of(sheet: Sheet, visits: Sequence[Visit], worn: Worn, today: date) -
     checks = [v for v in mine if v.complete]
     last = usage_of(checks[-1]) if checks else None
     due = next_due(sheet.interval, last, Usage(today), usages, wear=worn.notice)
-    return replace(due, notes=(*due.notes, *worn.there_already))
+    return replace(due, notes=(*due.notes, *worn.there_already), left_out=worn.left_out)
 
 
-def real(visits: Sequence[V]) -> list[V]:
-    """The sessions at the engine itself, oldest first."""
-    return sorted((v for v in visits if v.counts), key=lambda v: (v.started, v.session))
-
-
-def usage_of(visit: Visit) -> Usage:
-    """What the counters read on the day of a session."""
-    return Usage(visit.started.date(), visit.odometer_km, visit.hours)
-
-
-def courses(records: Sequence[SessionRecord], meter: Meter) -> tuple[Course, ...]:
-    """Each valve's runs over this counter, from the complete checks that read it.
-
-    x is ``Point.done``: what was done since the first reading known, replaced counters joined up.
-    """
-    mine = real(records)
-    places = _places(mine, meter)
-    checks = [r for r in mine if r.complete and r.session in places]
-    names = dict.fromkeys(v.name for r in checks for v in r.valves)
-    found = []
-    for name in names:
-        seen = [(places[r.session].done, v) for r in checks for v in r.valves if v.name == name]
-        bands = [v.setting for _, v in seen if v.setting is not None]
-        runs = wear_through((_check(x, v) for x, v in seen), bands[-1]) if bands else ()
-        if runs:
-            found.append(Course(name, runs, bands[-1]))
-    return tuple(found)
-
-
-def meter_of(records: Sequence[SessionRecord]) -> Meter | None:
-    """The counter that most of the complete checks read; None where none did."""
-    checks = [usage_of(r) for r in real(records) if r.complete]
-    read = {m: sum(u.of(m) is not None for u in checks) for m in Meter}
-    best = max(Meter, key=lambda m: read[m])
-    return best if read[best] else None
-
-
-def _places(records: Sequence[SessionRecord], meter: Meter) -> dict[str, Point]:
-    """Where each session that read the counter stands on it."""
-    read = [r for r in records if usage_of(r).of(meter) is not None]
-    points = unrolled([usage_of(r) for r in read], meter)
-    return {r.session: p for r, p in zip(read, points, strict=True)}
-
-
-def _check(x: Fraction, valve: ValveRecord) -> ValveCheck:
-    return ValveCheck(_seen(x, valve.found), _seen(x, valve.left) if valve.touched else None)
-
-
-def _seen(x: Fraction, gauged: Gauged | None) -> Seen | None:
-    """Plain brackets: the same blades gauge from check to check, and their errors with them."""
-    if gauged is None or gauged.bracket.clash:
-        return None
-    return Seen.of(x, gauged.bracket)
-
-
-def worn(records: Sequence[SessionRecord]) -> Worn:
-    """What the latest checks of one engine say of its wear; records in any order."""
+def worn(records: Sequence[SessionRecord], sheet: Sheet | None = None) -> Worn:
+    """What the latest sessions of one engine say of its wear; records in any order."""
     mine = real(records)[-LATEST:]
     meter = meter_of(mine)
+    out = left_out(mine)
     if meter is None:
-        return Worn()
-    told = [c for c in courses(mine, meter) if c.last.forecast is not None]
-    ahead = {c.valve: (c.last, c.band) for c in told if not _reached(c.last)}
-    notes = tuple(
-        f"{c.valve} is {c.last.trend.value} and its bracket reaches the limit: gauge it finer."
-        for c in told
-        if _reached(c.last)
-    )
-    points = list(_places(mine, meter).values())
-    return Worn(notice(ahead, points[-1], meter) if ahead else None, notes)
+        return Worn(left_out=out)
+    found = courses(mine, meter, sheet)
+    bands = tuple((c.valve, c.band) for c in found)
+    estimated = estimated_of(found, only_claims=True)
+    on_their_way: dict[str, Ahead] = {}
+    notes = []
+    for course in found:
+        told = ahead(course, estimated.get(course.valve))
+        if told is None:
+            continue
+        if not told.estimated and told.first <= course.last.run.seen[-1].x:
+            doing = course.last.trend.value
+            notes.append(
+                f"{course.valve} is {doing} and its bracket reaches the limit: gauge it finer."
+            )
+            continue
+        on_their_way[course.valve] = told
+    latest = points_of(mine, meter)[-1]
+    return Worn(notice(on_their_way, latest, meter), tuple(notes), out, bands)
 
 
-def _reached(wear: Wear) -> bool:
-    return wear.forecast is not None and wear.forecast.earliest <= wear.run.seen[-1].x
+def estimated_of(found: Sequence[Course], *, only_claims: bool = False) -> Mapping[str, Estimate]:
+    """An estimate for each valve, by kinds; none where no valve of a kind was gauged at two places.
+
+    ``only_claims`` leaves out a kind in which one level line passes each run of each valve with room
+    to spare, for there no drift can be claimed: most engines at most times, and it costs nothing.
+    """
+    told: dict[str, Estimate] = {}
+    for kind in sisters(found):
+        scale = scale_of(kind)
+        if scale is None or (only_claims and all(_level(c) for c in kind)):
+            continue
+        told.update(estimates({c.valve: [w.run for w in c.runs] for c in kind}, scale))
+    return told
+
+
+def _level(course: Course) -> bool:
+    """Whether a gap that never moved fits every run by the plain thicknesses.
+
+    Not where a setting links two runs: what it moved may show a drift.
+    """
+    for k, told in enumerate(course.runs):
+        if k and told.run.moved is not None:
+            return False
+        ends = [_ends(f) for s in told.run.seen for f in s.felt]
+        lows = [low for low, _ in ends if low is not None]
+        highs = [high for _, high in ends if high is not None]
+        if lows and highs and max(lows) >= min(highs):
+            return False
+    return True
+
+
+def _ends(one: Felt) -> tuple[int | None, int | None]:
+    """Between what the gap lies by one answer, in nanometres, a drag as the usual hand feels it."""
+    if one.answer is Answer.REFUSES:
+        return None, one.nominal.nm
+    top = (one.nominal + HAND.ceiling).nm if one.answer is Answer.DRAG else None
+    return one.nominal.nm, top

@@ -17,20 +17,33 @@ class By(Enum):
     MONTHS = "months"
     DISTANCE = "distance"
     HOURS = "hours"
-    WEAR = "wear"
 
 
 @dataclass(frozen=True, slots=True)
 class WearNotice:
-    """The earliest that a valve may reach its limit; the reason names the valve.
+    """From where to where a valve wants looking at, as readings of the counter that is fitted now.
 
-    ``at_km`` and ``at_hours`` are readings of the counters that are fitted now.
+    ``likely`` has as much chance before it as after; it and ``last`` are None where the limit may
+    never be met. ``estimated``: not proved by the brackets.
     """
 
+    valve: str
     reason: str
-    at_km: Fraction | None = None
-    at_hours: Fraction | None = None
-    on: date | None = None
+    meter: Meter
+    first: Fraction
+    likely: Fraction | None = None
+    last: Fraction | None = None
+    estimated: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What wear asks for: a look ``wear.first`` to ``wear.last``, on what days, where a rate tells."""
+
+    wear: WearNotice
+    first_on: date | None
+    likely_on: date | None
+    last_on: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,22 +132,18 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
     return [Limit(by, reason, on, foretold, at, meter, latest.done > goal, used)]
 
 
-def by_wear(wear: WearNotice, count: Count) -> list[Limit]:
-    """The limits that wear sets, on top of the sheet's own."""
-    now = count.now
-    limits = []
-    if wear.on is not None:
-        limits.append(Limit(By.WEAR, wear.reason, wear.on, passed=now.on > wear.on))
-    for meter, at in ((Meter.KM, wear.at_km), (Meter.HOURS, wear.at_hours)):
-        points = unrolled(count.known, meter)
+def look_for(wear: WearNotice, count: Count) -> Look:
+    """When the counter will read what wear names, at the rate of the past."""
+    points = unrolled(count.known, wear.meter)
+
+    def day(at: Fraction | None) -> date | None:
         if at is None or not points:
-            continue
+            return None
         latest = points[-1]
-        day = reached_on(points, latest.done + at - latest.read)
-        on, foretold = day if day is not None else (None, False)
-        passed = latest.read > at
-        limits.append(Limit(By.WEAR, wear.reason, on, foretold, at, meter, passed))
-    return limits
+        met = reached_on(points, latest.done + at - latest.read)
+        return None if met is None else met[0]
+
+    return Look(wear, day(wear.first), day(wear.likely), day(wear.last))
 
 
 def plain(value: Fraction) -> str:

@@ -13,6 +13,7 @@ from itertools import combinations
 from statistics import median
 
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.felt import Felt
 from benchtui.domain.length import ZERO, Length
 
 
@@ -21,12 +22,14 @@ class Seen:
     """A clearance seen at ``x``: ``low`` to ``high``; None is open.
 
     A low of zero says that no blade went. The clearance may then be gone altogether and the valve
-    be held off its seat, which no blade can tell; so it is open as well.
+    be held off its seat, which no blade can tell; so it is open as well. ``felt`` is what the blades
+    said, where that was kept; the estimate goes by it.
     """
 
     x: Fraction
     low: Length | None
     high: Length | None
+    felt: tuple[Felt, ...] = ()
 
     def __post_init__(self) -> None:
         if self.low is not None and self.low <= ZERO:
@@ -35,11 +38,18 @@ class Seen:
             raise ValueError(f"a bracket runs upwards, not {self.low} to {self.high}")
 
     @classmethod
-    def of(cls, x: Fraction, bracket: Bracket, *, widened: bool = False) -> Seen:
+    def of(
+        cls,
+        x: Fraction,
+        bracket: Bracket,
+        *,
+        widened: bool = False,
+        felt: tuple[Felt, ...] = (),
+    ) -> Seen:
         """What a bracket says at ``x``; ``widened`` takes the blades' errors against us."""
         if widened:
-            return cls(x, bracket.wide_low, bracket.wide_high)
-        return cls(x, bracket.low, bracket.high)
+            return cls(x, bracket.wide_low, bracket.wide_high, felt)
+        return cls(x, bracket.low, bracket.high, felt)
 
     @property
     def middle(self) -> Fraction | None:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
+from math import ceil
 
 
 class Meter(Enum):
@@ -39,42 +40,87 @@ class Usage:
         return self.km if meter is Meter.KM else self.hours
 
 
+ODD = 4
+"""A single reading is taken as mistyped where without it the counter goes on, and with it the engine
+would have done more than so many times as much (design value)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Point:
     """One counter's reading: ``read`` as it stood, ``done`` from the first reading known on.
 
     ``done`` only ever grows. What was done between the last reading of an old counter and the
-    first of a new one is not known and counts as nothing.
+    first of a new one is not known and counts as nothing. ``odd``: the reading does not fit those
+    before and after it, and its day stands for it.
     """
 
     on: date
     read: Fraction
     done: Fraction
+    odd: bool = False
 
 
 def unrolled(readings: Iterable[Usage], meter: Meter) -> tuple[Point, ...]:
     """The counter's readings by date, with replaced counters joined up.
 
     A reading that goes down starts a new run. Readings of one day keep the order they were given
-    in, so that an old counter's last and a new one's first may be noted on the day of the change.
+    in, so that an old counter's last and a new one's first may be noted on the day of the change. A
+    single reading that fits neither its neighbour before nor the one after, which fit each other
+    (615 000 between 61 500 and 67 000), is set aside as mistyped.
     """
+    read = [
+        (u.on, value)
+        for u in sorted(readings, key=lambda u: u.on)
+        if (value := u.of(meter)) is not None
+    ]
+    sound = [k for k in range(len(read)) if not _mistyped([value for _, value in read], k)]
     points: list[Point] = []
-    for usage in sorted(readings, key=lambda u: u.on):
-        read = usage.of(meter)
-        if read is None:
-            continue
+    for k in sound:
+        on, value = read[k]
         if not points:
-            points.append(Point(usage.on, read, Fraction(0)))
+            points.append(Point(on, value, Fraction(0)))
             continue
         before = points[-1]
-        grown = max(Fraction(0), read - before.read)
-        points.append(Point(usage.on, read, before.done + grown))
-    return tuple(points)
+        points.append(Point(on, value, before.done + max(Fraction(0), value - before.read)))
+    found = dict(zip(sound, points, strict=True))
+    return tuple(
+        found.get(k) or Point(on, value, place_on(points, on), odd=True)
+        for k, (on, value) in enumerate(read)
+    )
+
+
+def _mistyped(values: Sequence[Fraction], k: int) -> bool:
+    if not 0 < k < len(values) - 1:
+        return False
+    before, here, after = values[k - 1 : k + 2]
+    if after <= before or before <= here <= after:
+        return False
+    # Taken as it stands: up to it and a new counter after it, or a new counter and on from there.
+    done = here - before if here > after else after - here
+    return done > ODD * (after - before)
+
+
+def place_on(points: Sequence[Point], on: date) -> Fraction:
+    """What had been done by a day on which the counter was not read.
+
+    Between two readings in proportion to the days; before the first and after the last what they
+    say. Zero where there is no reading at all.
+    """
+    before = [p for p in points if p.on <= on and not p.odd]
+    after = [p for p in points if p.on > on and not p.odd]
+    if not before:
+        return Fraction(0)
+    if not after:
+        return before[-1].done
+    start, end = before[-1], after[0]
+    share = Fraction((on - start.on).days, (end.on - start.on).days)
+    return start.done + (end.done - start.done) * share
 
 
 def replaced(points: Sequence[Point]) -> bool:
     """Whether a counter was replaced somewhere among these."""
-    return any(b.read < a.read for a, b in pairwise(points))
+    sound = [p for p in points if not p.odd]
+    return any(b.read < a.read for a, b in pairwise(sound))
 
 
 def rate(points: Sequence[Point]) -> Fraction | None:
@@ -91,12 +137,18 @@ def rate(points: Sequence[Point]) -> Fraction | None:
 def reached_on(points: Sequence[Point], done: Fraction) -> tuple[date, bool] | None:
     """The day on which ``done`` is met, and whether that is only foretold.
 
-    Where a reading shows it already, that reading's day; else the rate of the past tells. None
+    Where a reading shows that it was met, the day lies between that reading and the one before, in
+    proportion to what was done, rounded up to a whole day; else the rate of the past tells. None
     where nothing foretells it, or not within the calendar.
     """
+    before: Point | None = None
     for point in points:
         if point.done >= done:
-            return point.on, False
+            if before is None or point.done == before.done:
+                return point.on, False
+            share = (done - before.done) / (point.done - before.done)
+            return before.on + timedelta(days=ceil((point.on - before.on).days * share)), False
+        before = point
     a_day = rate(points)
     if a_day is None:
         return None

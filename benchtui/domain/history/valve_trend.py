@@ -7,10 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from benchtui.domain.history.engine_trend import Course, courses, meter_of, real, usage_of
+from benchtui.domain.history.course import Course, courses, meter_of, points_of
+from benchtui.domain.history.due_notice import Ahead, ahead
+from benchtui.domain.history.engine_trend import estimated_of
+from benchtui.domain.history.estimate import Estimate
 from benchtui.domain.history.slopes import Slope
-from benchtui.domain.history.usage import Meter, Point, reached_on, unrolled
-from benchtui.domain.history.wear import Forecast, apart, likely_cause
+from benchtui.domain.history.usage import Meter, Point, reached_on
+from benchtui.domain.history.wear import Trend, apart, likely_cause
+from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import GapRole, Sheet, ValveKind
 
@@ -30,13 +34,35 @@ class Meeting:
 
 
 @dataclass(frozen=True, slots=True)
+class Expected:
+    """Where the estimate sees ``limit`` met: from ``first`` to ``last``.
+
+    It is as likely before ``likely`` as after; these two are None where it may be never.
+    """
+
+    limit: Length
+    first: Meeting
+    likely: Meeting | None
+    last: Meeting | None
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Between what the gap lies by the estimate, at the last look and at the horizon."""
+
+    now: tuple[Length, Length]
+    then: tuple[Length, Length]
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One valve: its course, and when its limit may be met at the earliest and at the latest.
 
-    ``earliest`` is None where nothing is foretold; ``latest`` None there or where it may be never.
-    ``there_already``: the last bracket reaches the limit. ``passed``: the counter has gone beyond the
-    earliest since then. ``horizon`` is how far ahead the
-    forecast is worth drawing.
+    What is proved: ``earliest`` is None where nothing is foretold; ``latest`` None there or where it
+    may be never. ``there_already``: the last bracket reaches the limit. ``passed``: the counter has
+    gone beyond the earliest since then. What is estimated: ``estimate``, None where nothing was
+    gauged at two places; ``expected`` and ``reach`` where it claims a drift. ``horizon`` is how far
+    ahead the forecast is drawn, at most as far as the history reaches back.
     """
 
     course: Course
@@ -48,6 +74,14 @@ class Finding:
     passed: bool
     cause: str
     horizon: Meeting
+    estimate: Estimate | None = None
+    expected: Expected | None = None
+    reach: Reach | None = None
+
+    @property
+    def estimated(self) -> Trend:
+        """The drift that the estimate claims; NONE where it claims none."""
+        return Trend.NONE if self.estimate is None else self.estimate.trend
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,22 +107,35 @@ def findings(sheet: Sheet, records: Sequence[SessionRecord]) -> Findings:
     meter = meter_of(records)
     if meter is None:
         return Findings(None, (), ())
-    points = unrolled([usage_of(r) for r in real(records)], meter)
-    by_name = {c.valve: c for c in courses(records, meter)}
+    points = points_of(records, meter)
+    every = courses(records, meter, sheet)
+    by_name = {c.valve: c for c in every}
+    estimated = estimated_of(every)
     found = tuple(
-        _finding(by_name[v.name], v.kind, v.role, points)
+        _finding(by_name[v.name], v.kind, v.role, points, estimated.get(v.name))
         for v in sheet.layout.valves
         if v.name in by_name
     )
     return Findings(meter, points, found, _apart(found))
 
 
-def _finding(course: Course, kind: ValveKind, role: GapRole, points: tuple[Point, ...]) -> Finding:
+def _finding(
+    course: Course,
+    kind: ValveKind,
+    role: GapRole,
+    points: tuple[Point, ...],
+    estimate: Estimate | None,
+) -> Finding:
     last = course.last
     place = last.run.seen[-1].x
     told = last.forecast
     earliest = None if told is None else _meeting(told.earliest, points)
     latest = None if told is None or told.latest is None else _meeting(told.latest, points)
+    expected = _expected(ahead(course, estimate), points)
+    horizon = _horizon(course, expected, told.earliest if told is not None else None)
+    claimed = last.trend
+    if claimed in {Trend.TOO_FEW, Trend.NONE} and estimate is not None:
+        claimed = estimate.trend
     return Finding(
         course=course,
         kind=kind,
@@ -97,9 +144,35 @@ def _finding(course: Course, kind: ValveKind, role: GapRole, points: tuple[Point
         latest=latest,
         there_already=told is not None and told.earliest <= place,
         passed=told is not None and told.earliest <= points[-1].done,
-        cause=likely_cause(last.trend, role),
-        horizon=_meeting(_horizon(course, told, place), points),
+        cause=likely_cause(claimed, role),
+        horizon=_meeting(horizon, points),
+        estimate=estimate,
+        expected=expected,
+        reach=_reach(estimate, place, horizon) if expected is not None else None,
     )
+
+
+def _expected(told: Ahead | None, points: tuple[Point, ...]) -> Expected | None:
+    if told is None or not told.estimated:
+        return None
+    return Expected(
+        told.limit,
+        _meeting(told.first, points),
+        None if told.likely is None else _meeting(told.likely, points),
+        None if told.last is None else _meeting(told.last, points),
+    )
+
+
+def _reach(estimate: Estimate | None, place: Fraction, horizon: Fraction) -> Reach | None:
+    if estimate is None:
+        return None
+    now, then = (_lengths(estimate.gap(float(x))) for x in (place, horizon))
+    return Reach(now, then)
+
+
+def _lengths(ends: tuple[float, float]) -> tuple[Length, Length]:
+    low, high = (Length(max(0, round(end))) for end in ends)
+    return low, high
 
 
 def _meeting(done: Fraction, points: tuple[Point, ...]) -> Meeting:
@@ -109,14 +182,18 @@ def _meeting(done: Fraction, points: tuple[Point, ...]) -> Meeting:
     return Meeting(done, latest.read + done - latest.done, on, foretold)
 
 
-def _horizon(course: Course, told: Forecast | None, place: Fraction) -> Fraction:
-    """As far ahead as the history reaches back, farther only to take the limit's meeting in."""
+def _horizon(course: Course, expected: Expected | None, proved: Fraction | None) -> Fraction:
+    """Far enough to take the meeting with the limit in, but no farther than the history reaches back.
+
+    What was seen is worth half of the picture.
+    """
+    place = course.last.run.seen[-1].x
     span = place - course.runs[0].run.seen[0].x
-    ahead = place + span
-    if told is None or told.earliest <= place:
-        return ahead
-    met = told.earliest if told.latest is None else told.latest
-    return min(max(ahead, met), place + 3 * max(span, told.earliest - place))
+    met = [m.done for m in (expected.likely, expected.last) if m is not None] if expected else []
+    if proved is not None:
+        met.append(proved)
+    wanted = max([place + span / 4, *(m + span / 10 for m in met)])
+    return min(wanted, place + span)
 
 
 def _apart(found: tuple[Finding, ...]) -> tuple[str, ...]:

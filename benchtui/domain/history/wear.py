@@ -29,18 +29,27 @@ class ValveCheck:
     """One check of one valve at one ``x``.
 
     ``found`` is None where it was not gauged before it was set; ``left`` is None where it was not
-    set. Both stand at the same x.
+    set, or set and not gauged after that. Both stand at the same x. ``was_set``: it was touched all
+    the same. ``moved`` is how far the setting moved the gap, from the least to the most, plus
+    where it opened; None where that is not known.
     """
 
     found: Seen | None
     left: Seen | None = None
+    was_set: bool = False
+    moved: tuple[Length, Length] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """What was seen from one setting to the next, in order; nobody touched the valve between."""
+    """What was seen from one setting to the next, in order; nobody touched the valve between.
+
+    ``moved`` is how far the setting that began it moved the gap, from the least to the most, where
+    that is known; the run before stood at the same valve until then.
+    """
 
     seen: tuple[Seen, ...]
+    moved: tuple[Length, Length] | None = None
 
     @property
     def drift(self) -> Slope | None:
@@ -59,15 +68,37 @@ def runs(checks: Iterable[ValveCheck]) -> tuple[Run, ...]:
     """
     done: list[Run] = []
     now: list[Seen] = []
+    moved = pending = None  # what the setting before this run moved; what those since have moved
+
+    def cut() -> None:
+        nonlocal now, moved
+        if now:
+            done.append(Run(tuple(now), moved))
+        now, moved = [], pending
+
     for check in checks:
-        for seen, starts in ((check.found, False), (check.left, True)):
-            if seen is None:
-                continue
-            if now and (starts or seen.x < now[-1].x):
-                done.append(Run(tuple(now)))
-                now = []
-            now.append(seen)
-    return (*done, Run(tuple(now))) if now else tuple(done)
+        if check.found is not None:
+            if now and check.found.x < now[-1].x:
+                pending = None
+                cut()
+            now.append(check.found)
+        if check.left is None and not check.was_set:
+            continue
+        # Set twice without a blade between: what both moved counts, if both are known.
+        pending = _added(pending, check.moved) if not now and done else check.moved
+        cut()
+        if check.left is not None:
+            now.append(check.left)
+    cut()
+    return tuple(done)
+
+
+def _added(
+    first: tuple[Length, Length] | None, then: tuple[Length, Length] | None
+) -> tuple[Length, Length] | None:
+    if first is None or then is None:
+        return None
+    return first[0] + then[0], first[1] + then[1]
 
 
 class Trend(Enum):

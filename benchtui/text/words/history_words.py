@@ -104,27 +104,70 @@ def trend_words(wear: Wear) -> str:
     if wear.carried:
         return "too few checks since it was set; the drift before is carried on"
     if wear.trend is Trend.TOO_FEW:
-        return "too few checks since it was last set to show a drift"
+        return "too few checks since it was last set to prove a drift"
     if wear.trend is Trend.NONE:
-        return "no trend shown: the brackets would fit one that does not move"
+        return "no trend proved"
     if wear.trend is Trend.UNSTEADY:
         return "not steady: no one drift fits all the brackets"
     return str(wear.trend.value)
 
 
 def finding_lines(finding: Finding, meter: Meter) -> tuple[str, ...]:
-    """The sentences of one valve: trend and drift, forecast, possible cause."""
+    """The sentences of one valve: what is proved, what is estimated, forecast, possible cause."""
     wear = finding.course.last
     first = f"{finding.course.valve}: {trend_words(wear)}"
     if wear.trend is not Trend.TOO_FEW and wear.slope is not None:
         first += f"; {slope_words(wear.slope, meter)}"
-    lines = [f"{first}."]
+    lines = [f"{first}.", *estimate_lines(finding, meter)]
     told = forecast_words(finding, meter)
     if told:
         lines.append(told)
+    before = finding.course.before
+    if before is not None:
+        lines.append(
+            f"Judged by {finding.course.band}, the sheet's limits today; at the last check they were "
+            f"{before}."
+        )
     if finding.cause:
         lines.append(finding.cause)
     return tuple(lines)
+
+
+def estimate_lines(finding: Finding, meter: Meter) -> tuple[str, ...]:
+    """What the estimate claims, and from where to where to look; () where it claims nothing."""
+    estimate, expected = finding.estimate, finding.expected
+    if estimate is None or expected is None:
+        return ()
+    closing = estimate.trend is Trend.CLOSING
+    low, high = estimate.band
+    ends = sorted(abs(end) for end in (low, high))
+    middle = _per_mm(abs(estimate.slope(1 / 2)), meter)
+    said = (
+        f"Estimate: {'closes' if closing else 'opens'} by about {middle} mm in {per_words(meter)} "
+        f"({_per_mm(ends[0], meter)} to {_per_mm(ends[1], meter)})."
+    )
+    return said, look_words(finding, meter)
+
+
+def look_words(finding: Finding, meter: Meter) -> str:
+    """What to do: ``Look at it from 511 h to 631 h: it meets 0.08 mm there, by the estimate.``."""
+    expected = finding.expected
+    if expected is None:
+        return ""
+    limit = length(expected.limit)
+    first = _met(_sooner(expected.first), meter)
+    now = finding.course.last.run.seen[-1].x >= expected.first.done
+    start = "from now on" if now else f"from {first}"
+    if expected.last is None:
+        return f"Look at it {start}: by the estimate it may meet {limit} after that."
+    last = _met(_later(expected.last), meter)
+    end = f"until {last}" if now else f"to {last}"
+    return f"Look at it {start} {end}: it meets {limit} there, by the estimate."
+
+
+def _per_mm(slope: float, meter: Meter) -> str:
+    """Nanometres per unit, told in millimetres over ``PER``."""
+    return rounded(Fraction(slope) * PER[meter] / 1_000_000, 3)
 
 
 def forecast_words(finding: Finding, meter: Meter) -> str:
@@ -135,18 +178,31 @@ def forecast_words(finding: Finding, meter: Meter) -> str:
     limit = length(told.limit)
     late = "perhaps never" if finding.latest is None else _met(_later(finding.latest), meter)
     if finding.there_already:
-        return f"It may be at its limit of {limit} already: gauge it finer. At the latest: {late}."
+        return (
+            f"Proved: it may be at its limit of {limit} already: gauge it finer. "
+            f"At the latest: {late}."
+        )
     early = _met(_sooner(finding.earliest), meter)
     if finding.passed:
-        return f"Going on so, it may have met {limit} since {early}: measure it. Latest: {late}."
+        return (
+            f"Proved, if it goes on so: it may have met {limit} since {early}: measure it. "
+            f"Latest: {late}."
+        )
     return (
-        f"Going on so, it meets {limit} at {early} at the earliest, "
+        f"Proved, if it goes on so: it meets {limit} at {early} at the earliest, "
         f"at the latest {late if finding.latest is None else f'at {late}'}."
     )
 
 
 def forecast_short(finding: Finding, meter: Meter) -> str:
-    """The same for a narrow place: ``limit 0.08 mm at 30 000 km to 42 000 km``."""
+    """The same for a narrow place: ``limit 0.08 mm at 30 000 km to 42 000 km``; the estimate first."""
+    expected = finding.expected
+    if expected is not None:
+        limit = f"estimate: limit {length(expected.limit)}"
+        early = place_words(meter, _sooner(expected.first).reads)
+        if expected.last is None:
+            return f"{limit} at {early} or later"
+        return f"{limit} at {early} to {place_words(meter, _later(expected.last).reads)}"
     told = finding.course.last.forecast
     if told is None or finding.earliest is None:
         return ""

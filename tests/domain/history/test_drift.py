@@ -112,15 +112,18 @@ def test_a_rate_proved_before_the_valve_was_set_is_carried_on() -> None:
     assert drifts_since(records, now(12_000)) == {"1E": (Length(-25_000), Length(-15_000))}
 
 
-def test_a_partial_session_and_practice_count_for_no_rate_but_the_way_goes_on() -> None:
-    partial = check(7, 9000, ("0.20", "0.25"), complete=False)
+def test_a_partial_session_counts_for_the_rate_and_practice_for_nothing() -> None:
+    """At 9 000 km it is 0.065 to 0.07 mm: from 0.12 mm at the start to 0.07 at the end of the steepest
+    line that still passes 0.07 at 8 000 km and 0.065 at 9 000 km, 6.11 um in 1 000 km, and from 0.11
+    to 0.07 of the flattest, 4.44 um: over 2 000 km since the check."""
+    partial = check(7, 9000, ("0.065", "0.07"), complete=False)
     unreal = replace(check(8, 90_000, ("0.20", "0.25")), practice=True)
     assert drifts_since([*CLOSING, partial, unreal], now(10_000)) == {
-        "1E": (Length(-12_500), Length(-7_500))
+        "1E": (Length(-12_222), Length(-8_889))
     }
 
 
 def test_a_replaced_odometer_counts_only_what_was_seen_of_the_way() -> None:
     """Back at 0 somewhere after 9 000 km, now at 500: 1 000 km on the old one are known."""
-    partial = check(7, 9000, ("0.07", "0.08"), complete=False)
-    assert drifts_since([*CLOSING, partial], now(500)) == {"1E": (Length(-6_250), Length(-3_750))}
+    elsewhere = replace(check(7, 9000, ("0.07", "0.08"), complete=False), valves=())
+    assert drifts_since([*CLOSING, elsewhere], now(500)) == {"1E": (Length(-6_250), Length(-3_750))}

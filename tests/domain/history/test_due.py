@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from benchtui.domain.history.due import next_due, order, sentence
 from benchtui.domain.history.limits import By, WearNotice
-from benchtui.domain.history.usage import Usage
+from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.sheet import Interval
 
 SIX_OR_5000 = Interval(
@@ -159,16 +159,27 @@ def test_a_check_without_a_reading_counts_from_the_one_before() -> None:
     assert "counted from before it" in due.notes[0]
 
 
-def test_wear_brings_it_forward_and_says_why() -> None:
+def test_wear_asks_for_a_look_and_makes_nothing_due() -> None:
+    """400 km in 40 days: the counter reads 11 000 after 60 days more, 11 500 after 110, 12 000 after
+    160. The interval's own date, six months after the check, stands."""
     last = Usage(date(2024, 3, 1), Fraction(10000))
     now = Usage(date(2024, 4, 10), Fraction(10400))
-    wear = WearNotice("1E may reach its lower limit", at_km=Fraction(11000))
+    wear = WearNotice(
+        "1E", "1E is closing up", Meter.KM, Fraction(11000), Fraction(11500), Fraction(12000)
+    )
     due = next_due(SIX_OR_5000, last, now, wear=wear)
-    assert due.at_km == 11000
-    assert due.date == date(2024, 6, 9)
-    assert due.reason == "1E may reach its lower limit"
-    dated = next_due(SIX_OR_5000, last, now, wear=WearNotice("wear", on=date(2024, 5, 1)))
-    assert (dated.date, dated.reason) == (date(2024, 5, 1), "wear")
+    assert (due.date, due.at_km) == (date(2024, 9, 1), Fraction(15000))
+    assert due.look is not None
+    days = (due.look.first_on, due.look.likely_on, due.look.last_on)
+    assert days == (date(2024, 6, 9), date(2024, 7, 29), date(2024, 9, 17))
+    assert sentence(due).endswith(
+        "Look at 1E from 11 000 km (about 2024-06-09) to 12 000 km (about 2024-09-17): "
+        "1E is closing up (an estimate)."
+    )
+    assert not due.soon
+    past = next_due(SIX_OR_5000, last, Usage(date(2024, 8, 31), Fraction(13000)), wear=wear)
+    assert past.overdue is False, "only the interval makes overdue"
+    assert past.soon
 
 
 def test_a_last_check_in_the_future_points_at_the_clock() -> None:
@@ -258,18 +269,13 @@ def test_first_hours_stand_in_for_the_ordinary_ones() -> None:
     assert ordinary.date == date(2024, 2, 1)
 
 
-def test_wear_in_hours_is_the_earlier_figure() -> None:
+def test_wear_is_told_in_the_counter_that_was_read() -> None:
     last = Usage(date(2024, 1, 1), hours=Fraction(300))
     now = Usage(date(2024, 1, 11), hours=Fraction(340))
-    at = next_due(
-        Interval(hours=Fraction(100)), last, now, wear=WearNotice("w", at_hours=Fraction(340))
-    )
-    assert (at.at_hours, at.at_km, at.overdue) == (Fraction(340), None, False)
-    over = next_due(
-        Interval(hours=Fraction(100)), last, now, wear=WearNotice("w", at_hours=Fraction(339))
-    )
-    assert over.overdue is True
-    assert next_due(Interval(), last, now, wear=WearNotice("w", on=now.on)).overdue is False
+    wear = WearNotice("1I", "w", Meter.HOURS, Fraction(350), estimated=False)
+    due = next_due(Interval(hours=Fraction(100)), last, now, wear=wear)
+    assert (due.at_hours, due.at_km, due.overdue) == (Fraction(400), None, False)
+    assert "Look at 1I from 350 hours: w (by what its brackets prove)." in sentence(due)
 
 
 def test_a_day_foretold_for_today_is_not_yet_past() -> None:

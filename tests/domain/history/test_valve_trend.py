@@ -144,12 +144,14 @@ def test_siblings_are_of_one_kind_and_the_odd_ones_are_named() -> None:
     assert found.apart == ("4E",)
 
 
-def test_practice_and_partial_sessions_prove_nothing() -> None:
+def test_practice_proves_nothing_and_a_partial_session_counts() -> None:
     sound = [
         _record(2024, 5000, _valve("1E", 130, 140)),
         _record(2025, 15000, _valve("1E", 110, 120)),
     ]
-    odd = replace(_record(2026, 20000, _valve("1E", 200, 210)), complete=False)
     practice = replace(_record(2027, 30000, _valve("1E", 10, 20)), practice=True)
-    (valve,) = findings(_sheet("quay-pump"), [*sound, odd, practice]).valves
+    (valve,) = findings(_sheet("quay-pump"), [*sound, practice]).valves
     assert valve.course.last.trend is Trend.CLOSING
+    odd = replace(_record(2026, 20000, _valve("1E", 200, 210)), complete=False)
+    (valve,) = findings(_sheet("quay-pump"), [*sound, odd]).valves
+    assert valve.course.last.trend is Trend.UNSTEADY

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchtui.domain.history.course import Course
 from benchtui.domain.history.due import next_due
-from benchtui.domain.history.due_notice import notice
+from benchtui.domain.history.due_notice import ahead, notice
 from benchtui.domain.history.slopes import Seen, Slope
 from benchtui.domain.history.usage import Meter, Point, Usage
 from benchtui.domain.history.wear import (
@@ -186,14 +187,20 @@ def test_a_sibling_apart_is_named() -> None:
     assert apart({"1E": steady, "2E": Slope(None, None)}) == ()
 
 
+def course(name: str, *rows: Seen) -> Course:
+    return Course(name, wear_through([ValveCheck(row) for row in rows], BAND), BAND)
+
+
 def test_wear_speaks_to_the_due_date() -> None:
-    run = Run((seen(0, ".10", ".11"), seen(4000, ".09", ".095")))
-    wear = wear_of(run, BAND)
-    # At worst 5 nm a km (.11 to .09): .01 more is 2 000 km on, so 6 000 done.
+    valve = course("1E", seen(0, ".10", ".11"), seen(4000, ".09", ".095"))
+    # At worst 5 nm a km (.11 to .09): .01 more is 2 000 km on, so 6 000 done; at best 1.25 nm.
     latest = Point(date(2024, 6, 1), Fraction(1200), Fraction(4000))
-    told = notice({"1E": (wear, BAND)}, latest, Meter.KM)
+    proved = ahead(valve, None)
+    assert proved is not None
+    told = notice({"1E": proved}, latest, Meter.KM)
     assert told is not None
-    assert told.at_km == 3200
+    assert (told.first, told.last) == (Fraction(3200), Fraction(1200 + 12000))
+    assert not told.estimated
     assert told.reason == "1E is closing up and may reach its lower limit"
     due = next_due(
         Interval(distance_km=Fraction(5000)),
@@ -201,13 +208,13 @@ def test_wear_speaks_to_the_due_date() -> None:
         Usage(date(2024, 6, 2), Fraction(1250)),
         wear=told,
     )
-    assert due.at_km == 3200
+    assert due.at_km == 6200, "the interval's own"
     assert due.overdue is False
-    hours = notice({"1E": (wear, BAND)}, latest, Meter.HOURS)
+    hours = notice({"1E": proved}, latest, Meter.HOURS)
     assert hours is not None
-    assert hours.at_hours == 3200
-    flat = wear_of(Run(run.seen[:1]), BAND)
-    assert notice({"1E": (flat, BAND)}, latest, Meter.KM) is None
+    assert hours.meter is Meter.HOURS
+    assert ahead(course("1E", seen(0, ".10", ".11")), None) is None
+    assert notice({}, latest, Meter.KM) is None
 
 
 @given(
@@ -262,10 +269,12 @@ def test_an_open_bracket_left_behind_carries_what_it_can() -> None:
     assert told[1].forecast.latest is None
 
 
-def test_the_valve_that_may_be_first_is_named() -> None:
-    slow = wear_of(Run((seen(0, ".10", ".11"), seen(4000, ".09", ".095"))), BAND)
-    fast = wear_of(Run((seen(0, ".11", ".12"), seen(4000, ".09", ".095"))), BAND)
+def test_the_valve_that_is_likely_to_be_first_is_named() -> None:
+    slow = ahead(course("1E", seen(0, ".10", ".11"), seen(4000, ".09", ".095")), None)
+    fast = ahead(course("2E", seen(0, ".11", ".12"), seen(4000, ".09", ".095")), None)
+    assert slow is not None
+    assert fast is not None
     latest = Point(date(2024, 6, 1), Fraction(4000), Fraction(4000))
-    told = notice({"1E": (slow, BAND), "2E": (fast, BAND)}, latest, Meter.KM)
+    told = notice({"1E": slow, "2E": fast}, latest, Meter.KM)
     assert told is not None
     assert told.reason.startswith("2E")

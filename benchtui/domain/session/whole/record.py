@@ -10,16 +10,19 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.adjusting.turns import closing_way
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.gauging.felt import Felt, felt
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import counted, set_aside, valve_of
 from benchtui.domain.session.facts.events import Noted
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.facts.valve_history import StageKind, ValveState
+from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
 from benchtui.domain.session.valve.assessment import left_of, verdict_of
 from benchtui.domain.session.valve.lock_shift import shifts_seen
 from benchtui.domain.session.valve.sheet_runs import Thread, runs_seen, thread_of
-from benchtui.domain.sheet import Band, ValveKind, setting_range
+from benchtui.domain.session.whole.moved import moved_by
+from benchtui.domain.sheet import Band, GapRole, ValveKind, setting_range
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,9 @@ class ValveRecord:
     last touched. ``shim_found`` and ``shim_left`` are the sizes where shims are fitted,
     as they are stamped; ``shim_left_measured`` is what a micrometer said of the one left in.
     ``set_aside`` are readings that stood alone against two.
+    ``felt_found`` and ``felt_left`` are what the blades said where it counts, the metal as the sheet
+    wants it; ``moved`` is how far the gap was moved in all, from the least to the most, plus where
+    it opened, None where that is not known. Wear is learned from these.
     """
 
     name: str
@@ -57,6 +63,15 @@ class ValveRecord:
     shim_left: Length | None = None
     shim_left_measured: Length | None = None
     set_aside: tuple[Reading, ...] = ()
+    felt_found: tuple[Felt, ...] = ()
+    felt_left: tuple[Felt, ...] = ()
+    moved: tuple[Length, Length] | None = None
+    role: GapRole = GapRole.OPENER
+
+    @property
+    def tolerance(self) -> Length | None:
+        """Half of the range: the owner's own tolerance either side, where the band is his."""
+        return None if self.setting is None else self.setting.width.scaled(Fraction(1, 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +176,20 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         shim_left=history.shim,
         shim_left_measured=history.shim_measured,
         set_aside=tuple(r for s in history.stages for r in set_aside(s)),
+        felt_found=_felt(state, name, history.found),
+        felt_left=_felt(state, name, current),
+        moved=moved_by(history, sheet.adjuster, shifts_seen(state)) if history.touched else None,
+        role=valve.role,
     )
+
+
+def _felt(state: State, name: str, stage: Stage) -> tuple[Felt, ...]:
+    """What counts for wear: in metal as asked for, and not from before the cams were out."""
+    if stage is state.valves[name].current and cams_out_since(state, name):
+        return ()
+    if not all(t.metal_right for t in stage.counting):
+        return ()
+    return felt(counted(stage))
 
 
 def _found(state: State, name: str, band: Band | None) -> Gauged | None:

@@ -1,0 +1,30 @@
+"""One blade and its answer in the few figures that a record keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from benchtui.domain.gauging.bracket import Answer, Reading
+from benchtui.domain.length import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Felt:
+    """What a blade said. ``thinnest`` to ``thickest`` is what it can be with its errors and joints.
+
+    Two with the same three lengths are taken to be the same leaf, or stack, of one owner.
+    """
+
+    nominal: Length
+    thinnest: Length
+    thickest: Length
+    answer: Answer
+
+
+def felt(readings: Iterable[Reading]) -> tuple[Felt, ...]:
+    """The readings in short, in their order; a blade that said the same twice is kept once."""
+    kept = (
+        Felt(r.feeler.nominal, r.feeler.thinnest, r.feeler.thickest, r.answer) for r in readings
+    )
+    return tuple(dict.fromkeys(kept))
