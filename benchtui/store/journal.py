@@ -126,7 +126,7 @@ def _nuls(raw: bytes) -> str:
 def _unused(rest: bytes) -> str:
     """How much is not used from the damage on."""
     lines = rest.count(b"\n") + (not rest.endswith(b"\n"))
-    return f"from there on {lines} line{'s'[: lines != 1]} ({len(rest)} bytes) cannot be used"
+    return f"{lines} line{'s'[: lines != 1]} ({len(rest)} bytes) not used"
 
 
 _HEAD = re.compile(rb"[0-9a-f]{1,16}|(?:[0-9a-f]{8}|[0-9a-f]{16}) (.*)", re.DOTALL)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
+import signal
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar
 
@@ -11,6 +14,8 @@ from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 
+from benchtui.domain.errors import NotKept
+from benchtui.text.quantities.show import inert
 from benchtui.tui import themes
 from benchtui.tui.keys import ANSWER_KEYS, GUARDED_KEYS
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
@@ -26,7 +31,16 @@ _HOME_DEPTH = 2
 """The library's own blank screen, and the engines on it."""
 
 _LOOK_EVERY = 1.0
-"""Seconds between two looks at a session that another program writes."""
+"""Seconds between two looks at a session's file."""
+
+_LONG = 60
+"""Seconds that a word on the session's file stands."""
+
+ENDINGS = ("SIGTERM", "SIGHUP", "SIGBREAK")
+"""The signals of an end from outside, by name: no platform has all of them."""
+
+_SIGNALLED = 128
+"""The exit status after a signal is this and its number, as shells have it."""
 
 
 class BenchApp(App[int]):
@@ -53,6 +67,7 @@ class BenchApp(App[int]):
         self.flipped = False
         self.wrench: OnWrench | None = None
         self._following: Timer | None = None
+        self._told = ""
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
 
@@ -66,6 +81,22 @@ class BenchApp(App[int]):
 
         themes.install(self)
         self.push_screen(HomeScreen())
+        if not self.is_headless:
+            self._end_on_signals()
+
+    def _end_on_signals(self) -> None:
+        """Told to end from outside, let go of the session and leave the terminal as it was found."""
+        for name in ENDINGS:
+            number: signal.Signals | None = getattr(signal, name, None)
+            # What is ignored on purpose, as under nohup, stays ignored.
+            if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+                # Windows has no such handlers, and no other thread may set them.
+                with suppress(NotImplementedError, RuntimeError, ValueError):
+                    asyncio.get_running_loop().add_signal_handler(number, self._end, number)
+
+    def _end(self, number: signal.Signals) -> None:
+        self.let_go()
+        self.exit(_SIGNALLED + number, message=inert(self._told) or None)
 
     def toggle_theme(self) -> None:
         """Dark, or black on white."""
@@ -117,14 +148,27 @@ class BenchApp(App[int]):
         self.let_go()
         self.live = live
         self.run_worker(live.think_ahead, thread=True, group="ahead")
-        if live.read_only:
-            self._following = self.set_interval(_LOOK_EVERY, self._look_again)
+        look = self._look_again if live.read_only else self._look_after
+        self._following = self.set_interval(_LOOK_EVERY, look)
         self.push_screen(BenchScreen())
         if live.bench.state.place is None:
             self.push_screen(CrankScreen())
 
     def _look_again(self) -> None:
         self.run_worker(self._follow, thread=True, exclusive=True, group="follow")
+
+    def _look_after(self) -> None:
+        """Somebody may replace the session's file while no key is pressed."""
+        from benchtui.tui.screens.not_kept import NotKeptScreen
+
+        live = self.live
+        if live is None or isinstance(self.screen, NotKeptScreen):
+            return
+        try:
+            live.look_after()
+        except NotKept as error:
+            self.bell()
+            self.push_screen(NotKeptScreen(error, live.look_after))
 
     def _follow(self) -> None:
         """Another program goes on with this session: show it as it is there now."""
@@ -152,13 +196,19 @@ class BenchApp(App[int]):
         return self.live.bench.state
 
     def let_go(self) -> None:
-        """Release the session in hand; everything in it is on disk already."""
+        """Release the session in hand; everything in it is on disk already.
+
+        If its file had to be left for another at the last moment, that is said; at the very end of the
+        program on the terminal that is left behind.
+        """
         if self._following is not None:
             self._following.stop()
             self._following = None
         if self.live is not None:
-            self.live.release()
+            self._told = self.live.release()
             self.live = None
+            if self._told:
+                self.notify(self._told, severity="error", timeout=_LONG, markup=False)
 
     def filed(self) -> None:
         """The session in hand was closed: into the register with it, and back to the engines."""
@@ -187,4 +237,4 @@ class BenchApp(App[int]):
     async def action_quit(self) -> None:
         """End the program."""
         self.let_go()
-        self.exit(0)
+        self.exit(0, message=inert(self._told) or None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -11,7 +12,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from benchtui.domain.errors import BenchError
+from benchtui.domain.errors import BenchError, NotKept
 from benchtui.text.quantities.show import inert
 from benchtui.tui.keys import SCREENS, footer_line, shown_key
 
@@ -145,6 +146,9 @@ class WorkScreen(Screen[None]):
             return False
         try:
             live.bench.do(command)
+        except NotKept as error:
+            self._not_kept(error, lambda: live.bench.do(command))
+            return False
         except BenchError as error:
             self.say(str(error), alarm=True)
             self.app.bell()
@@ -152,6 +156,19 @@ class WorkScreen(Screen[None]):
         self.say("")
         self.refresh_view()
         return True
+
+    def _not_kept(self, error: NotKept, again: Callable[[], object]) -> None:
+        """The disk would not take it: say so, loudly, and try again at the next key."""
+        from benchtui.tui.screens.not_kept import NotKeptScreen
+
+        def answered(kept: bool | None) -> None:
+            self.refresh_view()
+            said = "Recorded now." if kept else "The last answer was not recorded."
+            # Not in the screen's own words: one that comes back to the front says nothing at first.
+            self.app.notify(said, severity="information" if kept else "error", markup=False)
+
+        self.app.bell()
+        self.app.push_screen(NotKeptScreen(error, again), answered)
 
     # Commands that mean the same everywhere.
 

@@ -164,7 +164,7 @@ def test_an_end_that_is_no_line_cut_short_is_damage_and_tells_how_much(
     assert read.events == EVENTS
     assert read.damage is not None
     assert said in read.damage.reason
-    assert f"({len(rest)} bytes) cannot be used" in read.damage.reason
+    assert f"({len(rest)} bytes) not used" in read.damage.reason
 
 
 def test_a_sound_last_line_that_has_lost_its_end_and_a_bit_is_damage(written: Path) -> None:

@@ -16,6 +16,9 @@ _CRANK = {"1": Crank.UNMOVED, "2": Crank.MOVED, "3": Crank.UNSURE}
 MOVED_QUESTION = "Has the crank moved since?"
 HAS_MOVED = {"1": "no, it has not moved", "2": "yes, it has moved", "3": "not sure"}
 
+_LONG = 30
+"""Seconds that a word on the session's file stands."""
+
 _MOST_NAMED = 10
 """So many lines of what is missing, so that the answers stay on a low screen."""
 
@@ -86,6 +89,7 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
     A program that was killed left no pause behind: the gap is recorded now.
     """
     program = screen.program
+    live = None
     try:
         live = program.workshop.resume(session)
         if not live.read_only:
@@ -93,9 +97,13 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
                 live.bench.do(Pause())
             live.bench.do(Resume(_CRANK[answer]))
     except BenchError as error:
+        if live is not None:
+            live.release()
         screen.say(str(error), alarm=True)
         return
     program.begin(live)
+    if live.told:
+        program.notify(live.told, severity="warning", timeout=_LONG, markup=False)
     if not live.read_only and still_to_tick(live.bench.state):
         program.push_screen(BeforeScreen())
     if live.read_only:
