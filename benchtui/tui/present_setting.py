@@ -14,10 +14,10 @@ from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.next_blade import Advice, advise
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
 from benchtui.domain.sheet import AdjusterKind, Rotation
-from benchtui.text.quantities.show import bracket_words, degrees, flats, torque_both
+from benchtui.text.quantities.show import bracket_words, degrees, flats
 from benchtui.text.words.shim_words import placed_words
 from benchtui.text.words.stamped import inch_set, told
-from benchtui.text.words.torque_words import locknut
+from benchtui.text.words.torque_words import locknut, torque_told
 from benchtui.text.words.valve_words import (
     Aside,
     no_turn_words,
@@ -190,7 +190,7 @@ def _stamped(state: State, advice: NextBlade) -> str:
 
 def _lock_words(state: State, part: str) -> str:
     torque = locknut(state.opened.sheet)
-    figure = " it" if torque is None else f": {torque_both(torque.low, torque.high)}"
+    figure = " it" if torque is None else f": {torque_told(torque)}"
     return f"Hold the {part}, lock{figure}."
 
 

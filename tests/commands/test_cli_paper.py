@@ -97,7 +97,7 @@ def test_a_sheet_is_printed_readably(run: Run) -> None:
     for words in (
         "inlet 0.15 to 0.25 mm",
         "1 - 3 - 4 - 2",
-        "18 N*m = 13.3 lbf ft",
+        "18 N m (13.3 lbf ft)",
         "12 months or 15 000 km, whichever comes first",
         "lever ratio 1.5",
         "outrank",

@@ -146,7 +146,15 @@ def look_for(wear: WearNotice, count: Count) -> Look:
     return Look(wear, day(wear.first), day(wear.likely), day(wear.last))
 
 
+WHOLE_FROM = 100
+"""Kilometres or hours from which on tenths say nothing (design value)."""
+
+
 def plain(value: Fraction) -> str:
-    """A whole number where it is one, else one decimal; thousands apart by a space."""
-    text = f"{value.numerator:,}" if value.denominator == 1 else f"{float(value):,.1f}"
+    """Whole from a hundred on, cut down, for nobody keeps a date to tenths; else one decimal at most.
+
+    Thousands stand apart by a space.
+    """
+    whole = value.denominator == 1 or value >= WHOLE_FROM
+    text = f"{int(value):,}" if whole else f"{float(value):,.1f}"
     return text.replace(",", " ")

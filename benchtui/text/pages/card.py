@@ -26,7 +26,7 @@ from benchtui.domain.session.valve.prior import chance_wrong
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord, record_of
 from benchtui.domain.sheet import Band
 from benchtui.text.pages.handover import handover_steps
-from benchtui.text.pages.sheet_page import OUTRANKED, source_words, torque_words
+from benchtui.text.pages.sheet_page import OUTRANKED, source_words
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import bare, degrees, inert
 from benchtui.text.words.afterwards import (
@@ -37,6 +37,7 @@ from benchtui.text.words.afterwards import (
     tally_words,
 )
 from benchtui.text.words.amendment_words import amended_lines
+from benchtui.text.words.torque_words import torque_told
 
 WIDTH = 78
 """Columns of the text card; wide enough for its table, narrow enough for any printer."""
@@ -117,10 +118,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         facts=tuple(_facts(state, record, events)),
         valves=tuple(_card_valve(v) for v in record.valves),
         struck=tuple(f"{v.name}: {reading}" for v in record.valves for reading in v.struck),
-        torques=tuple(
-            (t.what, torque_words(t.printed, t.low, t.high), t.what in state.torques)
-            for t in sheet.torques
-        ),
+        torques=tuple((t.what, torque_told(t), t.what in state.torques) for t in sheet.torques),
         missing=record.missing,
         handover=handover_steps(state) if partial else (),
         notes=record.notes,

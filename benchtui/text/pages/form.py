@@ -19,6 +19,7 @@ from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.evidence_words import evidence_words
 from benchtui.text.words.form_words import ANSWER, BLADE, NAME, Room, said, stamp
+from benchtui.text.words.torque_words import torque_told
 
 TWO_PAGES = 120
 """Lines: what two sheets of either usual size take with their margins."""
@@ -150,9 +151,8 @@ def _closing(sheet: Sheet) -> Iterator[str]:
     yield f"#{NAME} spot {BLADE} {ANSWER}     # valve, blade, answer"
     yield "#count out .... rags"
     for torque in sheet.torques:
-        figure = show.torque_both(torque.low, torque.high)
         what = " ".join(inert(torque.what).split())
-        yield f"#torque {what}     # {inert(torque.printed)} = {figure}"
+        yield f"#torque {what}     # {inert(torque_told(torque))}"
     yield "#first run"
     yield "#no leaks"
     yield "#note ...................................................."

@@ -20,8 +20,9 @@ from benchtui.domain.sheet import (
     Source,
 )
 from benchtui.text.quantities import show
-from benchtui.text.quantities.show import TorqueUnit, inert
+from benchtui.text.quantities.show import inert
 from benchtui.text.reading.sheet_warnings import warnings_of
+from benchtui.text.words.torque_words import torque_told
 
 OUTRANKED = (
     "The manufacturer's manual and local rules outrank this page; in doubt, a qualified mechanic."
@@ -40,7 +41,7 @@ def sheet_page(sheet: Sheet, columns: int = PAGE) -> str:
         *_clearances(sheet.clearances),
         *_adjuster(sheet),
         *_timing(sheet),
-        *(("torque", f"{t.what}: {torque_words(t.printed, t.low, t.high)}") for t in sheet.torques),
+        *(("torque", f"{t.what}: {torque_told(t)}") for t in sheet.torques),
         ("check every", interval_words(sheet.interval)),
     ]
     width = max(len(label) for label, _ in rows)
@@ -64,14 +65,6 @@ def source_words(source: Source) -> str:
     parts += [f"entered by {source.entered_by}"] if source.entered_by else []
     parts.append("read twice" if source.checked else "not read a second time")
     return ", ".join(parts)
-
-
-def torque_words(printed: str, low: Fraction, high: Fraction) -> str:
-    """The figure as printed, then in newton metres and pound-feet or pound-inches."""
-    other: TorqueUnit = "lbf in" if high < show.SMALL_TORQUE else "lbf ft"
-    as_printed = printed.replace("*", " ")
-    told = [show.torque(low, high), show.torque(low, high, other)]
-    return f"{printed} = {', '.join(words for words in told if words != as_printed)}"
 
 
 def interval_words(interval: Interval | None) -> str:

@@ -196,12 +196,17 @@ def temperature(celsius: Fraction) -> str:
     return f"{rounded(celsius, 1).removesuffix('.0')} C ({rounded(fahrenheit, 0)} F)"
 
 
+WHOLE_TORQUE = 20
+"""From so much on a torque is shown in whole figures: no wrench is set closer (design value)."""
+
+
 def torque(low: Fraction, high: Fraction, unit: TorqueUnit = "N m") -> str:
-    """``13.6 N m``, ``12 to 15 lbf in``; newton metres in, one decimal out."""
+    """``13.6 N m``, ``12 to 15 lbf in``; newton metres in, one decimal out below 20, then none."""
     scale = Fraction(1)
     if unit != "N m":
         scale = measure.converted(Fraction(1), "N*m", unit.replace(" ", "*"))
-    least, most = (rounded(v * scale, 1).removesuffix(".0") for v in (low, high))
+    places = 1 if high * scale < WHOLE_TORQUE else 0
+    least, most = (rounded(v * scale, places).removesuffix(".0") for v in (low, high))
     return f"{least} {unit}" if low == high else f"{least} to {most} {unit}"
 
 

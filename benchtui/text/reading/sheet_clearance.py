@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
+from typing import TypeGuard
 
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.rule import DecisionRule
@@ -20,6 +22,7 @@ from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table
 from benchtui.text.reading.readers import as_one_of, as_quantity, described
+from benchtui.text.reading.two_units import Ends, agree, leading
 
 MOST_CLEARANCE = Length.mm(5)
 """More than any valve gear has, a closer's gap or a lifter's dry one included (design value)."""
@@ -27,7 +30,9 @@ MOST_CLEARANCE = Length.mm(5)
 HEAT_LASTS = Fraction(20)
 """Minutes for which a hot-set engine's heat, once told, is taken to hold (design value)."""
 
-_WANTED = 'one figure, as in "0.08 mm", or two, as in ["0.06 mm", "0.10 mm"]'
+_WANTED = (
+    'one figure, as in "0.08 mm" or "0.011 in (0.28 mm)", or two, as in ["0.06 mm", "0.10 mm"]'
+)
 _TEMPERATURE = as_quantity(measure.temperature, "35 degC")
 _HOURS = as_quantity(measure.hours, "4 h")
 
@@ -89,11 +94,17 @@ def check_kinds(
 
 
 def _clearance(value: object) -> Length:
-    read = as_quantity(lambda text: measure.length(text, zero=True), "0.08 mm")
+    read = as_quantity(
+        lambda text: measure.length(leading(text, _length_ends), zero=True), "0.08 mm"
+    )
     found = read(value)
     if found > MOST_CLEARANCE:
         raise FaultyQuantity(described(value), f"a clearance of at most {MOST_CLEARANCE}")
     return found
+
+
+def _length_ends(text: str) -> Ends:
+    return (Fraction(measure.length(text, zero=True).nm),)
 
 
 def _own_band(value: object) -> Length:
@@ -115,6 +126,10 @@ def _band(table: Table, key: str) -> Band | None:
     if not table.has(key):
         return None
     raw = table.data[key]
+    if _one_in_two_units(raw):
+        once = f'"{raw[0]} ({raw[1]})"'
+        table.fault(key, "one figure in two units, not a range", f"{once} for the one figure")
+        return None
     figures: tuple[Length | None, ...]
     if not isinstance(raw, list):
         figures = (table.take(key, _clearance),)
@@ -135,6 +150,17 @@ def _band(table: Table, key: str) -> Band | None:
         table.fault(key, "no clearance at all", _WANTED)
         return None
     return Band(low, high)
+
+
+def _one_in_two_units(raw: object) -> TypeGuard[list[str]]:
+    """Whether ``["0.011 in", "0.28 mm"]`` says one figure twice: other units, the same length."""
+    if not (isinstance(raw, list) and len(raw) == 2 and all(isinstance(r, str) for r in raw)):  # noqa: PLR2004 - a pair
+        return False
+    units = [re.sub(r"[^a-z]", "", text.lower()) for text in raw]
+    try:
+        return units[0] != units[1] and agree(raw[0], raw[1], _length_ends)
+    except FaultyQuantity:
+        return False
 
 
 def _check_limits(table: Table, key: str, band: Band, limits: Band) -> None:

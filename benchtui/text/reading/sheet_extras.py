@@ -19,6 +19,7 @@ from benchtui.text.reading.readers import (
     as_whole,
     described,
 )
+from benchtui.text.reading.two_units import leading
 
 FURTHEST = Fraction(120)
 """Degrees from a dead centre at which a valve still opens or closes (design value)."""
@@ -146,7 +147,7 @@ def parse_torques(tables: tuple[Table, ...]) -> tuple[Torque, ...]:
 
 
 def _torque(text: str) -> tuple[str, Fraction, Fraction]:
-    return (" ".join(text.split()), *measure.torque_nm(text))
+    return (" ".join(text.split()), *measure.torque_nm(leading(text, measure.torque_nm)))
 
 
 _MONTHS = as_whole(1, 240, "whole months, 1 to 240, as in 6")

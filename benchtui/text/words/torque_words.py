@@ -32,6 +32,19 @@ def torque_units(torque: Torque) -> tuple[str, str, str]:
     )
 
 
+def torque_told(torque: Torque) -> str:
+    """The figure as printed, the other system behind it: ``10 lbf ft (13.6 N m)``.
+
+    A sheet that prints both is followed in both.
+    """
+    printed = torque.printed.replace("*", " ")
+    if "(" in printed:
+        return printed
+    metric = not re.search(r"lb|ft|in\b", printed)
+    imperial: show.TorqueUnit = "lbf in" if torque.high < show.SMALL_TORQUE else "lbf ft"
+    return f"{printed} ({show.torque(torque.low, torque.high, imperial if metric else 'N m')})"
+
+
 def locknut(sheet: Sheet) -> Torque | None:
     """The sheet's figure for the locks of its adjusters, if it gives one."""
     return next((t for t in sheet.torques if "locknut" in t.what.lower()), None)

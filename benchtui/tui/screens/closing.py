@@ -22,7 +22,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.completeness import missing, unticked
 from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.text.pages.handover import handover_text
-from benchtui.text.quantities.show import torque_both
+from benchtui.text.words.torque_words import torque_told
 from benchtui.tui.ask import Choose
 from benchtui.tui.keys import CLOSING, bindings_for
 from benchtui.tui.screens.counting import counted_in, read_counts
@@ -99,7 +99,7 @@ class ClosingScreen(TableScreen):
         left = unticked(state)
         for torque in state.opened.sheet.torques:
             ticked = "to do" if torque.what in left else "done"
-            how = f"{torque_both(torque.low, torque.high)}"
+            how = torque_told(torque)
             rows.append((f"{_TORQUE}:{torque.what}", ticked, torque.what, how))
         for item, (went, came) in state.tally.items():
             out = "ok" if came >= went else "SHORT"

@@ -53,9 +53,7 @@ def card(valves: int, notes: int = 2) -> Card:
         facts=tuple((f"fact {n}", "some words about this check") for n in range(15)),
         valves=tuple(valve(f"{n // 4 + 1}I-{n % 4}") for n in range(valves)),
         struck=tuple(f"{n}I: 0.10 refuses" for n in range(4)),
-        torques=tuple(
-            ("rocker cover bolts", "8 N*m = 8 N m (70.8 lbf in)", True) for _ in range(4)
-        ),
+        torques=tuple(("rocker cover bolts", "8 N m (71 lbf in)", True) for _ in range(4)),
         missing=tuple("1E: undecided, high side open by 0.01: a blade would do" for _ in range(4)),
         handover=tuple("Nobody starts or cranks this engine until all is done" for _ in range(4)),
         notes=(long,) * notes,

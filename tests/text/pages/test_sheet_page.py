@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from benchtui.store.paths import DataFolder
-from benchtui.text.pages.sheet_page import sheet_page, torque_words
+from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.workshop import Workshop
 
 
@@ -31,11 +30,3 @@ def test_a_single_figure_is_one_figure_in_thou_too(workshop: Workshop) -> None:
     assert "one figure" in page
     assert " to 3.9 thou" not in page
     assert "3.9 thou" in page
-
-
-def test_a_torque_is_not_told_twice_in_one_unit() -> None:
-    """1 lbf in is 0.112985 N m, the pound force times an inch (exact definitions)."""
-    nm = Fraction("0.1129848290276167")
-    printed = torque_words("50 to 70 lbf*in", 50 * nm, 70 * nm)
-    assert printed == "50 to 70 lbf*in = 5.6 to 7.9 N m"
-    assert torque_words("14 N m", Fraction(14), Fraction(14)) == "14 N m = 10.3 lbf ft"
