@@ -40,6 +40,9 @@ from benchtui.store.storage import write_whole
 
 _OWN = re.compile(r"_[0-9a-f]{8}\Z")
 
+_SECOND = 10**9
+"""Nanoseconds."""
+
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -198,10 +201,15 @@ class FileJournal:
         self._keep_order(file)
 
     def _keep_order(self, file: FileIO) -> None:
-        """A file gets no older by being written, or a sync would put an older state in its place."""
+        """Make the file newer than it was, whatever the clock says.
+
+        Otherwise a syncing program would put an older state in its place after the clock was set back,
+        or, as some compare whole seconds, where it had copied the file within this one.
+        """
         changed = os.fstat(file.fileno()).st_mtime_ns
-        if changed < self._changed_ns:
-            changed = self._changed_ns + 1
+        least = (self._changed_ns // _SECOND + 1) * _SECOND
+        if changed < least:
+            changed = least
             with suppress(OSError):  # what was told is on disk, whatever the time beside it
                 os.utime(self.path, ns=(changed, changed))
         self._changed_ns = changed

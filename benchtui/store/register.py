@@ -7,6 +7,8 @@ session rewrites little. A file whose checksum does not fit, or of another shape
 
 A register that cannot be written is still a register: what is asked is answered from the session
 files, and ``trouble`` says why nothing was kept.
+
+Long, because reading, storing and rebuilding hold one promise together: what it says is in the files.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import closing
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from threading import Event
@@ -22,6 +25,7 @@ from typing import Any
 from benchtui.domain.history.engine_trend import LATEST, Worn, worn
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import checksum, converter
+from benchtui.store.families import mark_gone, sort_out
 from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, listing, why
 from benchtui.store.journal import SUFFIX, WriteFailed
 from benchtui.store.many import read_many
@@ -71,6 +75,9 @@ class Register:
     def rows(self) -> list[Row]:
         """All sessions, newest first, after taking in what the session files have new.
 
+        Of the files of one session only those that lead are listed. One that has lost its end, or is
+        gone though no other holds what it held, is damaged.
+
         A missing, damaged or older register is rebuilt from the session files. What cannot be read
         has a row that says why in its ``damage``. Where the folder itself cannot be read, the rows
         are those that were known, and ``trouble`` says so.
@@ -80,11 +87,11 @@ class Register:
         odd: list[Odd] = []
         if found is not None:
             here = {entry.stem: entry for entry in found.files}
-            left = {known.pop(stem).engine for stem in known.keys() - here.keys()}
+            left = mark_gone(known, here, self._data.sessions)
             stale = [e for stem, e in here.items() if _stamp(e) != _stamp(known.get(stem))]
             new = stale or left or self._unwritten  # what was not written is tried again
             odd = [*found.odd, *(self._take_in(stale, left) if new else ())]
-        rows = [*known.values(), *(odd_row(o) for o in odd)]
+        rows = [*(r for r in known.values() if not r.behind), *(odd_row(o) for o in odd)]
         return sorted(rows, key=lambda row: (row.started, row.session), reverse=True)
 
     def take_in(self, session: str) -> None:
@@ -100,17 +107,29 @@ class Register:
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
-        wanted = {row.session for row in self.rows() if row.engine == engine}
+        mine = [row for row in self.rows() if row.engine == engine and row.size]
+        wanted = {row.session: not row.damage for row in mine}
         records = self._records(engine)
-        if not wanted <= {r.session for r in records} and (found := self._found()) is not None:
-            mine = [e for e in found.files if e.stem in wanted]
-            self._take_in(mine)
+        if (
+            not wanted.keys() <= {r.session for r in records}
+            and (found := self._found()) is not None
+        ):
+            files = [e for e in found.files if e.stem in wanted]
+            self._take_in(files)
             records = self._records(engine)
             if self._unwritten:
-                read = [r for r in read_each(mine) if not isinstance(r, Odd)]
+                read = [r for r in read_each(files) if not isinstance(r, Odd)]
                 records = [_record(document) for _, document in read if document is not None]
-        kept = [r for r in records if r.session in wanted]
+        kept = [
+            replace(r, complete=r.complete and wanted[r.session])
+            for r in records
+            if r.session in wanted
+        ]
         return sorted(kept, key=lambda r: (r.started, r.session))
+
+    def row(self, session: str) -> Row | None:
+        """The line of a file, as of the latest ``rows``. For any thread."""
+        return (self._rows or {}).get(session)
 
     def worn(self, engine: str) -> Worn:
         """What the checks of an engine say of its wear, as of the latest ``rows``."""
@@ -161,6 +180,7 @@ class Register:
         self._unwritten = ""
         odd: list[Odd] = []
         pending: dict[str, list[Document]] = {engine: [] for engine in left}
+        opened: set[str] = set()
         count, kept_at = 0, time.monotonic()
         try:
             with closing(read_many(files)) as batches:
@@ -173,9 +193,13 @@ class Register:
                             continue
                         row, document = read
                         before = rows.get(row.session)
-                        if before is not None and before.engine != row.engine:
-                            pending.setdefault(before.engine, [])  # it was of another, as put right
+                        if before is not None:
+                            row = replace(row, known=max(row.known, before.known))
+                            pending.setdefault(
+                                before.engine, []
+                            )  # it may be another's, as put right
                         rows[row.session] = row
+                        opened.add(row.opened_as)
                         if document is not None:
                             pending.setdefault(row.engine, []).append(document)
                             engines.add(row.engine)
@@ -189,6 +213,8 @@ class Register:
                     if self._stopped.is_set():
                         break
         finally:
+            for engine in sort_out(rows, opened, self._data.sessions):
+                pending.setdefault(engine, [])
             self._put_away(pending)
             self._write_rows(rows)
         return odd
@@ -222,12 +248,20 @@ class Register:
             mine = [d for d in kept if (row := there.get(d["session"])) and row.engine == engine]
             kept = [d for d in mine if d["session"] not in renewed]
             kept += fresh
-            self._worn[engine] = _worn(kept)
+            self._worn[engine] = self._worn_of(kept)
         except Exception:  # noqa: BLE001  # as odd as the file may be, the new ones are sound
             kept = fresh
-            self._worn[engine] = _worn(kept)
+            self._worn[engine] = self._worn_of(kept)
         self._recent = None
         self._replace(path, {"records": kept})
+
+    def _worn_of(self, documents: list[Document]) -> Worn:
+        """What the files that lead tell; one that another goes on from would count twice."""
+        rows = self._known()
+        lead = [
+            d for d in documents if (r := rows.get(d["session"])) and not (r.behind or r.damage)
+        ]
+        return _worn(lead)
 
     def _records(self, engine: str) -> list[SessionRecord]:
         """The records in the engine's file, none where it makes no sense.

@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
+from benchtui.domain.session.facts.events import Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.codec import converter
@@ -17,7 +18,13 @@ from benchtui.store.journal import SUFFIX, read_session
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One session in a line. ``size`` and ``changed_ns`` are the file's, to see that it changed."""
+    """One session file in a line. ``size`` and ``changed_ns`` are the file's, to see that it changed.
+
+    ``opened_as`` is the id that the session was opened with: several files may hold one session.
+    ``behind`` is the file that goes on from this one, empty if it leads; ``forked`` that another leads as
+    well, each with answers of its own. ``events`` is how many events it has, ``known`` how many it
+    ever had.
+    """
 
     session: str
     started: datetime
@@ -35,6 +42,11 @@ class Row:
     verdicts: str = ""
     damage: str = ""
     set_aside: str = ""
+    opened_as: str = ""
+    events: int = 0
+    known: int = 0
+    behind: str = ""
+    forked: bool = False
 
     @property
     def counts(self) -> bool:
@@ -78,7 +90,9 @@ def _read(entry: Entry) -> Read:
         record = record_of(fold(recorded.events))
         # The file's name counts: a copy that a syncing program made is a session file of its own.
         record = replace(record, session=entry.stem, complete=record.complete and not damage)
-        row = _row(entry, record, damage)
+        opened = recorded.events[0].fact
+        opened_as = opened.session if isinstance(opened, Opened) else ""
+        row = _row(entry, record, damage, opened_as, len(recorded.events))
         document: dict[str, Any] = converter().unstructure(record)
     except Exception as error:  # noqa: BLE001  # whatever odd facts provoke, it is one odd session
         at = datetime.fromtimestamp(entry.changed_ns / 1e9).astimezone()
@@ -87,7 +101,7 @@ def _read(entry: Entry) -> Read:
     return row, document
 
 
-def _row(entry: Entry, record: SessionRecord, damage: str) -> Row:
+def _row(entry: Entry, record: SessionRecord, damage: str, opened_as: str, events: int) -> Row:
     return Row(
         entry.stem,
         record.started,
@@ -105,6 +119,9 @@ def _row(entry: Entry, record: SessionRecord, damage: str) -> Row:
         verdicts=_verdicts(record),
         damage=damage,
         set_aside=record.set_aside,
+        opened_as=opened_as,
+        events=events,
+        known=events,
     )
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.facts.events import Event
+from benchtui.domain.session.facts.events import Event, Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.journal import SUFFIX, Damage, read_session
@@ -33,12 +33,17 @@ class Kept(Premises):
         Raises:
             Refusal: there is no such session, or nothing of it can be read.
         """
+        row = self._register.row(session)
+        if row is not None and row.behind:  # another file has gone on from it since
+            session = row.behind
+            row = self._register.row(session)
         recorded = read_session(self._path(session))
         if not recorded.events:
             reason = recorded.damage.reason if recorded.damage else "it is empty"
             raise Refusal(f"Nothing of session {session} can be read: {reason}.")
-        record = record_of(fold(recorded.events))
-        return PastSession(recorded.events, record, recorded.damage)
+        forked = row is not None and row.forked
+        events = _named(recorded.events, session) if forked else recorded.events
+        return PastSession(events, record_of(fold(events)), recorded.damage)
 
     def store(self, session: str) -> None:
         """Take the session's file into the register."""
@@ -90,3 +95,11 @@ class Kept(Premises):
         if Path(session).name != session or not path.is_file():
             raise Refusal(f"There is no session {session!r}.")
         return path
+
+
+def _named(events: tuple[Event, ...], session: str) -> tuple[Event, ...]:
+    """The same events under an id of their own: two machines went on with the session, each in its way."""
+    first = events[0]
+    if not isinstance(first.fact, Opened):
+        return events
+    return (replace(first, fact=replace(first.fact, session=session)), *events[1:])

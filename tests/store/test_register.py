@@ -49,6 +49,7 @@ from benchtui.store.storage import (
     StoreDamaged,
     tables_within,
 )
+from benchtui.workshop import Workshop
 
 BLADES = BladeSet("Set", tuple(Leaf(Length.mm(t)) for t in ("0.06", "0.10")))
 VALVE = Valve("1I", "1", ValveKind.INLET)
@@ -157,10 +158,36 @@ def test_files_that_arrive_change_or_go_are_noticed(data: DataFolder, keep: Keep
     assert [row.closed for row in register.rows()] == [True, True]
     assert register.records("pump")[-1].notes == ("next day",)
 
+    content = path.read_bytes()
     path.unlink()
-    assert [row.session for row in register.rows()] == ["a"]
-    assert [record.session for record in register.records("pump")] == ["a"]
-    assert sessions(data) == ["a"]
+    for again in (register, Register(data)):
+        lost, kept = again.rows()
+        assert (lost.session, lost.complete, kept.session) == ("b", False, "a")
+        assert "its file is gone: 6 events were known" in lost.damage
+        assert [record.session for record in again.records("pump")] == ["a"]
+    path.write_bytes(content)
+    assert [row.damage for row in register.rows()] == ["", ""]
+
+
+def test_a_file_that_has_lost_its_end_is_damaged_until_it_is_whole_again(
+    data: DataFolder, keep: Keep
+) -> None:
+    path = keep("a")
+    whole = path.read_bytes()
+    assert Register(data).rows()[0].complete
+    lines = whole.splitlines(keepends=True)
+    path.write_bytes(b"".join(lines[:-1]))
+    for _ in range(2):
+        row = Register(data).rows()[0]
+        assert "4 of 5 known events are left" in row.damage
+        assert not row.complete
+        assert not Register(data).records("pump")[0].complete
+        path.write_bytes(b"".join(lines[:-1]) + b"\0" * 9)  # torn and worse, and as short as before
+        assert Register(data).rows()[0].damage
+        path.write_bytes(b"".join(lines[:-1]))
+    path.write_bytes(whole)
+    row = Register(data).rows()[0]
+    assert (row.damage, row.complete) == ("", True)
 
 
 def test_taking_in_one_session_shows_it_to_the_next_program(data: DataFolder, keep: Keep) -> None:
@@ -276,11 +303,65 @@ def test_a_session_that_cannot_be_read_at_all_is_listed_too(data: DataFolder, ke
     assert "cannot be read" in rows["odd"].damage
 
 
-def test_a_syncing_programs_copy_is_a_session_of_its_own(data: DataFolder, keep: Keep) -> None:
+def test_a_syncing_programs_copy_that_holds_nothing_more_is_not_listed(
+    data: DataFolder, keep: Keep
+) -> None:
     path = keep("a")
-    shutil.copyfile(path, path.with_name("a (conflict of the van's laptop).session"))
-    assert len(sessions(data)) == 2
-    assert sorted(recorded(data)) == sorted(sessions(data))
+    lines = path.read_bytes().splitlines(keepends=True)
+    copy = path.with_name("a (conflict of the van's laptop).session")
+    for kept in (lines, lines[:3]):
+        copy.write_bytes(b"".join(kept))
+        assert sessions(data) == ["a"]
+        assert recorded(data) == ["a"]
+    path.write_bytes(b"".join(lines[:2]))
+    shutil.rmtree(data.register)
+    assert sessions(data) == [copy.stem]
+    path.write_bytes(b"".join(lines))
+    assert sessions(data) == ["a"]
+
+
+def test_a_session_gone_on_with_elsewhere_is_listed_once_and_counts_once(
+    data: DataFolder, keep: Keep
+) -> None:
+    path = keep("a", close=False)
+    note_of_another_machine(path)
+    journal, before = FileJournal.resume(path)
+    assert journal.path != path
+    bench = Bench(journal, lambda: datetime(2026, 5, 2, 10, tzinfo=UTC), before.events)
+    bench.do(CloseSession())
+    journal.close()
+    own = journal.path.stem
+    row = Register(data).rows()[0]
+    assert (sessions(data), recorded(data)) == ([own], [own])
+    assert (row.opened_as, row.forked, row.complete) == ("a", False, True)
+    journal.path.unlink()
+    lost, first = sorted(Register(data).rows(), key=lambda r: not r.damage)
+    assert (lost.session, first.session, first.unfinished) == (own, "a", True)
+
+
+def note_of_another_machine(path: Path) -> None:
+    (path.parent.parent / "locks" / f"{path.stem}.ours").unlink()
+
+
+def test_both_of_a_fork_are_listed_each_under_its_own_id(data: DataFolder, keep: Keep) -> None:
+    path = keep("a", close=False)
+    note_of_another_machine(path)
+    journal, before = FileJournal.resume(path)
+    at = datetime(2026, 5, 2, 10, tzinfo=UTC)
+    Bench(journal, lambda: at, before.events).do(AddNote("here"))
+    journal.close()
+    own = journal.path.stem
+    other, _ = FileJournal.resume(path)
+    Bench(other, lambda: at, before.events).do(AddNote("there"))
+    other.close()
+    path.write_bytes(other.path.read_bytes())  # as the machine that began it would have gone on
+    other.path.unlink()
+    rows = {row.session: row.forked for row in Register(data).rows()}
+    assert rows == {"a": False, own: True}
+    shop = Workshop(data, lambda: at)
+    shop.rows()
+    assert [shop.past(s).record.session for s in ("a", own)] == ["a", own]
+    assert [shop.past(s).record.notes for s in ("a", own)] == [("there",), ("here",)]
 
 
 def test_what_killed_writers_left_is_swept_at_start(data: DataFolder, keep: Keep) -> None:
