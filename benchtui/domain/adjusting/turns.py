@@ -59,7 +59,7 @@ def rotation_of(way: Way, adjuster: Adjuster) -> Rotation:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """A turn to make. ``degrees`` is the middle of ``degrees_low`` to ``degrees_high``, all >= 0.
+    """A turn to make. ``degrees`` lies from ``degrees_low`` to ``degrees_high``, all >= 0.
 
     The two ends belong to the two ends of the bracket. ``aim`` is the clearance aimed for, which
     is off the middle of the range by what the locknut is known to take.
@@ -117,9 +117,18 @@ def gap_for(way: Way, degrees: Fraction, adjuster: Adjuster) -> Length:
 
 
 def turn_for(
-    bracket: Bracket, aim: Length, band: Band, adjuster: Adjuster, *, surely_out: bool = False
+    bracket: Bracket,
+    aim: Length,
+    band: Band,
+    adjuster: Adjuster,
+    *,
+    surely_out: bool = False,
+    centre: Length | None = None,
 ) -> Turn:
-    """The turn that brings every clearance in the bracket into ``band``, aiming at ``aim``.
+    """The turn that brings ``centre`` to ``aim``, from a bracket that is no wider than one turn allows.
+
+    ``centre`` is where the clearance most likely lies within the bracket (an estimate, see
+    ``gauging.likely_gap``), its middle where None: then every clearance in the bracket lands in ``band``.
 
     ``band`` is the setting range, moved by what the locknut is known to take where that is aimed
     off; ``aim`` lies in it. A bracket from zero is taken to begin there, although the valve may be
@@ -149,13 +158,15 @@ def turn_for(
             f"The clearance may lie on either side of {aim}, so no way to turn can be told.",
             "Try one more blade inside the bracket first.",
         )
-    delta = aim.nm - Fraction(bracket.low.nm + bracket.high.nm, 2)  # exact, half nanometres too
+    middle = Fraction(bracket.low.nm + bracket.high.nm, 2)  # exact, half nanometres too
+    delta = aim.nm - middle
     if bracket.low.nm + delta < band.low.nm or bracket.high.nm + delta > band.high.nm:
         raise Refusal(
             f"The bracket is {bracket.high - bracket.low} wide: at worst the turn would land out "
             f"of range.",
             "Try one more blade inside the bracket first.",
         )
+    delta = aim.nm - (middle if centre is None else Fraction(centre.nm))
     degrees = abs(delta) * degrees_per_nm
     if surely_out and degrees < NONE_AT_ALL:
         raise Refusal(

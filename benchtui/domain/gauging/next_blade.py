@@ -26,6 +26,10 @@ HALVES = {1: 2, 2: 3, 3: 4}
 """The cost of one, two or three leaves at once, in half insertions: a stack takes time to wipe, lay
 together and undo (own choice)."""
 
+GIVE = Fraction(1, 100)
+"""So much of an insertion the lower limit may cost more and still be tried before the upper one: tight is
+the side that burns valves, and as good as always the two are a tie (own choice)."""
+
 REMEMBERED = 4096
 """So many answers are kept: screens ask for the same one again, sisters of one kind share theirs."""
 
@@ -148,7 +152,11 @@ class _Plan:
         limits = (self.setting.low.nm, self.setting.high.nm)
         ranks = [(c.count, c.nominal not in limits, c.nominal) for c in self.some]
         costs = [HALVES[c.count] for c in self.some]
-        return optimal_tree(cells, costs, self.stop, ranks=ranks)
+        # Refused, the last that lies under the range says tight; the first in it, gone in, says not.
+        lower = sorted({self.last_tight, self.first_in} & set(range(1, len(costs) + 1)))
+        return optimal_tree(
+            cells, costs, self.stop, ranks=ranks, favoured=lower, give=GIVE * HALVES[1]
+        )
 
     def stop(self, i: int, j: int) -> Stop:
         """Whether the stretch from blade i, which goes, to blade j, which refuses, is enough."""

@@ -71,6 +71,8 @@ def optimal_tree(
     *,
     hits: Sequence[int] | None = None,
     ranks: Sequence[tuple[int, ...]] | None = None,
+    favoured: Sequence[int] = (),
+    give: Fraction = Fraction(0),
 ) -> Tree:
     """The plan that leaves the least mass open and, of those, has the least expected cost.
 
@@ -81,6 +83,9 @@ def optimal_tree(
         stop: what to make of the stretch (i, j). A part of a settled stretch is settled too.
         hits: the mass exactly at each test, which that test settles at once; none by default.
         ranks: of equally good tests the one of the lowest rank is taken; by default the first.
+        favoured: tests, numbered from 1, that come first where that costs little.
+        give: so much more than the best of all the best favoured one may cost on the mean; it must
+            leave no more open.
 
     Time goes with the cube of the number of tests. All numbers are whole, so the plan is the same
     on every machine.
@@ -126,12 +131,21 @@ def optimal_tree(
                 least = min(sums)
                 if verdict is Stop.GO_ON or least < best:
                     best, choice = least, i + 1 + sums.index(least)
-                    if sums.count(least) > 1:
+                    first = [k for k in favoured if i < k < j]
+                    near = min(first, key=lambda k: sums[k - i - 1], default=None)
+                    if near is not None and _near(sums[near - i - 1], least, weight * give, unit):
+                        best, choice = sums[near - i - 1], near
+                    elif sums.count(least) > 1:
                         ties = (k for k, value in enumerate(sums, i + 1) if value == least)
                         choice = min(ties, key=lambda k: (order[k - 1], k))
             row[j] = columns[j][i] = best
             choices[i][j] = choice
     return Tree(n, _frozen(choices), _frozen(values), _frozen(mass), unit)
+
+
+def _near(value: int, least: int, give: Fraction, unit: int) -> bool:
+    """Whether a plan costs at most ``give`` more than the best one, and leaves no more open."""
+    return value // unit == least // unit and value - least <= give
 
 
 def _frozen(table: list[list[int]]) -> tuple[tuple[int, ...], ...]:

@@ -74,7 +74,7 @@ def advised(advice: NextBlade | CannotDecide | None) -> NextBlade:
 def test_the_limits_come_first_where_the_set_has_both() -> None:
     setting = band("0.06", "0.10")
     readings, lack = gauge(FINE, setting, mm("0.083"))
-    assert names(readings) == ["0.10 refuses", "0.06 free"]
+    assert names(readings) == ["0.06 free", "0.10 refuses"]
     assert lack is None
 
 
@@ -304,3 +304,12 @@ def test_the_same_advice_every_time() -> None:
     shuffled = BladeSet("26 leaves", tuple(reversed(LARGE.leaves)))
     first = next_blade(OPEN, LARGE, setting, window=setting.width)
     assert first == next_blade(OPEN, shuffled, setting, window=setting.width)
+
+
+@pytest.mark.parametrize("low", ["0.06", "0.07", "0.08", "0.10"])
+def test_of_two_limits_as_good_the_lower_comes_first(low: str) -> None:
+    """Tight is the side that burns valves; the two cost alike to a hundredth of an insertion."""
+    setting = Band(mm(low), mm(low) + Length.um(50))
+    tenths = blades(*(f"0.{k:02}" for k in range(3, 21)))
+    first = advised(next_blade(OPEN, tenths, setting, window=setting.width))
+    assert first.feeler.nominal == setting.low

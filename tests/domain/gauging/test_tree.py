@@ -146,3 +146,22 @@ def test_no_tests_leave_one_cell() -> None:
 def test_numbers_that_do_not_fit_are_refused() -> None:
     with pytest.raises(ValueError, match="n costs go with"):
         optimal_tree([1, 2], [1, 1])
+
+
+def test_a_favoured_test_comes_first_where_that_costs_little() -> None:
+    """Four cells alike: the middle test alone is best, at 2; either outer one costs 2.25."""
+    even, costs = [1, 1, 1, 1], [1, 1, 1]
+    quarter = Fraction(1, 4)
+    assert optimal_tree(even, costs).choice(0, 4) == 2
+    kept = optimal_tree(even, costs, favoured=(1,), give=quarter - Fraction(1, 100))
+    assert (kept.choice(0, 4), kept.expected_cost(0, 4)) == (2, Fraction(2))
+    given = optimal_tree(even, costs, favoured=(1,), give=quarter)
+    assert (given.choice(0, 4), given.expected_cost(0, 4)) == (1, Fraction(9, 4))
+
+
+def test_a_favoured_test_never_leaves_more_open() -> None:
+    def stop(i: int, j: int) -> Stop:
+        return Stop.SETTLED if (i, j) == (0, 2) else Stop.MAY_GIVE_UP
+
+    tree = optimal_tree([1, 1, 1], [1, 1], stop, favoured=(1,), give=Fraction(10))
+    assert tree.choice(0, 3) == 2

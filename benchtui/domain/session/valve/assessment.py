@@ -11,6 +11,8 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.gauging.feel import USUAL_BAND
+from benchtui.domain.gauging.likely_gap import likely_gap
 from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.cams import cams_out_since
@@ -25,7 +27,7 @@ from benchtui.domain.session.evidence.counting import (
     valve_of,
     would_count,
 )
-from benchtui.domain.session.evidence.decision_rule import feel_in_force, rule_of
+from benchtui.domain.session.evidence.decision_rule import feel_in_force, feel_of, rule_of
 from benchtui.domain.session.evidence.metal import (
     how_warm,
     metal_now,
@@ -226,7 +228,10 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
     held = "" if view.bracket.low > ZERO else HELD_OPEN
     out = view.verdict.kind.out
-    return turn_for(view.bracket, band.middle, band, adjuster, surely_out=out), held
+    likely = likely_gap(tuple(leading(state, name)), feel_of(state) or USUAL_BAND)
+    centre = None if likely is None else likely.centre
+    turn = turn_for(view.bracket, band.middle, band, adjuster, surely_out=out, centre=centre)
+    return turn, held
 
 
 def _touch(state: State, view: ValveView) -> Turn | None:

@@ -13,12 +13,13 @@ from scipy.stats import uniform
 
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.gauging.prior import Prior, from_left
+from benchtui.domain.gauging.prior import Prior, from_left, from_setting
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import LockNut, TurnScrew
+from benchtui.domain.session.facts.commands import LockNut, TurnCrank, TurnScrew
 from benchtui.domain.session.facts.events import LeftLast
 from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.valve.prior import chance_wrong, expected, landed
+from benchtui.domain.sheet import Band
 
 mm, um = Length.mm, Length.um
 
@@ -176,3 +177,49 @@ def test_without_a_prior_there_is_no_chance_to_speak_of(desk: Any) -> None:
     assert chance_wrong(desk.state, view) is None
     out = desk_after(desk, LeftLast("1I", mm("0.08"), mm("0.09")))
     assert chance_wrong(out.state, out.read("1I", "0.06 refuses")) is None
+
+
+def test_sisters_of_a_kind_shift_where_a_valve_is_looked_for(desk: Any) -> None:
+    """1I wants 0.06 to 0.10 and is found at 0.045: 0.035 under the middle, half of it for one sister."""
+    desk.read("1I", "0.04 free", "0.05 refuses")
+    shifted = prior(desk, "2I")
+    assert shifted == replace(from_setting(Band(mm("0.06"), mm("0.10"))), low=um(40), high=um(80))
+    assert prior(desk, "1E") is None  # an exhaust is of another kind
+    assert prior(desk, "1I") is None  # nor does a valve shift itself
+
+
+def test_a_shift_is_taken_from_where_each_was_left(desk: Any) -> None:
+    left = LeftLast("1I", mm("0.07"), mm("0.08")), LeftLast("2I", mm("0.08"), mm("0.09"))
+    made = desk_after(desk, *left)
+    made.read("1I", "0.04 free", "0.05 refuses")  # 0.030 under where it was left
+    assert prior(made, "2I") == from_left(um(65), um(75))
+
+
+@pytest.mark.parametrize(
+    "readings",
+    [
+        (),
+        ("0.05 refuses",),
+        ("0.12 free", "0.20 refuses"),
+        ("0.03 free", "0.12 refuses"),
+        ("0.12 free",),
+    ],
+)
+def test_a_sister_counts_once_it_is_read_closely(desk: Any, readings: tuple[str, ...]) -> None:
+    desk.read("1I", *readings)
+    assert prior(desk, "2I") is None
+
+
+def test_a_sister_in_the_middle_of_its_range_shifts_nothing(desk: Any) -> None:
+    desk.read("1I", "0.06 free", "0.10 refuses")
+    assert prior(desk, "2I") is None
+
+
+def test_how_sure_a_verdict_is_does_not_go_by_the_sisters(desk: Any) -> None:
+    """They order the blades; that they were found elsewhere is no evidence of this valve."""
+    desk.read("1I", "0.04 free", "0.05 refuses")
+    desk.do(TurnCrank(Fraction(360)))
+    desk.confirm("2")
+    view = desk.read("2I", "0.06 free", "0.10 refuses")
+    assert expected(desk.state, view) is not None
+    assert chance_wrong(desk.state, view) is None
