@@ -41,9 +41,12 @@ def run_amendments(
     for done in tried:
         print(_json(done) if as_json else _plain(done))
     if keep and not refused:
+        now: dict[str, str] = {}
         for done in tried:
             if done.said != ALREADY:
-                workshop.amend(done.session, done.line.command(workshop.sheet))
+                stands = now.get(done.session, done.session)
+                command = done.line.command(workshop.sheet)
+                now[done.session] = workshop.amend(stands, command)
     if not as_json:
         print(_summary(refused=refused, keep=keep))
     return REFUSED if refused else 0

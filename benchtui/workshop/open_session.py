@@ -191,8 +191,11 @@ class Live(Reviews):
         fact = bench.events[-1].fact
         return fact, self.doubts_of(session, was, state) if isinstance(fact, Corrected) else ()
 
-    def amend(self, session: str, command: Command) -> None:
+    def amend(self, session: str, command: Command) -> str:
         """Put something right in a session that has ended, and take it into the register.
+
+        The id that it is stored under now is returned: another where this machine had to go on with
+        it in a file of its own.
 
         Raises:
             Refusal: it is not to be put right so, another program has it open, or there is no such.
@@ -204,6 +207,7 @@ class Live(Reviews):
         finally:
             live.release()
         self.store(live.session)
+        return live.session
 
     def resume(self, session: str) -> LiveSession:
         """Go on with a session that was not closed, read-only where another program has it open.

@@ -19,6 +19,7 @@ from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.engine_trend import outlook, outlook_of, worn
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
+from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord, record_of
@@ -101,9 +102,16 @@ class Reviews(Engines, Kept):
             known = worn(self.records(sheet.key), sheet)  # the sheet's limits changed since
         return outlook_of(sheet, mine, known, self.clock().date())
 
-    def doubts(self, sheet: Sheet, told: Usage) -> tuple[Doubt, ...]:
-        """What is odd about a check of this engine with that day and those readings."""
-        return doubts(told, self._usages(sheet), self.clock().date(), sheet.interval)
+    def doubts(
+        self, sheet: Sheet, told: Particulars, on: date | None = None, without: str = ""
+    ) -> tuple[Doubt, ...]:
+        """What is odd about a check of this engine on that day (today if None) with these readings.
+
+        ``without`` is the session that it is itself, where it is stored already.
+        """
+        today = self.clock().date()
+        usage = Usage(today if on is None else on, told.odometer_km, told.hours)
+        return doubts(usage, self._usages(sheet, without), today, sheet.interval)
 
     def doubts_of(self, session: str, was: State, state: State) -> tuple[Doubt, ...]:
         """What is odd about a stored session as it stands now, and was not as it stood before."""

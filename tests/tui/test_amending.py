@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.session import SessionScreen
 from benchtui.tui.screens.sessions import SessionsScreen
+from benchtui.tui.screens.start import StartScreen
 from tests.tui.kept_sessions import press, program, pump_years, seen, session_of, settled
 
 
@@ -99,3 +101,21 @@ async def test_the_engines_offered_are_those_whose_valves_fit(data: Path) -> Non
         await press(app, pilot, "1")
         await typed(app, pilot, "wrong line")
         assert app.workshop.past(session_of(data, "20251108")).record.engine == names[0]
+
+
+async def test_the_form_shows_the_last_reading_and_asks_a_slip_back(data: Path) -> None:
+    async with program(data, size=(100, 40)) as (app, pilot):
+        app.push_screen(StartScreen(app.workshop.sheet("quay-pump")))
+        await settled(app, pilot)
+        assert "last 22 000 km on 8 November 2025" in seen(app)
+        app.screen.query_one("#metal", Input).value = "19 C"
+        app.screen.query_one("#odometer", Input).value = "2200 km"
+        await press(app, pilot, "enter")
+        shown = " ".join(seen(app).split())
+        assert "Odometer 2 200 km is below the 22 000 km of 8 November 2025" in shown
+        assert "Enter again: it is so." in shown
+        assert app.live is None
+        app.screen.query_one("#odometer", Input).value = "22500 km"
+        await press(app, pilot, "enter")
+        assert app.live is not None, "a figure put right there is not asked about"
+        app.let_go()

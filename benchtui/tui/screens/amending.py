@@ -43,9 +43,9 @@ MOST = 9
 
 
 class Amending:
-    """The questions for one session on a screen; ``done`` is called once something was written."""
+    """The questions for one session on a screen; ``done`` is told the id once something was written."""
 
-    def __init__(self, screen: WorkScreen, session: str, done: Callable[[], None]) -> None:
+    def __init__(self, screen: WorkScreen, session: str, done: Callable[[str], None]) -> None:
         self._screen, self._session, self._done = screen, session, done
 
     @property
@@ -124,8 +124,8 @@ class Amending:
 
     def _write(self, word: str, value: str, why: str) -> None:
         try:
-            self._workshop.amend(self._session, self._command(word, value, why))
+            session = self._workshop.amend(self._session, self._command(word, value, why))
         except BenchError as error:
             self._screen.say(str(error), alarm=True)
             return
-        self._done()
+        self._done(session)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from benchtui.domain.session.facts.commands import ChooseBand, Command, EnterParticulars
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.text.quantities import measure
+from benchtui.text.words.doubt_words import doubt_words
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 
@@ -35,7 +36,18 @@ def ask_circumstances(screen: WorkScreen) -> None:
             if text and text.strip():
                 screen.do(_COMMANDS[key](text.strip()))
 
-        screen.app.push_screen(Ask(f"Tell {words}", hint=hint, check=_check(key)), typed)
+        def doubt(text: str) -> str:
+            told, state = _COMMANDS[key](text.strip()), screen.program.session_state
+            live = screen.program.live
+            if not isinstance(told, EnterParticulars) or state.opened.practice or live is None:
+                return ""
+            odd = screen.program.workshop.doubts(
+                state.opened.sheet, told.particulars, without=live.session
+            )
+            return " ".join(map(doubt_words, odd))
+
+        asked = Ask(f"Tell {words}", hint=hint, check=_check(key), doubt=doubt)
+        screen.app.push_screen(asked, typed)
 
     answers = {key: words for key, (words, _) in _ASKED.items()}
     screen.app.push_screen(Choose("What is there to tell?", answers), chosen)

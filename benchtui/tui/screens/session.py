@@ -74,7 +74,8 @@ class SessionScreen(WorkScreen):
     def action_amend(self) -> None:
         """Put something right that was filed wrongly."""
 
-        def done() -> None:
+        def done(session: str) -> None:
+            self._session = session
             self._read()
             self.refresh_view()
             self.say("Written. A takes it back as well.")

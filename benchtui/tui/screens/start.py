@@ -18,6 +18,7 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.due import sentence
+from benchtui.domain.history.usage import Meter
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.metal import metal_standing, metal_words
 from benchtui.domain.session.facts.commands import ChooseBand
@@ -25,6 +26,8 @@ from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.tui.ask import ALL_THE_SAME
 from benchtui.tui.frame import program_of
 from benchtui.tui.screens.before import BeforeScreen
 from benchtui.tui.screens.cooling import CoolingScreen
@@ -112,6 +115,7 @@ class StartScreen(ModalScreen[None]):
         band = (_BAND,) if asks_band(sheet) else ()
         self._lines = (_METAL, _HEAT if hot else _STOOD, _ODOMETER, _HOURS, _WHO, *band)
         self._warned = ""
+        self._doubted = ""
         self._band_warned = False
 
     def compose(self) -> ComposeResult:
@@ -128,7 +132,8 @@ class StartScreen(ModalScreen[None]):
             why = "No interval on its sheet." if due is None else sentence(due)
             yield Static(inert(why), markup=False)
             for line in self._lines:
-                field = Input(usual.get(line.id, ""), placeholder=line.hint, id=line.id)
+                hint = self._last(line) or line.hint
+                field = Input(usual.get(line.id, ""), placeholder=hint, id=line.id)
                 yield Horizontal(Label(line.label), field)
             chosen = workshop.usual_blades(self._sheet) or names[0]
             sets = [(inert(n), n) for n in names]
@@ -140,6 +145,13 @@ class StartScreen(ModalScreen[None]):
                 yield Horizontal(Label("Crank"), ListLine(_STOPS, _STOPS[0][1], "stops"))
         yield Static(id="told", markup=False)
         yield Static(_keys_line(), id="begin", markup=False)
+
+    def _last(self, line: _Line) -> str:
+        """What a counter showed last, and when; "" on any other line."""
+        meter = {_ODOMETER: Meter.KM, _HOURS: Meter.HOURS}.get(line)
+        if meter is None:
+            return ""
+        return last_words(program_of(self).workshop.last_reading(self._sheet, meter), meter)
 
     def on_mount(self) -> None:
         """Begin at the temperature: the rest is mostly the same as last time."""
@@ -179,6 +191,11 @@ class StartScreen(ModalScreen[None]):
             )
             return
         program = program_of(self)
+        odd = " ".join(map(doubt_words, program.workshop.doubts(self._sheet, particulars)))
+        if odd and odd != self._doubted:
+            self._doubted = odd
+            self._complain(f"{odd} {ALL_THE_SAME}")
+            return
         try:
             opened = program.workshop.opening(
                 self._sheet,
