@@ -91,7 +91,16 @@ def parser() -> argparse.ArgumentParser:
     )
     replay.add_argument("file", metavar="FILE")
     replay.add_argument("--json", action="store_true", help="one JSON object a line")
-    replay.add_argument("--keep", action="store_true", help="file it among the stored sessions")
+    replay.add_argument(
+        "--keep",
+        action="store_true",
+        help="file it among the stored sessions; not where a step was refused (exit status 1)",
+    )
+    replay.add_argument(
+        "--keep-rest",
+        action="store_true",
+        help="file what could be taken, with each step that was refused as a note",
+    )
     replay.set_defaults(run=_replay)
 
     sheet = commands.add_parser("sheet", help="check an engine's sheet and print it readably")
@@ -154,8 +163,11 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 def _replay(arguments: argparse.Namespace) -> int:
     from benchtui.commands.replay import run_replay
+    from benchtui.script_session import Keep
 
-    return run_replay(arguments.data, arguments.file, as_json=arguments.json, keep=arguments.keep)
+    keep = Keep.WHOLE if arguments.keep else Keep.NOTHING
+    keep = Keep.THE_REST if arguments.keep_rest else keep
+    return run_replay(arguments.data, arguments.file, as_json=arguments.json, keep=keep)
 
 
 def _sheet(arguments: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from pathlib import PurePath
 from typing import Protocol, TypeVar
 
 from benchtui.bench import Bench
@@ -67,7 +68,11 @@ class Played:
 
 @dataclass(frozen=True, slots=True)
 class Script:
-    """A script whose names are all known, ready to play."""
+    """A script whose names are all known, ready to play.
+
+    ``file`` is the name of the file it stands in, without its folder. ``day`` is None for today, which
+    ``dated`` scripts say and the others only leave open.
+    """
 
     steps: tuple[Step, ...]
     sheet: Sheet
@@ -75,6 +80,8 @@ class Script:
     blades: BladeSet
     day: date | None
     fewest: bool
+    file: str = ""
+    dated: bool = True
 
 
 def load_script(text: str, file: str, shelf: Shelf) -> Script:
@@ -100,6 +107,8 @@ def load_script(text: str, file: str, shelf: Shelf) -> Script:
         blades_key=_named(blades_step),
         blades=blades,
         day=days[-1] if days else None,
+        dated=bool(days),
+        file=PurePath(file).name,
         fewest=any(isinstance(s.deed, ByStops) and s.deed.fewest for s in steps),
     )
 

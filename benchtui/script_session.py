@@ -4,13 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import UTC
+from enum import Enum
 from pathlib import Path
 
 from benchtui.bench import Bench
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.session.evidence.decision_rule import check_rule
-from benchtui.domain.session.facts.events import Fact, Opened, Particulars, Paused, Resumed
+from benchtui.domain.session.facts.commands import AddNote, LayAside
+from benchtui.domain.session.facts.events import (
+    Closed,
+    Event,
+    Fact,
+    Noted,
+    Opened,
+    Particulars,
+    Paused,
+    Resumed,
+)
+from benchtui.domain.session.whole.completeness import anything_done
 from benchtui.replay_script import Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
@@ -28,6 +42,14 @@ def script_of_file(path: Path, folder: DataFolder) -> Script:
     return load_script(text_of_file(path), str(path), Workshop(folder, wall_clock))
 
 
+class Keep(Enum):
+    """Whether a play is filed: never, only where every step was taken, or what could be taken."""
+
+    NOTHING = "nothing"
+    WHOLE = "whole"
+    THE_REST = "the rest"
+
+
 @dataclass(frozen=True, slots=True)
 class KeptAs:
     """The id of the stored session; ``before`` if it was stored already, so that nothing was added."""
@@ -36,21 +58,39 @@ class KeptAs:
     before: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Filing:
+    """What became of a play that was to be kept.
+
+    ``kept`` is what it was stored as, None where nothing was: then ``withheld`` says why, and
+    ``refused`` are the steps that were not taken. ``replaced`` is the session that the same file had
+    filed before, set aside now. ``doubts`` are what is odd about its day and its counters.
+    """
+
+    kept: KeptAs | None = None
+    withheld: str = ""
+    refused: tuple[Played, ...] = ()
+    replaced: str = ""
+    doubts: tuple[Doubt, ...] = ()
+
+
 class Playing:
     """Plays one script in memory and, if it is to be kept, stores it once it has been played whole.
 
-    ``kept`` is what it was stored as; None while, or because, nothing is stored: a play that an error
-    cuts short leaves nothing. A script that says what a stored session of the same day says already is
-    played, and no second copy is stored.
+    ``filing`` says what became of it; a play that an error cuts short leaves nothing. A script that
+    says what a stored session of the same day says already is played, and no second copy is stored;
+    one that was mended since takes the place of what it had filed before.
     """
 
-    def __init__(self, script: Script, folder: DataFolder, *, keep: bool) -> None:
+    def __init__(self, script: Script, folder: DataFolder, *, keep: Keep) -> None:
         self.script = script
         self.clock = wall_clock if script.day is None else clock_from(script.day)
         self._keep = keep
         self._workshop = Workshop(folder, self.clock)
         self._journal = MemoryJournal()
-        self.kept: KeptAs | None = None
+        self._before: KeptAs | None = None
+        self._mended = self._filed_before() if keep is not Keep.NOTHING else ""
+        self.filing = Filing()
         self._player = Player(script, self._begin, self._check)
 
     @property
@@ -64,52 +104,108 @@ class Playing:
         Raises:
             NotKept: it could not be stored; nothing is left of it.
         """
-        yield from self._player.play()
-        if self._keep and self.kept is None and self._journal.events:
-            self.kept = KeptAs(self._workshop.put(self._journal.events))
+        refused: list[Played] = []
+        for played in self._player.play():
+            refused += [played] if played.refused is not None else []
+            yield played
+        if self._keep is not Keep.NOTHING and self.bench is not None:
+            self.filing = self._file(self.bench, tuple(refused))
+
+    def _file(self, bench: Bench, refused: tuple[Played, ...]) -> Filing:
+        doubts = self._doubts(bench)
+        if self._before is not None:
+            return Filing(self._before, doubts=doubts)
+        whole = self._keep is Keep.WHOLE
+        if refused and whole:
+            return Filing(None, REFUSED, refused, doubts=doubts)
+        if not anything_done(bench.state) and whole:
+            return Filing(None, NOTHING_DONE, doubts=doubts)
+        for step in refused:
+            bench.do(AddNote(f"not taken when it was written in: {step.step.text}: {step.refused}"))
+        kept = self._workshop.put(self._journal.events)
+        if self._mended:
+            why = f"written in anew from {self.script.file}, as {kept}"
+            self._workshop.amend(self._mended, LayAside(why))
+        return Filing(KeptAs(kept), "", refused, self._mended, doubts)
+
+    def _doubts(self, bench: Bench) -> tuple[Doubt, ...]:
+        state = bench.state
+        itself = self._mended if self._before is None else self._before.session
+        now = Workshop(self._workshop.data, wall_clock)
+        return now.doubts(
+            state.opened.sheet, state.particulars, state.started.date(), without=itself
+        )
 
     def _begin(self, particulars: Particulars, rule: DecisionRule) -> Bench:
         opened = self._opening(particulars, rule)
-        stored = self._stored_before(opened) if self._keep else None
+        stored = self._stored_before(opened) if self._keep is not Keep.NOTHING else None
         if stored is not None:
-            self.kept = KeptAs(stored.session, before=True)
+            self._before = KeptAs(stored.session, before=True)
         return Bench.open(self._journal, self.clock, opened if stored is None else stored)
 
     def _opening(self, particulars: Particulars, rule: DecisionRule) -> Opened:
         script = self.script
-        return self._workshop.opening(
-            script.sheet, script.blades_key, particulars, rule=rule, fewest=script.fewest
+        opened = self._workshop.opening(
+            script.sheet,
+            script.blades_key,
+            particulars,
+            rule=rule,
+            fewest=script.fewest,
+            without=self._mended,
         )
+        return replace(opened, written_in=script.file)
 
     def _check(self, particulars: Particulars, rule: DecisionRule) -> None:
         opened = self._opening(particulars, rule)
-        stored = self._stored_before(opened) if self._keep else None
+        stored = self._stored_before(opened) if self._keep is not Keep.NOTHING else None
         # A session that was stored before goes by the hand that was practised then.
         check_rule(rule, opened if stored is None else stored)
 
-    def _stored_before(self, opened: Opened) -> Opened | None:
-        """The opening of a stored session of this day in which everything is as this script says it.
-
-        One that the program has gone on with since is still that session.
-        """
+    def _of_this_day(self) -> Iterator[tuple[str, tuple[Event, ...]]]:
+        """The sound sessions of this engine and day, by id, those set aside left out."""
         now = self.clock()
         for row in self._workshop.rows():
-            if row.engine != opened.sheet.key:
-                continue
-            if row.started.astimezone(now.tzinfo).date() != now.date():
+            # What was put right since may have moved it to another day or engine; its id has both.
+            here = row.engine == self.script.sheet.key
+            today = row.started.astimezone(now.tzinfo).date() == now.date()
+            by_id = f"{now.astimezone(UTC):%Y%m%d}-", f"-{self.script.sheet.key}-"
+            if row.set_aside or not (
+                (here and today) or all(part in row.session for part in by_id)
+            ):
                 continue
             try:
                 past = self._workshop.past(row.session)
             except (Refusal, OSError):  # nothing of it can be read
                 continue
-            told = [event.fact for event in past.events]
+            if past.damage is None:
+                yield row.session, past.events
+
+    def _stored_before(self, opened: Opened) -> Opened | None:
+        """The opening of a stored session of this day in which everything is as this script says it.
+
+        One that the program has gone on with since, or that was put right, is still that session.
+        """
+        for _, events in self._of_this_day():
+            told = [event.fact for event in events]
             beginning = _taught_as(opened, told[0])
             said = _facts(self.script, beginning)
             rest = told[len(said) :]
-            gone_on = not rest or isinstance(rest[0], Paused | Resumed)
-            if past.damage is None and told[: len(said)] == said and gone_on:
+            ended = isinstance(said[-1], Closed)
+            gone_on = not rest or ended or isinstance(rest[0], Paused | Resumed | Noted)
+            if told[: len(said)] == said and gone_on:
                 return replace(beginning, rule=_opening_of(said).rule)
         return None
+
+    def _filed_before(self) -> str:
+        """The session of this day that a file of this name was written in as; "" where none was."""
+        for session, events in self._of_this_day():
+            if self.script.file and _opening_of([events[0].fact]).written_in == self.script.file:
+                return session
+        return ""
+
+
+REFUSED = "steps were refused"
+NOTHING_DONE = "nothing was measured"
 
 
 def _taught_as(opened: Opened, stored: Fact) -> Opened:
@@ -126,6 +222,9 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
         past_runs=stored.past_runs,
         fitted_last=stored.fitted_last,
         feel=stored.feel,
+        left_slack=stored.left_slack,
+        by_blade=stored.by_blade,
+        written_in=stored.written_in,
     )
 
 

@@ -12,7 +12,7 @@ from benchtui.commands.program import NO_TERMINAL
 from benchtui.domain.history.engine_trend import outlook
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.steps.fold import fold
-from benchtui.script_session import Playing, script_of_file
+from benchtui.script_session import Keep, Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop
@@ -32,7 +32,7 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Workshop:
 )
 def test_no_step_of_the_demo_is_refused(path: Path, tmp_path: Path) -> None:
     folder = DataFolder(tmp_path)
-    playing = Playing(script_of_file(path, folder), folder, keep=False)
+    playing = Playing(script_of_file(path, folder), folder, keep=Keep.NOTHING)
     refused = [str(p.refused) for p in playing.steps() if p.refused is not None]
     assert refused == []
 

@@ -109,7 +109,7 @@ def test_demo_from_an_empty_folder(command: Path, tmp_path: Path) -> None:
 def test_replay_from_an_empty_folder(command: Path, tmp_path: Path) -> None:
     script = tmp_path / "evening.txt"
     script.write_text(
-        "sheet quay-pump\nblades fine-metric\nmetal 18 C\nposition 1 mark slack\n"
+        "sheet quay-pump\nblades fine-metric\ndate today\nmetal 18 C\nposition 1 mark slack\n"
         "1I 0.06 free\n1I 0.10 refuses\nclose\n"
     )
     done = run(command, "--data", "kept", "replay", "evening.txt", "--json", "--keep", cwd=tmp_path)

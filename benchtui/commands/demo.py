@@ -11,7 +11,7 @@ from benchtui.commands.demo_folder import throw_away_folder
 from benchtui.commands.program import on_a_terminal, open_program
 from benchtui.commands.replay import PlainLines, print_steps
 from benchtui.domain.session.whole.record import record_of
-from benchtui.script_session import Playing, script_of_file
+from benchtui.script_session import Keep, Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.text.pages.card import card_text
@@ -50,7 +50,7 @@ def play_history(folder: DataFolder, today: date) -> None:
     for path in scripts_of_history():
         script = script_of_file(path, folder)
         moved = replace(script, day=None if script.day is None else script.day + later)
-        for _ in Playing(moved, folder, keep=True).steps():
+        for _ in Playing(moved, folder, keep=Keep.WHOLE).steps():
             pass
 
 
@@ -61,7 +61,7 @@ def show(folder: DataFolder) -> int:
     )
     print()
     script = script_of_file(shipped_specs() / "demo" / SHOW, folder)
-    playing = Playing(script, folder, keep=False)
+    playing = Playing(script, folder, keep=Keep.NOTHING)
     print_steps(playing, PlainLines())
     if playing.bench is not None:
         state = playing.bench.state

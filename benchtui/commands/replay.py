@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Protocol
 
 from benchtui.bench import Bench
 from benchtui.commands.amend import run_amendments
 from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
+from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.due import Due, sentence
@@ -17,13 +19,14 @@ from benchtui.domain.session.valve.next_blade import Advice, advise
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
 from benchtui.replay_script import Played, Script
-from benchtui.script_session import KeptAs, Playing, script_of_file
+from benchtui.script_session import Filing, Keep, KeptAs, Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.library import text_of_file
 from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
 from benchtui.text.quantities.show import bracket_words, inert
 from benchtui.text.reading.amend_file import is_amendments, parse_amendments
 from benchtui.text.words.crank_words import step_words
+from benchtui.text.words.doubt_words import doubt_words
 from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.valve_words import (
     Aside,
@@ -36,22 +39,36 @@ from benchtui.text.words.valve_words import (
 from benchtui.workshop import Workshop, due_after
 
 
-def run_replay(data: str | None, file: str, *, as_json: bool, keep: bool) -> int:
-    """Play the file; nothing is stored unless ``keep``.
+def run_replay(data: str | None, file: str, *, as_json: bool, keep: Keep) -> int:
+    """Play the file; the exit status is 1 where it was to be kept and a step was refused.
 
     Raises:
         BenchError: the file, or a sheet or blade set that it names, has faults; nothing was played.
     """
-    folder = folder_checked(data) if keep else folder_to_look_in(data)
+    keeps = keep is not Keep.NOTHING
+    folder = folder_checked(data) if keeps else folder_to_look_in(data)
     text = text_of_file(Path(file))
     if is_amendments(text):
         lines = parse_amendments(text, file)
-        return run_amendments(Workshop(folder, wall_clock), lines, as_json=as_json, keep=keep)
+        return run_amendments(Workshop(folder, wall_clock), lines, as_json=as_json, keep=keeps)
     script = script_of_file(Path(file), folder)
-    if keep:
+    if keeps:
+        _check_dated(script, file)
         folder_to_fill(data)
-    print_play(Playing(script, folder, keep=keep), _JsonLines() if as_json else PlainLines())
-    return 0
+    playing = Playing(script, folder, keep=keep)
+    print_play(playing, _JsonLines() if as_json else PlainLines())
+    return NOT_FILED if playing.filing.refused or playing.filing.withheld else 0
+
+
+NOT_FILED = 1
+"""Exit status where a step was refused, or nothing was measured."""
+
+
+def _check_dated(script: Script, file: str) -> None:
+    """A day that was only forgotten is not taken for today's."""
+    if not script.dated:
+        wanted = "the day it was done, as in: date 2026-05-01, or: date today"
+        raise FaultyInput((Fault(file, None, "date", "no such line", wanted),))
 
 
 class Lines(Protocol):
@@ -73,7 +90,7 @@ class Lines(Protocol):
         record: SessionRecord | None,
         due: Due | None,
         shims: ShimPlan | None,
-        kept: KeptAs | None,
+        filing: Filing,
     ) -> None:
         """Print what was found and left, and what it was stored as."""
 
@@ -85,7 +102,7 @@ def print_play(playing: Playing, out: Lines) -> None:
     record = None if bench is None else record_of(bench.state)
     shims = None if bench is None else shim_plan(bench.state)
     due = None if record is None else due_after(record, script.sheet, playing.clock())
-    out.summary(script, record, due, shims, playing.kept)
+    out.summary(script, record, due, shims, playing.filing)
 
 
 def print_steps(playing: Playing, out: Lines) -> None:
@@ -141,15 +158,20 @@ class _JsonLines:
         record: SessionRecord | None,
         due: Due | None,
         shims: ShimPlan | None,
-        kept: KeptAs | None,
+        filing: Filing,
     ) -> None:
         """Print the last line."""
         if record is None:
             document = nothing_document(script.sheet)
         else:
             document = summary_document(record, due, shims, script.sheet.torques)
+        kept = filing.kept
         document["kept"] = None if kept is None else kept.session
         document["kept_before"] = kept is not None and kept.before
+        document["kept_not"] = filing.withheld or None
+        document["steps_refused"] = [p.step.line for p in filing.refused]
+        document["replaced"] = filing.replaced or None
+        document["doubts"] = [doubt_words(doubt) for doubt in filing.doubts]
         print(json.dumps({"summary": document}))
 
 
@@ -188,7 +210,7 @@ class PlainLines:
         record: SessionRecord | None,
         due: Due | None,
         shims: ShimPlan | None,
-        kept: KeptAs | None,
+        filing: Filing,
     ) -> None:
         """Print what was found and left, when the next check is due, and what it was stored as."""
         if record is None:
@@ -207,8 +229,20 @@ class PlainLines:
             print(inert(line))
         if due is not None:
             print(f"Next check: {inert(sentence(due))}")
-        if kept is not None:
-            print(_kept_words(kept))
+        for line in _filing_lines(filing):
+            print(inert(line))
+
+
+def _filing_lines(filing: Filing) -> Iterator[str]:
+    yield from (f"?? {doubt_words(doubt)}" for doubt in filing.doubts)
+    for played in filing.refused:
+        yield f"REFUSED, line {played.step.line}: {played.step.text}: {played.refused}"
+    if filing.withheld:
+        yield f"NOT FILED: {filing.withheld}. Mend the file, or --keep-rest files what there is."
+    if filing.replaced:
+        yield f"It takes the place of {filing.replaced}, which is set aside."
+    if filing.kept is not None:
+        yield _kept_words(filing.kept)
 
 
 def _kept_words(kept: KeptAs) -> str:

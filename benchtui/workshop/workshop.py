@@ -23,16 +23,19 @@ class Workshop(Hands, Live):
         *,
         rule: DecisionRule | None = None,
         fewest: bool = False,
+        without: str = "",
     ) -> Opened:
         """The opening of a new session, with what past ones taught.
 
-        Without a ``rule`` the sheet's own holds, else plain.
+        Without a ``rule`` the sheet's own holds, else plain. ``without`` is a session that it takes
+        the place of, so that it is not taught by it.
 
         Raises:
             FaultyInput: the blade set, or the hand of whoever is named, cannot be used.
         """
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
-        past = taught(self.records(sheet.key), now, sheet.adjuster)
+        records = [r for r in self.records(sheet.key) if r.session != without]
+        past = taught(records, now, sheet.adjuster)
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
             sheet=sheet,

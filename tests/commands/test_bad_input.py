@@ -17,7 +17,8 @@ Run = Callable[..., tuple[int, str, str]]
 
 LONG = "a" * 300  # longer than any disk lets a name be
 ESCAPES = "\x1b[2J\x1b]0;x\x07"
-SCRIPT = "sheet quay-pump\nblades fine-metric\nmetal 19 C\nposition 1 mark slack\n1I 0.06 free\n"
+SCRIPT = "sheet quay-pump\nblades fine-metric\ndate today\n"
+SCRIPT += "metal 19 C\nposition 1 mark slack\n1I 0.06 free\n"
 
 
 @pytest.fixture

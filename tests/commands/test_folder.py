@@ -12,7 +12,9 @@ from benchtui.store.hidden import change_hidden
 from benchtui.store.paths import DataFolder, shipped_specs
 
 READING = (["due"], ["card", "last"], ["export"], ["export", "--all", "all.zip"])
-SCRIPT = "sheet quay-pump\nblades fine-metric\nposition 1 mark slack\n1I 0.06 free\nclose\n"
+SCRIPT = (
+    "sheet quay-pump\nblades fine-metric\ndate today\nposition 1 mark slack\n1I 0.06 free\nclose\n"
+)
 
 
 @pytest.fixture(autouse=True)

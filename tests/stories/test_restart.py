@@ -18,7 +18,7 @@ from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.replay_script import command_of, load_script
-from benchtui.script_session import Playing
+from benchtui.script_session import Keep, Playing
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder
 from benchtui.text.reading.script import parse_script
@@ -37,7 +37,7 @@ def folder(story_data: Path) -> DataFolder:
 def keep(text: str, folder: DataFolder) -> str:
     """Plays a script and keeps it, as a program would that was then killed; the session's id."""
     script = load_script(text, "story", Workshop(folder, wall_clock))
-    playing = Playing(script, folder, keep=True)
+    playing = Playing(script, folder, keep=Keep.WHOLE)
     refused = [played.refused for played in playing.steps() if played.refused is not None]
     assert refused == []
     assert playing.bench is not None

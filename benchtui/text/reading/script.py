@@ -79,9 +79,9 @@ class UseBlades:
 
 @dataclass(frozen=True, slots=True)
 class OnDay:
-    """The day of the session."""
+    """The day of the session; None for today."""
 
-    day: date
+    day: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +143,8 @@ class Step:
     deed: Deed
 
 
+TODAY = "today"
+
 T = TypeVar("T")
 
 
@@ -194,10 +196,12 @@ def _one_name(rest: str) -> str:
 
 
 def _day(rest: str) -> OnDay:
+    if rest == TODAY:
+        return OnDay(None)
     try:
         return OnDay(date.fromisoformat(rest))
     except ValueError:
-        raise _Wrong(_quoted(rest), "a date, as in 2026-05-01") from None
+        raise _Wrong(_quoted(rest), "a date, as in 2026-05-01, or today") from None
 
 
 def _among(options: dict[str, T], rest: str) -> T:

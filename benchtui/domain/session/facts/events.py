@@ -155,6 +155,8 @@ class Opened:
     """The valves whose locknut the last session left slack."""
     by_blade: bool | None = None
     """How this engine was set the last time; None where nobody has chosen."""
+    written_in: str = ""
+    """The name of the written-down file that it was made from; empty where it was none."""
 
 
 @dataclass(frozen=True, slots=True)

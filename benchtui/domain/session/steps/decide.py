@@ -125,7 +125,7 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
     """
     if ended(state) or isinstance(command, Correct | LayAside):
         return decide_amendment(state, command)
-    if state.paused and not isinstance(command, Resume):
+    if state.paused and not isinstance(command, Resume | AddNote):
         raise Refusal("This session is paused.", "Resume it first: has the crank moved?")
     check_while_repeating(state, command)
     match command:

@@ -36,6 +36,13 @@ def missing(state: State) -> tuple[str, ...]:
     return tuple(lacking)
 
 
+def anything_done(state: State) -> bool:
+    """Whether a blade was tried, or an adjuster touched, at any valve; what was struck counts too."""
+    stages = [stage for valve in state.valves.values() for stage in valve.stages]
+    read = any(stage.taken for stage in stages) or bool(state.whole or state.repeats)
+    return read or any(valve.touched for valve in state.valves.values())
+
+
 def unticked(state: State) -> tuple[str, ...]:
     """The fastenings of the sheet's torque list that nobody has ticked."""
     return tuple(t.what for t in state.opened.sheet.torques if t.what not in state.torques)
