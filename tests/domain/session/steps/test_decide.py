@@ -479,7 +479,7 @@ class TestBandAndRule:
 class TestPauseAndClose:
     def test_while_paused_only_going_on_is_possible(self, desk: Any) -> None:
         desk.do(Pause())
-        assert "paused" in refused(desk, AddNote("x"))
+        assert "paused" in refused(desk, LockNut("1E"))
         assert "paused" in refused(desk, Pause())
         assert "paused" in refused(desk, CloseSession())
         desk.do(Resume(Crank.UNMOVED))
