@@ -83,6 +83,11 @@ def limits_first(bracket: Bracket, blades: BladeSet, band: Band) -> Feeler | Non
     return inside[len(inside) // 2]
 
 
+def limits_first_on(bracket: Bracket, blades: BladeSet, band: Band) -> Feeler | None:
+    """Limits first, and where single leaves come to an end, stacks as ``stepping_on`` takes them."""
+    return limits_first(bracket, blades, band) or stepping_on(bracket, blades, band)
+
+
 def _nearest(inside: Sequence[Feeler], nm: int) -> Feeler:
     return min(inside, key=lambda f: abs(f.nominal.nm - nm))
 

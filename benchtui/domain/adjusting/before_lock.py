@@ -31,8 +31,8 @@ DRAG_MIDDLE = Length.um(3)
 NEAR = Length.um(6)
 """No blade further from the size aimed at is worth it: the drag would tell of another place."""
 
-WORTH = Fraction(1, 10)
-"""A lock in ten that fails costs as much as a blade a lock: each failure is a nut slackened, a
+WORTH = Fraction(1, 16)
+"""A lock in sixteen that fails costs as much as a blade a lock: each failure is a nut slackened, a
 turn, a nut tightened and the valve measured anew (own choice)."""
 
 

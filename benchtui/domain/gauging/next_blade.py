@@ -30,6 +30,9 @@ GIVE = Fraction(1, 100)
 """So much of an insertion the lower limit may cost more and still be tried before the upper one: tight is
 the side that burns valves, and as good as always the two are a tie (own choice)."""
 
+MOST_LOST = Fraction(1, 20)
+"""So much of an insertion a blade may lose beside the best one and still serve (own choice)."""
+
 REMEMBERED = 4096
 """So many answers are kept: screens ask for the same one again, sisters of one kind share theirs."""
 
@@ -42,13 +45,18 @@ Goal = DecisionRule
 
 @dataclass(frozen=True, slots=True)
 class NextBlade:
-    """Try ``feeler``. ``expected`` is the mean cost from here to the end, in single insertions."""
+    """Try ``feeler``. ``expected`` is the mean cost from here to the end, in single insertions.
+
+    ``as_good`` are the other blades that lose at most ``MOST_LOST`` of an insertion beside it, each with
+    what it loses on the mean.
+    """
 
     feeler: Feeler
     why: str
     if_goes: str
     if_refuses: str
     expected: Fraction
+    as_good: tuple[tuple[Feeler, Fraction], ...] = ()
 
 
 def next_blade(
@@ -207,6 +215,10 @@ class _Plan:
             goes,
             refuses,
             self.tree.expected_cost(0, top) / 2,
+            tuple(
+                (self.some[other - 1].feeler(blades), lost / 2)
+                for other, lost in self.tree.nearly_as_good(0, top, MOST_LOST * HALVES[1])
+            ),
         )
 
     def place(self, k: int) -> str:

@@ -46,6 +46,7 @@ class Tree:
     _values: tuple[tuple[int, ...], ...]
     _mass: tuple[tuple[int, ...], ...]
     _unit: int
+    _price: tuple[int, ...]
 
     def choice(self, low: int, high: int) -> int | None:
         """The test to make next, or None where the plan ends."""
@@ -58,6 +59,19 @@ class Tree:
     def expected_cost(self, low: int, high: int) -> Fraction:
         """The mean cost from here to the end."""
         return Fraction(self.weighted_cost(low, high), self._mass[low][high])
+
+    def nearly_as_good(self, low: int, high: int, give: Fraction) -> list[tuple[int, Fraction]]:
+        """The tests that cost at most ``give`` more on the mean and leave no more open; what they cost.
+
+        The choice itself is not among them.
+        """
+        values, weight, chosen = self._values, self._mass[low][high], self.choice(low, high)
+        best, found = values[low][high], []
+        for k in range(low + 1, high if chosen else low + 1):
+            value = values[low][k] + values[k][high] + self._price[k] * weight
+            if k != chosen and _near(value, best, weight * give, self._unit):
+                found.append((k, Fraction(max(0, value - best), weight)))
+        return found
 
     def left_open(self, low: int, high: int) -> Fraction:
         """The share of the stretch that no order of these tests settles."""
@@ -140,7 +154,7 @@ def optimal_tree(
                         choice = min(ties, key=lambda k: (order[k - 1], k))
             row[j] = columns[j][i] = best
             choices[i][j] = choice
-    return Tree(n, _frozen(choices), _frozen(values), _frozen(mass), unit)
+    return Tree(n, _frozen(choices), _frozen(values), _frozen(mass), unit, tuple(price))
 
 
 def _near(value: int, least: int, give: Fraction, unit: int) -> bool:

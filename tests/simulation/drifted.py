@@ -1,0 +1,241 @@
+"""Engines whose valves have moved since they were set: what the blades cost, beside one who knows how far.
+
+The truth is not drawn from what the bench expects: each kind has moved off together by so much of its
+range, and each valve by itself about that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from random import Random
+
+from benchtui.bench import Bench
+from benchtui.domain.blades import BladeSet, Feeler
+from benchtui.domain.gauging.next_blade import HALVES, NextBlade, next_blade
+from benchtui.domain.gauging.prior import Prior
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.counting import leading
+from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading, TurnCrank
+from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.sheet import Band, Cylinder, Layout, Sheet, Valve, ValveKind
+from benchtui.practice.hand import STORY_HAND, UM, Hand
+from benchtui.practice.metal import Metal, true_leaves
+from benchtui.store.clock import clock_from
+from benchtui.store.journal import MemoryJournal
+from tests.simulation.fleet import HUNDREDTHS, band, engine
+from tests.simulation.player import MOST_STEPS, Choice, by_the_bench
+from tests.simulation.rivals import as_choice, limits_first_on, stepping_on
+
+SOFT_HAND = Hand(drag_above=-8 * UM, free_above=6 * UM)
+"""Draws a blade through a gap 8 um narrower than it."""
+
+STIFF_HAND = Hand(drag_above=2 * UM, free_above=20 * UM)
+"""Wants room for a blade to go, and feels a drag in a gap 20 um wider."""
+
+_DAY = date(2026, 1, 5)
+
+HANDS = {"usual": STORY_HAND, "soft": SOFT_HAND, "stiff": STIFF_HAND}
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """How far inlets and exhausts lie off on the mean, and how valves scatter, in widths of the range."""
+
+    what: str
+    inlets: Fraction
+    exhausts: Fraction
+    scatter: float
+
+
+WELL_KEPT = Moved("well kept", Fraction(0), Fraction(0), 0.3)
+CLOSING = Moved("exhausts closing", Fraction(0), Fraction(-3, 5), 0.3)
+NEGLECTED = Moved("neglected", Fraction(-1), Fraction(-2), 0.4)
+OPENING = Moved("opening", Fraction(1, 2), Fraction(1), 0.4)
+WAYS = (WELL_KEPT, CLOSING, NEGLECTED, OPENING)
+
+
+def sixteen() -> Sheet:
+    """Four cylinders with two inlets and two exhausts each."""
+    sheet = engine("sixteen", 4, band("0.15", "0.20"), band("0.25", "0.30"))
+    cylinders = tuple(
+        Cylinder(
+            c.name,
+            c.firing,
+            tuple(
+                Valve(f"{c.name}{kind.value[0].upper()}-{side}", c.name, kind)
+                for kind in ValveKind
+                for side in ("left", "right")
+            ),
+        )
+        for c in sheet.layout.cylinders
+    )
+    return replace(sheet, layout=Layout(cylinders))
+
+
+def off(moved: Moved, kind: ValveKind, asked: Band) -> int:
+    """How far valves of this kind have moved on the mean, in nanometres."""
+    parts = moved.inlets if kind is ValveKind.INLET else moved.exhausts
+    return round(parts * asked.width.nm)
+
+
+def gaps_of(sheet: Sheet, moved: Moved, random: Random) -> dict[str, int]:
+    """Normal about the moved middle; none below zero."""
+    gaps = {}
+    for valve in sheet.layout.valves:
+        asked = sheet.clearances.of(valve)
+        mean = asked.middle.nm + off(moved, valve.kind, asked)
+        gaps[valve.name] = max(0, round(random.gauss(mean, moved.scatter * asked.width.nm)))
+    return gaps
+
+
+def oracle(moved: Moved) -> Choice:
+    """Who knows how far each kind has moved and how its valves scatter, and plans the best by that."""
+
+    def choose(state: State, view: ValveView) -> Feeler | None:
+        if view.judged is None:
+            return None
+        asked = view.judged
+        middle = asked.middle.nm + off(moved, view.valve.kind, asked)
+        half = round(moved.scatter * asked.width.nm)
+        low, high = (max(0, middle + side * half) for side in (-1, 1))
+        # About two in three lie within one standard deviation of a normal spread.
+        known = Prior(Length(low), Length(high), Fraction(2, 3), Length(max(1, half)))
+        readings = leading(state, view.valve.name)
+        advice = next_blade(
+            view.bracket,
+            state.opened.blades,
+            asked,
+            prior=known,
+            window=asked.width,
+            tried=frozenset(r.feeler for r in readings),
+        )
+        return advice.feeler if isinstance(advice, NextBlade) else None
+
+    return choose
+
+
+@dataclass(slots=True)
+class Gauged:
+    """So many valves gauged as found: insertions, their cost in halves, changes of what is in hand."""
+
+    valves: int = 0
+    insertions: int = 0
+    halves: int = 0
+    changes: int = 0
+    undecided: int = 0
+    false_in: int = 0
+    false_proved: int = 0
+
+    @property
+    def a_valve(self) -> float:
+        """Insertions a valve."""
+        return self.insertions / self.valves
+
+
+def gauge(
+    moved: Moved,
+    hand: Hand,
+    seed: int,
+    choose: Choice = by_the_bench,
+    *,
+    sessions: int = 4,
+    sheet: Sheet | None = None,
+    blades: BladeSet = HUNDREDTHS,
+) -> Gauged:
+    """Every valve of so many engines, cylinder by cylinder, until nothing more is asked."""
+    found, on = Gauged(), sheet or sixteen()
+    for session in range(sessions):
+        random = Random(f"{seed}/{moved.what}/{session}")
+        gaps, leaves = gaps_of(on, moved, random), true_leaves(blades, random)
+        metal = Metal(on, blades, hand, random, gaps=gaps, leaves=leaves)
+        particulars = Particulars(metal_c=Fraction(20))
+        opened = Opened("drifted", on, blades.name, blades, particulars)
+        _gauge_one(opened, metal, choose, found)
+    return found
+
+
+def _gauge_one(opened: Opened, metal: Metal, choose: Choice, found: Gauged) -> None:
+    bench = Bench.open(MemoryJournal(), clock_from(_DAY), opened)
+    at = Fraction(0)
+    held: Feeler | None = None
+    for cylinder in opened.sheet.layout.firing_order:
+        if cylinder.firing > at:
+            bench.do(TurnCrank(cylinder.firing - at))
+            at = cylinder.firing
+        bench.do(ConfirmPosition(cylinder.name, (Evidence.MARK, Evidence.INLET)))
+        for valve in cylinder.valves:
+            held = _gauge_valve(bench, metal, valve, choose, found, held)
+
+
+def _gauge_valve(  # noqa: PLR0917  # what one valve's blades depend on
+    bench: Bench,
+    metal: Metal,
+    valve: Valve,
+    choose: Choice,
+    found: Gauged,
+    held: Feeler | None,
+) -> Feeler | None:
+    view = bench.look(valve.name)
+    for _ in range(MOST_STEPS):
+        feeler = choose(bench.state, view)
+        if feeler is None or _ended(view):
+            break
+        found.insertions += 1
+        found.halves += HALVES[len(feeler.leaves)]
+        found.changes += feeler != held
+        held = feeler
+        answer = metal.feel(valve.name, feeler)
+        bench.do(TakeReading(valve.name, feeler, answer))
+        view = bench.look(valve.name)
+    asked = bench.state.opened.sheet.clearances.of(valve)
+    wrong = not asked.low.nm <= metal.gaps[valve.name] <= asked.high.nm
+    found.valves += 1
+    found.undecided += not view.verdict.kind.settled
+    found.false_in += wrong and view.verdict.kind is VerdictKind.IN
+    found.false_proved += wrong and view.verdict.proved
+    return held
+
+
+def _ended(view: ValveView) -> bool:
+    """At a limit it is known what it is; what the turn wants beyond that is the same for all."""
+    return view.verdict.kind is VerdictKind.CONTRADICTION or view.verdict.at_limit is not None
+
+
+def loss(ours: Gauged, best: Gauged) -> float:
+    """How much dearer than the one who knows, stacks weighed."""
+    return ours.halves / best.halves - 1
+
+
+def drifted_lines(
+    seed: int, *, sessions: int, hands: Sequence[str] = tuple(HANDS)
+) -> Iterator[str]:
+    """The table: by hand and by engine, insertions a valve of each way, and the loss to the oracle."""
+    yield "ENGINES THAT HAVE MOVED: sixteen valves, insertions a valve as found, stacks weighed, and how"
+    yield "much dearer than one who knows how far each kind has moved. Truths not drawn from the prior."
+    yield f"{'hand':8}{'engine':18}{'knows':>7}{'bench':>14}{'limits first':>15}{'stepping':>15}  false in"
+    rivals: dict[str, Choice] = {
+        "bench": by_the_bench,
+        "limits": as_choice(limits_first_on),
+        "stepping": as_choice(stepping_on),
+    }
+    for name in hands:
+        for moved in WAYS:
+            best = gauge(moved, HANDS[name], seed, oracle(moved), sessions=sessions)
+            each = {
+                way: gauge(moved, HANDS[name], seed, choose, sessions=sessions)
+                for way, choose in rivals.items()
+            }
+            cells = " ".join(
+                f"{g.halves / g.valves / 2:6.2f} {loss(g, best):+6.1%}" for g in each.values()
+            )
+            ours = each["bench"]
+            yield (
+                f"{name:8}{moved.what:18}{best.halves / best.valves / 2:7.2f} {cells}"
+                f"  {ours.false_in} of {ours.valves}, proved {ours.false_proved}"
+            )
