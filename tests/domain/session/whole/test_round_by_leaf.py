@@ -78,7 +78,7 @@ def test_every_blade_offered_loses_little_and_is_wanted_by_the_plan(desk: Any) -
     best = advise(desk.state, view)
     assert isinstance(best, NextBlade)
     offered = next(s for s in wanting(desk.state) if s.valve == "1E")
-    assert offered.losses[0] == (best.feeler, 0)
+    assert offered.losses[0] == (best.feeler, Fraction(0))
     assert all(0 <= lost <= MOST_LOST for _, lost in offered.losses)
     upper = desk.blade("0.12")
     assert offered.loss(upper) is not None  # the other limit is as good
