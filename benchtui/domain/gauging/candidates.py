@@ -71,22 +71,19 @@ def _rows(blades: BladeSet, count: int) -> tuple[tuple[Row, ...], tuple[int, ...
     size = [leaf.thickness.nm for leaf in blades.leaves]
     error = [leaf.error.nm for leaf in blades.leaves]
     joints = JOINT.nm * (count - 1)
-    every = range(len(size))
-    bare: list[tuple[int, int, tuple[int, ...]]]
-    if count == 1:
-        bare = [(size[i], error[i], (i,)) for i in every]
-    else:
-        bare = [
-            (sum([size[i] for i in c]), sum([error[i] for i in c]), c)
-            for c in combinations(every, count)
-        ]
-    bare.sort()
-    rows: list[Row] = []
-    last = -1
-    for nominal, spread, leaves in bare:
-        if nominal != last:
-            rows.append((nominal, nominal + spread + joints, nominal - spread, leaves))
-            last = nominal
+    surest: dict[int, tuple[int, tuple[int, ...]]] = {}
+    for leaves in combinations(range(len(size)), count - 1):
+        base, spread = sum([size[i] for i in leaves]), sum([error[i] for i in leaves])
+        first = leaves[-1] + 1 if leaves else 0
+        for i in range(first, len(size)):
+            nominal, off = base + size[i], spread + error[i]
+            known = surest.get(nominal)
+            if known is None or off < known[0]:
+                surest[nominal] = off, (*leaves, i)
+    rows = [
+        (nominal, nominal + off + joints, nominal - off, leaves)
+        for nominal, (off, leaves) in sorted(surest.items())
+    ]
     return tuple(rows), tuple(row[0] for row in rows)
 
 

@@ -69,7 +69,7 @@ class Tree:
         best, found = values[low][high], []
         for k in range(low + 1, high if chosen else low + 1):
             value = values[low][k] + values[k][high] + self._price[k] * weight
-            if k != chosen and _near(value, best, weight * give, self._unit):
+            if k != chosen and _near(value, best, weight, give, self._unit):
                 found.append((k, Fraction(max(0, value - best), weight)))
         return found
 
@@ -147,7 +147,7 @@ def optimal_tree(
                     best, choice = least, i + 1 + sums.index(least)
                     first = [k for k in favoured if i < k < j]
                     near = min(first, key=lambda k: sums[k - i - 1], default=None)
-                    if near is not None and _near(sums[near - i - 1], least, weight * give, unit):
+                    if near is not None and _near(sums[near - i - 1], least, weight, give, unit):
                         best, choice = sums[near - i - 1], near
                     elif sums.count(least) > 1:
                         ties = (k for k, value in enumerate(sums, i + 1) if value == least)
@@ -157,9 +157,10 @@ def optimal_tree(
     return Tree(n, _frozen(choices), _frozen(values), _frozen(mass), unit, tuple(price))
 
 
-def _near(value: int, least: int, give: Fraction, unit: int) -> bool:
-    """Whether a plan costs at most ``give`` more than the best one, and leaves no more open."""
-    return value // unit == least // unit and value - least <= give
+def _near(value: int, least: int, weight: int, give: Fraction, unit: int) -> bool:
+    """Whether a plan costs at most ``give`` more on the mean than the best, and leaves no more open."""
+    cheap = (value - least) * give.denominator <= weight * give.numerator
+    return cheap and value // unit == least // unit
 
 
 def _frozen(table: list[list[int]]) -> tuple[tuple[int, ...], ...]:
