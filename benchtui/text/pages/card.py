@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.risk import odds
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.rule import DecisionRule
@@ -21,8 +20,6 @@ from benchtui.domain.session.evidence.decision_rule import rule_of
 from benchtui.domain.session.evidence.metal import metal_note, metal_now
 from benchtui.domain.session.facts.events import Event
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.valve.assessment import look
-from benchtui.domain.session.valve.prior import chance_wrong
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord, record_of
 from benchtui.domain.sheet import Band
 from benchtui.text.pages.handover import handover_steps
@@ -226,9 +223,6 @@ def _facts(
         if told:
             yield label, "; ".join(told)
     yield "after the setting", after_words(state)
-    chances = _chances(state)
-    if chances:
-        yield "in range, yet", chances
     owners = [v.name for v in record.valves if v.owners_band]
     if owners:
         yield (
@@ -243,16 +237,6 @@ _RULES = {
     DecisionRule.PROVED: "proved: the blades' own errors kept clear of both limits",
     DecisionRule.FEEL: "by feel: drags read as one practised hand's own band, the weakest grade",
 }
-
-
-def _chances(state: State) -> str:
-    """For each valve called in range, where the past is known, how likely it is out all the same."""
-    told = []
-    for name in state.valves:
-        chance = chance_wrong(state, look(state, name))
-        if chance is not None:
-            told.append(f"{name} {odds(chance)}")
-    return f"out of range all the same: {', '.join(told)}" if told else ""
 
 
 def _card_valve(valve: ValveRecord) -> CardValve:

@@ -1,10 +1,8 @@
-"""How sure a verdict is, and how far apart one hand's own readings lie, in sentences."""
+"""Where a valve was left, and how far apart one hand's own readings lie, in sentences."""
 
 from __future__ import annotations
 
 from benchtui.domain.gauging.feel import FeelBand
-from benchtui.domain.gauging.prior import Prior
-from benchtui.domain.gauging.risk import risk_in_words
 from benchtui.domain.session.facts.events import LeftLast
 from benchtui.domain.session.valve.blind_repeat import Repeated
 from benchtui.text.quantities.show import bracket_words, figure, length
@@ -23,31 +21,19 @@ def repeated_sentence(told: Repeated) -> str:
     return f"Blind repeat: {order}: {apart}{most}."
 
 
-def chance_sentence(chance: float, last: LeftLast | None) -> str:
-    """What was expected, and how likely the verdict is wrong all the same."""
-    if last is None or last.high is None:
-        return f"{_capital(risk_in_words(chance))}."
+def left_sentence(last: LeftLast) -> str:
+    """Where it was left last time, and how far past checks let one expect it to have moved."""
+    if last.high is None:
+        return f"Left over {length(last.low)} last time."
     left = f"Left {figure(last.low)} to {length(last.high)} last time"
     moved = ""
     if last.drift_low is not None and last.drift_high is not None:
         low, high = figure(last.drift_low, signed=True), figure(last.drift_high, signed=True)
         moved = f", moved {low} to {high} since as past checks have it"
-    return f"{left}{moved}: {risk_in_words(chance)}."
-
-
-def landed_sentence(chance: float, prior: Prior) -> str:
-    """Where a turn and its lock were meant to land, and how likely the verdict is wrong all the same."""
-    where = f"{figure(prior.low)} to {length(prior.high)}"
-    return (
-        f"By the turn and what locking takes it should stand at {where}: {risk_in_words(chance)}."
-    )
+    return f"{left}{moved}."
 
 
 def feel_words(band: FeelBand) -> str:
     """``drag from -0.004 to +0.010 mm (gap less blade)``, the outermost ends."""
     low, high = figure(band.floor, signed=True), figure(band.ceiling, signed=True)
     return f"drag from {low} to {high} mm (gap less blade)"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

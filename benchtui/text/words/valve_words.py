@@ -15,7 +15,6 @@ from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import Repeated, repeated
 from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_notes
 from benchtui.domain.session.valve.next_blade import Advice
-from benchtui.domain.session.valve.prior import chance_wrong
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
 from benchtui.text.words.clash_words import aside_words, clash_words
@@ -49,16 +48,15 @@ def verdict_words(verdict: Verdict) -> str:
 class Aside:
     """What the whole session says of one valve beside its own bracket.
 
-    ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``chance``
-    is that of being out of range all the same, where it can be told; ``repeated`` what blind repeats
-    show; ``blind``: one is open, and what was read before it is none of its business. ``notes`` are
+    ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``repeated``
+    is what blind repeats show; ``blind``: one is open, and what was read before it is none of its
+    business. ``notes`` are
     to be minded in setting it.
     """
 
     doubts: tuple[str, ...] = ()
     shim: ShimAdvice | None = None
     no_shim: str = ""
-    chance: float | None = None
     repeated: Repeated | None = None
     blind: bool = False
     notes: tuple[str, ...] = ()
@@ -77,7 +75,6 @@ def aside_of(state: State, view: ValveView, *, setting: bool = True) -> Aside:
     name = view.valve.name
     told = Aside(
         doubts(state, view),
-        chance=chance_wrong(state, view),
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
         notes=(

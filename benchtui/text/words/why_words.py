@@ -9,9 +9,8 @@ from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.next_blade import Advice
-from benchtui.domain.session.valve.prior import landed
 from benchtui.text.quantities.show import bracket_words
-from benchtui.text.words.sure_words import chance_sentence, feel_words, landed_sentence
+from benchtui.text.words.sure_words import feel_words, left_sentence
 from benchtui.text.words.valve_words import Aside, verdict_words, view_message
 
 
@@ -24,13 +23,8 @@ def why_paragraphs(state: State, view: ValveView, advice: Advice, aside: Aside) 
             f"Expected from here: {float(advice.expected):.1f} insertions."
         )
     told.append(f"{verdict_words(view.verdict)}: {view_message(view, advice, aside)}")
-    if aside.chance is not None:
-        meant = landed(state, view)
-        if meant is not None:
-            told.append(landed_sentence(aside.chance, meant))
-        else:
-            lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
-            told.append(chance_sentence(aside.chance, next(lasts, None)))
+    lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
+    told += [left_sentence(last) for last in lasts]
     told += _by_feel(state, view)
     told.append(f"Decision rule. {rule_in_words(rule_of(state))}")
     return told

@@ -10,7 +10,6 @@ import pytest
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.session.facts.commands import ChooseRule, LockNut, WindBack
 from benchtui.domain.session.valve.pad import hollow, pad_finding
-from benchtui.domain.session.valve.prior import chance_wrong
 from benchtui.domain.session.whole.record import record_of
 
 
@@ -40,7 +39,6 @@ def test_a_hollow_pad_withholds_what_the_blades_alone_would_prove(desk: Any) -> 
     assert "not proved" in view.verdict.because
     assert "bridge the pad" in view.verdict.because
     assert "at least 0.037 mm" in view.verdict.because
-    assert chance_wrong(desk.state, view) is None
 
 
 def test_it_is_not_done_by_the_rule_that_asks_for_proof(desk: Any) -> None:
