@@ -25,7 +25,8 @@ def test_its_written_down_session_can_be_read() -> None:
     assert found is not None
     script = found[1]
     steps = parse_script(script, "README.md")
-    assert len(steps) == len([x for x in script.splitlines() if x.strip()])
+    lines = [x.strip() for x in script.splitlines()]
+    assert len(steps) == len([x for x in lines if x and not x.startswith("#")])
 
 
 def test_its_commands_are_the_programs_own() -> None:

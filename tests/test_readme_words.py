@@ -135,6 +135,9 @@ value = "10 N*m"
 [interval]
 months = 12
 first = { months = 1 }
+after_setting = { months = 2 }
+[work]
+gasket = "a new one"
 """
 
 EVERY_BLADE_TABLE = """format = 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 
 from benchtui.domain.sheet import Condition, Sheet
+from benchtui.domain.work_steps import work_lines
 
 
 class Step(Enum):
@@ -42,5 +43,6 @@ def cautions(step: Step, sheet: Sheet) -> tuple[str, ...]:
         f"{cold}.",
         "On its stand, wheels chocked, in neutral.",
         "Ignition off, battery negative off, fuel off, no flame near.",
+        *work_lines(sheet.work, before=True),
         "The manufacturer's manual and local rules outrank this program.",
     )

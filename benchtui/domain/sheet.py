@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from benchtui.domain.length import ZERO, Length, midpoint
 from benchtui.domain.rule import DecisionRule
+from benchtui.domain.work_steps import Work
 
 FULL_CYCLE = Fraction(720)
 """Degrees of crank in one cycle of a four-stroke."""
@@ -315,12 +316,16 @@ class Torque:
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """Due after any of these, whichever comes first; ``first`` holds for the first check."""
+    """Due after any of these, whichever comes first; ``first`` holds for the first check.
+
+    ``after_setting`` is the early recheck that some manuals want once something was set.
+    """
 
     months: int | None = None
     distance_km: Fraction | None = None
     hours: Fraction | None = None
     first: Interval | None = None
+    after_setting: Interval | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,6 +352,7 @@ class Sheet:
     plan: tuple[PrintedStop, ...] = ()
     torques: tuple[Torque, ...] = ()
     interval: Interval | None = None
+    work: Work = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from benchtui.domain.errors import FaultyInput
 from benchtui.domain.history.course import real, usage_of
 from benchtui.domain.history.doubtful import Doubt, doubts, doubts_anew, last_reading
 from benchtui.domain.history.due import Due, next_due, order
-from benchtui.domain.history.engine_trend import outlook, outlook_of, worn
+from benchtui.domain.history.engine_trend import outlook, outlook_of, was_set, worn
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
 from benchtui.domain.session.facts.events import Particulars
@@ -211,4 +211,6 @@ def due_after(record: SessionRecord, sheet: Sheet, now: datetime) -> Due | None:
     if sheet.interval is None:
         return None
     at = Usage(record.started.date(), record.odometer_km, record.hours)
-    return next_due(sheet.interval, at if record.complete else None, Usage(now.date()), (at,))
+    last = at if record.complete else None
+    touched = was_set([record])
+    return next_due(sheet.interval, last, Usage(now.date()), (at,), was_set=touched)

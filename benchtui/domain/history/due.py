@@ -27,6 +27,9 @@ SOON_SHARE = Fraction(9, 10)
 """With this much of the distance or hours gone, the check is soon (design value)."""
 
 
+AFTER_SETTING = "after the last setting, the early recheck"
+
+
 @dataclass(frozen=True, slots=True)
 class Due:
     """When the next check is due.
@@ -59,6 +62,7 @@ def next_due(
     *,
     new: Usage | None = None,
     wear: WearNotice | None = None,
+    was_set: bool = False,
 ) -> Due:
     """When the next check is due.
 
@@ -71,6 +75,7 @@ def next_due(
             list the old one's last and the new one's first in that order, the check among them.
         new: the engine when it was new, where known; its counters are taken to have started at 0.
         wear: from where to where a valve may reach its limit.
+        was_set: something was set at the last check, so that an early recheck holds beside the rest.
     """
     rules = interval if last is not None else _before_first(interval)
     anchor = last if last is not None else new
@@ -82,13 +87,9 @@ def next_due(
         _since(first=last is None, has_first=interval.first is not None),
         [],
     )
-    limits: list[Limit] = []
-    if rules.months is not None:
-        limits += by_months(rules.months, count)
-    if rules.distance_km is not None:
-        limits += by_meter(Meter.KM, rules.distance_km, count)
-    if rules.hours is not None:
-        limits += by_meter(Meter.HOURS, rules.hours, count)
+    limits = _limits(rules, count)
+    if was_set and last is not None and interval.after_setting is not None:
+        limits += _limits(interval.after_setting, replace(count, since=AFTER_SETTING))
     if last is not None and last.on > now.on:
         count.notes.append("The last check is dated after today: look at the computer's clock.")
     due = _first_of(tuple(limits), now.on, tuple(count.notes))
@@ -97,6 +98,17 @@ def next_due(
     look = look_for(wear, count)
     near = look.likely_on is not None and look.likely_on - now.on <= timedelta(days=SOON_DAYS)
     return replace(due, look=look, soon=due.soon or near)
+
+
+def _limits(rules: Interval, count: Count) -> list[Limit]:
+    limits: list[Limit] = []
+    if rules.months is not None:
+        limits += by_months(rules.months, count)
+    if rules.distance_km is not None:
+        limits += by_meter(Meter.KM, rules.distance_km, count)
+    if rules.hours is not None:
+        limits += by_meter(Meter.HOURS, rules.hours, count)
+    return limits
 
 
 def order(due: Due) -> tuple[int, int, Fraction]:

@@ -39,13 +39,15 @@ class Worn:
 
     ``notice`` is that of the valve that is likely to meet its limit first. A bracket that touches the
     limit of a proved drift says "may be there already" at every check; that is told in
-    ``there_already``. ``bands`` are the limits that it was worked out by.
+    ``there_already``. ``bands`` are the limits that it was worked out by. ``was_set``: something was set at
+    the last check.
     """
 
     notice: WearNotice | None = None
     there_already: tuple[str, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     bands: tuple[tuple[str, Band], ...] = ()
+    was_set: bool = False
 
     def judged_by(self, sheet: Sheet) -> bool:
         """Whether the sheet still has these limits; a band of the owner's own is taken to hold."""
@@ -79,7 +81,9 @@ def outlook_of(sheet: Sheet, visits: Sequence[Visit], worn: Worn, today: date) -
     usages = tuple(usage_of(v) for v in mine)
     checks = [v for v in mine if v.complete]
     last = usage_of(checks[-1]) if checks else None
-    due = next_due(sheet.interval, last, Usage(today), usages, wear=worn.notice)
+    due = next_due(
+        sheet.interval, last, Usage(today), usages, wear=worn.notice, was_set=worn.was_set
+    )
     return replace(due, notes=(*due.notes, *worn.there_already), left_out=worn.left_out)
 
 
@@ -89,7 +93,7 @@ def worn(records: Sequence[SessionRecord], sheet: Sheet | None = None) -> Worn:
     meter = meter_of(mine)
     out = left_out(mine)
     if meter is None:
-        return Worn(left_out=out)
+        return Worn(left_out=out, was_set=was_set(mine))
     found = courses(mine, meter, sheet)
     bands = tuple((c.valve, c.band) for c in found)
     estimated = estimated_of(found, only_claims=True)
@@ -107,7 +111,13 @@ def worn(records: Sequence[SessionRecord], sheet: Sheet | None = None) -> Worn:
             continue
         on_their_way[course.valve] = told
     latest = points_of(mine, meter)[-1]
-    return Worn(notice(on_their_way, latest, meter), tuple(notes), out, bands)
+    return Worn(notice(on_their_way, latest, meter), tuple(notes), out, bands, was_set(mine))
+
+
+def was_set(records: Sequence[SessionRecord]) -> bool:
+    """Whether something was set at the last complete check; records in the order of time."""
+    last = next((r for r in reversed(records) if r.complete), None)
+    return last is not None and any(v.touched for v in last.valves)
 
 
 def estimated_of(found: Sequence[Course], *, only_claims: bool = False) -> Mapping[str, Estimate]:

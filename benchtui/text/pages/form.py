@@ -153,6 +153,9 @@ def _closing(sheet: Sheet) -> Iterator[str]:
     for torque in sheet.torques:
         what = " ".join(inert(torque.what).split())
         yield f"#torque {what}     # {inert(torque_told(torque))}"
+    for step, words in sheet.work:
+        if not step.before:
+            yield f"#ticked {step.value}     # {' '.join(inert(words).split())}"
     yield "#first run"
     yield "#no leaks"
     yield "#note ...................................................."

@@ -13,7 +13,7 @@ from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.next_blade import advise
-from benchtui.domain.session.whole.completeness import unticked
+from benchtui.domain.session.whole.completeness import unticked, work_left
 from benchtui.domain.session.whole.next_stop import stops_ahead
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.session.whole.spot_check import riskiest
@@ -73,6 +73,8 @@ def _sentences(state: State, views: list[ValveView]) -> Iterator[str]:
         yield f"Not measured since the adjuster was touched: {', '.join(unread)}."
     if open_torques:
         yield f"Not ticked on the torque list: {', '.join(open_torques)}."
+    if work := work_left(state):
+        yield f"Not ticked: {'; '.join(work)}."
     yield _crank(state)
     if state.last_valve is not None:
         yield f"The last valve worked on: {state.last_valve}."

@@ -72,7 +72,9 @@ def interval_words(interval: Interval | None) -> str:
     if interval is None:
         return "no interval given"
     first = f"; the first after {_any_of(interval.first)}" if interval.first else ""
-    return _any_of(interval) + first
+    again = interval.after_setting
+    recheck = f"; after a setting again after {_any_of(again)}" if again else ""
+    return f"{_any_of(interval)}{first}{recheck}"
 
 
 def _any_of(interval: Interval) -> str:

@@ -22,6 +22,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import (
+    AcknowledgeCaution,
     AddNote,
     BeginRepeat,
     ChooseBand,
@@ -276,6 +277,7 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
     "cams": lambda rest: CamsStepDone(_among({s.value: s for s in CamsStep}, rest)),
     "set": lambda rest: WayChosen(_among({"by blade": True, "by degrees": False}, rest)),
     "spare": lambda rest: TellSpare(*spare_of(rest)),
+    "ticked": lambda rest: AcknowledgeCaution(_text(rest)),
     "torque": lambda rest: TickTorque(_text(rest)),
     "turned": lambda rest: TickAfterStep(_among({"over": AfterStep.TURNED_OVER}, rest)),
     "first": lambda rest: TickAfterStep(_among({"run": AfterStep.FIRST_RUN}, rest)),

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from benchtui.domain.sheet import Interval, Opening, PrintedStop, Source, Timing, Torque
+from benchtui.domain.work_steps import Work, WorkStep
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table
@@ -150,22 +151,38 @@ def _torque(text: str) -> tuple[str, Fraction, Fraction]:
     return (" ".join(text.split()), *measure.torque_nm(leading(text, measure.torque_nm)))
 
 
+def parse_work(table: Table | None) -> Work:
+    """The steps that this engine wants ticked, in the order of the work; all may be missing."""
+    if table is None:
+        return ()
+    told = {
+        WorkStep.SPARK_PLUG: table.take("spark_plug", as_text),
+        WorkStep.STOP_LEVER: table.take("stop_lever", as_text),
+        WorkStep.CHAIN_TENSIONER: table.take("chain_tensioner", as_text),
+        WorkStep.GASKET: table.take("gasket", as_text),
+        WorkStep.TIMING_PLUG: table.take("timing_plug", as_text),
+    }
+    table.done()
+    return tuple((step, words) for step, words in told.items() if words is not None)
+
+
 _MONTHS = as_whole(1, 240, "whole months, 1 to 240, as in 6")
 _DISTANCE = as_quantity(measure.distance_km, "5000 km")
 
 
-def parse_interval(table: Table | None, *, first: bool = False) -> Interval | None:
+def parse_interval(table: Table | None, *, inner: bool = False) -> Interval | None:
     """When a check is due, None where nothing is said."""
     if table is None:
         return None
     months = table.take("months", _MONTHS)
     distance = table.take("distance", _above_zero)
     hours = table.take("hours", _hours)
-    inner = None if first else parse_interval(table.table("first"), first=True)
+    first = None if inner else parse_interval(table.table("first"), inner=True)
+    again = None if inner else parse_interval(table.table("after_setting"), inner=True)
     table.done()
-    if months is None and distance is None and hours is None and inner is None:
+    if all(given is None for given in (months, distance, hours, first, again)):
         return None
-    return Interval(months, distance, hours, inner)
+    return Interval(months, distance, hours, first, again)
 
 
 def _above_zero(value: object) -> Fraction:

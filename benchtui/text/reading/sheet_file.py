@@ -16,6 +16,7 @@ from benchtui.text.reading.sheet_extras import (
     parse_source,
     parse_timing,
     parse_torques,
+    parse_work,
 )
 from benchtui.text.reading.sheet_layout import parse_layout
 from benchtui.text.reading.sheet_warnings import warnings_of
@@ -48,6 +49,7 @@ def parse_sheet(text: str, key: str, file: str) -> Sheet:
     plan = parse_plan(top.tables("plan"))
     torques = parse_torques(top.tables("torque"))
     interval = parse_interval(top.table("interval"))
+    work = parse_work(top.table("work"))
     top.done()
     if layout is not None:
         _check_crank(faults, layout, timing, plan or ())
@@ -70,6 +72,7 @@ def parse_sheet(text: str, key: str, file: str) -> Sheet:
         plan=plan or (),
         torques=torques,
         interval=interval,
+        work=work,
     )
 
 

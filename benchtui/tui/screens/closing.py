@@ -11,6 +11,7 @@ from textual.widgets import DataTable
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.session.facts.commands import (
+    AcknowledgeCaution,
     CloseSession,
     CountItem,
     SpotCheck,
@@ -19,8 +20,9 @@ from benchtui.domain.session.facts.commands import (
 )
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.whole.completeness import missing, unticked
+from benchtui.domain.session.whole.completeness import missing, unticked, work_left
 from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
+from benchtui.domain.work_steps import work_lines
 from benchtui.text.pages.handover import handover_text
 from benchtui.text.words.torque_words import torque_told
 from benchtui.tui.ask import Choose
@@ -31,7 +33,7 @@ from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.screens.setting import unoffered_for
 from benchtui.tui.tables import TableScreen, cell
 
-_TORQUE, _ITEM, _AFTER, _SPOT = "torque", "item", "after", "spot"
+_TORQUE, _ITEM, _AFTER, _SPOT, _WORK = "torque", "item", "after", "spot", "work"
 _ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
 _MOST_NAMED = 14
 """Lines of what is missing, so that the answers stay on a low screen."""
@@ -101,6 +103,10 @@ class ClosingScreen(TableScreen):
             ticked = "to do" if torque.what in left else "done"
             how = torque_told(torque)
             rows.append((f"{_TORQUE}:{torque.what}", ticked, torque.what, how))
+        for line in work_lines(state.opened.sheet.work, before=False):
+            rows.append(
+                (f"{_WORK}:{line}", "done" if line in state.cautions else "to do", line, "")
+            )
         for item, (went, came) in state.tally.items():
             out = "ok" if came >= went else "SHORT"
             rows.append((f"{_ITEM}:{item}", out, f"{item}: {went} in, {came} out", ""))
@@ -127,6 +133,8 @@ class ClosingScreen(TableScreen):
         kind, _, name = (self.selected() or "").partition(":")
         if kind == _TORQUE:
             self.do(TickTorque(name))
+        elif kind == _WORK:
+            self.do(AcknowledgeCaution(name))
         elif kind == "count":
             self._count_in()
         elif kind == _ITEM:
@@ -224,7 +232,8 @@ class ClosingScreen(TableScreen):
     def _undone(self) -> list[str]:
         """The steps after the setting that were not told; they do not keep a check from counting."""
         state = self.state
-        left = [f"not told: {s.meaning}" for s in AfterStep if s not in state.after]
+        left = [f"not ticked: {line}" for line in work_left(state)]
+        left += [f"not told: {s.meaning}" for s in AfterStep if s not in state.after]
         checked = any(valve.spot for valve in state.valves.values())
         return left if checked else ["no spot-check", *left]
 

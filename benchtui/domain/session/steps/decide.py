@@ -93,6 +93,7 @@ from benchtui.domain.session.valve.blind_repeat import (
 )
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.work_steps import line_of
 
 
 def check_sheet(sheet: Sheet) -> None:
@@ -140,7 +141,7 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
                 raise Refusal("A band has a width above zero.")
             return BandChosen(tolerance)
         case AcknowledgeCaution(caution):
-            return CautionAcknowledged(caution)
+            return CautionAcknowledged(line_of(state.opened.sheet.work, caution))
         case ConfirmPosition():
             return confirmed(state, command)
         case DoubtPosition(cylinder):

@@ -6,6 +6,7 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.work_steps import work_lines
 
 SPOT_MISFIT = "the spot-check did not fit what was left, so measure it afresh"
 
@@ -46,3 +47,9 @@ def anything_done(state: State) -> bool:
 def unticked(state: State) -> tuple[str, ...]:
     """The fastenings of the sheet's torque list that nobody has ticked."""
     return tuple(t.what for t in state.opened.sheet.torques if t.what not in state.torques)
+
+
+def work_left(state: State) -> tuple[str, ...]:
+    """The sheet's own steps of closing up that nobody has ticked: gasket, tensioner, timing plug."""
+    lines = work_lines(state.opened.sheet.work, before=False)
+    return tuple(line for line in lines if line not in state.cautions)
