@@ -12,6 +12,7 @@ from benchtui.domain.history.suspects import Suspect, suspects, to_get
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Sheet
+from benchtui.store.files import there
 from benchtui.store.library import Library, text_of_file, write_text
 from benchtui.store.names import check_new_name
 from benchtui.store.paths import DataFolder
@@ -84,7 +85,7 @@ class BladeShelf:
         return tuple(self._set(key) for key in self._library.blade_names())
 
     def _set(self, key: str) -> ShelvedSet:
-        own = self._own(key).is_file()
+        own = there(self._own(key))
         try:
             return ShelvedSet(key, self._library.blades(key), own=own)
         except FaultyInput as faults:

@@ -15,6 +15,9 @@ from benchtui.domain.errors import BenchError, FaultyInput
 FAULTY = 2
 """Exit status for input that cannot be used."""
 
+STOPPED = 130
+"""Exit status where Ctrl-C ended a command, as shells have it."""
+
 MOST_TOLD = 100
 """Faults that are listed; a file with more of them was most likely named by mistake."""
 
@@ -38,6 +41,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _told(*told, *([f"and {more} more faults"] if more else []))
     except BenchError as error:
         return _told(str(error))
+    except KeyboardInterrupt:
+        print("\nbenchtui: stopped.", file=sys.stderr)
+        return STOPPED
     except BrokenPipeError:
         # The reader went away (as `| head` does): that is no fault of the input.
         sys.stderr.close()

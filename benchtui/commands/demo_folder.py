@@ -31,6 +31,8 @@ MARK = (
 
 LOCK = "demo.lock"
 
+MOST_TRIES = 5
+
 ENDINGS = ("SIGTERM", "SIGHUP", "SIGBREAK")
 """The signals of an end from outside, by name: no platform has all of them."""
 
@@ -92,6 +94,13 @@ def _is_ours(folder: Path) -> bool:
 
 def _remove(folder: Path) -> None:
     """Take the folder away; what it is known by goes last, so that a rest can still be swept."""
+    for _ in range(MOST_TRIES):  # a thread of a program that is being ended may still write into it
+        _take_away(folder)
+        if not folder.exists():
+            return
+
+
+def _take_away(folder: Path) -> None:
     marks = {folder / LOCK, folder / MARKER}
     with suppress(OSError):
         for path in set(folder.iterdir()) - marks:

@@ -20,7 +20,7 @@ from benchtui.text.words.blade_words import history_lines
 from benchtui.workshop import Engine, Row, Workshop
 
 OVERDUE = 1
-"""Exit status where anything is overdue."""
+"""Exit status where anything is overdue, or was left out because it cannot be read."""
 
 HYDRAULIC = "Hydraulic adjusters: there is no clearance to check."
 NO_INTERVAL = "The sheet gives no interval, so nothing is ever due."
@@ -56,15 +56,16 @@ class Standing:
 
 
 def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
-    """Print what is due; the status is ``OVERDUE`` if anything is.
+    """Print what is due; the status is ``OVERDUE`` if anything is, or may be.
 
     Raises:
         BenchError: the calendar file exists or cannot be written, or no day is known.
     """
     workshop = shop_to_read(data)
     standings = standing(workshop)
-    if workshop.trouble:
-        print(f"benchtui: {inert(workshop.trouble)}", file=sys.stderr)
+    troubles = workshop.troubles()
+    for trouble in troubles:
+        print(f"benchtui: {inert(trouble)}", file=sys.stderr)
     if ics is not None:
         days = [day for s in standings if (day := _day(s)) is not None]
         if not days:
@@ -77,7 +78,7 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
         _print(standings)
         for line in blade_lines(workshop):
             print(inert(line))
-    return OVERDUE if any(s.due is not None and s.due.overdue for s in standings) else 0
+    return OVERDUE if troubles or any(s.due and s.due.overdue for s in standings) else 0
 
 
 def standing(workshop: Workshop) -> list[Standing]:

@@ -8,10 +8,11 @@ from pathlib import Path
 
 from benchtui.commands.folder import folder_to_read
 from benchtui.commands.shop import shop_to_read
-from benchtui.domain.errors import BenchError, Refusal
+from benchtui.domain.errors import Refusal
 from benchtui.store.bundle import pack, put_new
 from benchtui.text.exports.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.trouble_words import odd_words
 from benchtui.workshop import Workshop
 
 UNREADABLE = 1
@@ -37,6 +38,8 @@ def run_export(
         _print(text)
     else:
         put_new(Path(to), text.encode())
+    if workshop.trouble:
+        lost.append(workshop.trouble)
     for line in lost:
         print(f"benchtui: {inert(line)}", file=sys.stderr)
     return UNREADABLE if lost else 0
@@ -48,10 +51,14 @@ def run_export_all(data: str | None, file: str) -> int:
     Raises:
         BundleError: the file exists already or cannot be written; then nothing is left of it.
     """
-    count = pack(folder_to_read(data), Path(file))
-    many = "" if count == 1 else "s"
-    print(f"{inert(file)}: {count} session{many}, with the sheets and blade sets of the folder.")
-    return 0
+    packed = pack(folder_to_read(data), Path(file))
+    many = "" if packed.sessions == 1 else "s"
+    print(
+        f"{inert(file)}: {packed.sessions} session{many}, with the sheets and blade sets of the folder."
+    )
+    for odd in packed.left_out:
+        print(f"benchtui: {inert(odd_words(odd.name, odd.reason))}", file=sys.stderr)
+    return UNREADABLE if packed.left_out else 0
 
 
 def _rows(workshop: Workshop, kind: Kind, lost: list[str]) -> Iterator[Row]:
@@ -64,7 +71,7 @@ def _rows(workshop: Workshop, kind: Kind, lost: list[str]) -> Iterator[Row]:
             yield from rows_of(kind, past.events, words)
         except Refusal as refusal:
             lost.append(str(refusal))
-        except (BenchError, LookupError, ValueError) as error:
+        except Exception as error:  # noqa: BLE001  # whatever odd facts provoke, the others are told
             lost.append(f"Session {row.session} makes no sense: {error}")
 
 

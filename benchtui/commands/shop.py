@@ -24,20 +24,17 @@ def shop_to_read(data: str | None) -> Workshop:
     """
     workshop = Workshop(folder_to_read(data), wall_clock)
     if sys.stderr.isatty():
-        workshop.watch_reading(_told_once())
+        workshop.watch_reading(_progress())
     return workshop
 
 
-def _told_once() -> Progress:
-    began: float | None = None
-    told = False
+def _progress() -> Progress:
+    """One line that counts; Ctrl-C stops the reading, and the next command goes on from there."""
+    began = time.monotonic()
 
     def tell(count: int, of: int) -> None:
-        nonlocal began, told
-        now = time.monotonic()
-        began = now if began is None else began
-        if not told and count < of and now - began > PATIENCE:
-            told = True
-            print(f"benchtui: reading {of} stored sessions anew, once...", file=sys.stderr)
+        if time.monotonic() - began > PATIENCE:
+            text = f"\rbenchtui: reading the stored sessions anew, once: {count} of {of}"
+            print(text, end="" if count < of else "\n", file=sys.stderr, flush=True)
 
     return tell

@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from benchtui.commands.folder import folder_checked, folder_to_fill
-from benchtui.store.bundle import check_bundle, take_in
+from benchtui.store.taking_in import check_bundle, take_in
 from benchtui.text.quantities.show import inert
 
 LEFT_ALONE = 1
-"""Exit status where a file differs from the one here, so that somebody must look at both."""
+"""Exit status where somebody must look: a file differs from the one here, or cannot be read."""
 
 
 def run_take_in(data: str | None, file: str) -> int:
@@ -22,6 +22,8 @@ def run_take_in(data: str | None, file: str) -> int:
     check_bundle(Path(file))  # before a data folder is made for it
     told = take_in(Path(file), folder_to_fill(data))
     print(f"{len(told.new)} taken in, {len(told.same)} here already.")
+    for name, reason in told.unsound:
+        print(f"{inert(name)} is kept as it came, and cannot be read whole: {inert(reason)}")
     for name in told.longer:
         print(
             f"{inert(name)} went on elsewhere: the longer one, which begins with it, is here now."
@@ -32,7 +34,7 @@ def run_take_in(data: str | None, file: str) -> int:
             f"the one taken in as {inert(other)}."
         )
     for name, why in told.waiting:
-        print(f"{inert(name)} was left out, for {why}: take it in again later.")
+        print(f"{inert(name)} was left out, for {inert(why)}: take it in again later.")
     for name in told.kept:
         print(f"{inert(name)} differs from the one here, which was left as it is.")
-    return LEFT_ALONE if told.kept or told.forked or told.waiting else 0
+    return LEFT_ALONE if told.kept or told.forked or told.waiting or told.unsound else 0

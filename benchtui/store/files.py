@@ -24,6 +24,15 @@ _KINDS = (
 )
 
 
+class NotForReading(OSError):
+    """What is there is no regular file of a size that is read: what was found, what is wanted."""
+
+    def __init__(self, path: str | Path, found: str, wanted: str) -> None:
+        super().__init__(errno.EINVAL, f"found {found}, wanted {wanted}", str(path))
+        self.found = found
+        self.wanted = wanted
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """A regular file as it was listed; ``changed_ns`` is its time of change."""
@@ -110,21 +119,21 @@ def check_kind(found: os.stat_result, path: str | Path, most: int) -> None:
     """Whether this is a regular file of at most ``most`` bytes.
 
     Raises:
-        OSError: it is not; ``strerror`` says what was found and what is wanted.
+        NotForReading: it is not.
     """
     for is_kind, name in _KINDS:
         if is_kind(found.st_mode):
-            raise OSError(errno.EINVAL, f"found {name}, wanted a file", str(path))
+            raise NotForReading(path, name, "a file that can be read")
     if found.st_size > most:
-        wanted = f"found {found.st_size} bytes, wanted at most {most}"
-        raise OSError(errno.EFBIG, wanted, str(path))
+        raise NotForReading(path, f"{found.st_size} bytes", f"at most {most} bytes")
 
 
 def read_regular(path: Path, most: int) -> bytes:
     """The content of a regular file of at most ``most`` bytes; nothing else is ever opened.
 
     Raises:
-        OSError: it cannot be read, is no regular file, or is larger; ``strerror`` says which.
+        NotForReading: it is no regular file, or is larger.
+        OSError: it cannot be read.
     """
     check_kind(path.stat(), path, most)
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
@@ -132,7 +141,7 @@ def read_regular(path: Path, most: int) -> bytes:
         check_kind(os.fstat(file.fileno()), path, most)  # another may stand there by now
         content = file.read(most + 1)
     if len(content) > most:
-        raise OSError(errno.EFBIG, f"found more than {most} bytes", str(path))
+        raise NotForReading(path, f"more than {most} bytes", f"at most {most} bytes")
     return content
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from benchtui.domain.errors import Refusal
+from benchtui.store.files import there
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.paths import DataFolder
 from benchtui.text.reading.hand_file import PractisedHand, hand_text, parse_hand
@@ -56,7 +57,7 @@ def load_hand(data: DataFolder, who: str) -> PractisedHand | None:
         path = path_of_hand(data, who)
     except Refusal:  # a name that no practice was ever kept under
         return None
-    return parse_hand(text_of_file(path), str(path)) if path.exists() else None
+    return parse_hand(text_of_file(path), str(path)) if there(path) else None
 
 
 def save_hand(data: DataFolder, hand: PractisedHand) -> Path:

@@ -9,7 +9,8 @@ import json
 from pathlib import Path
 
 from benchtui.domain.errors import Refusal
-from benchtui.store.library import Library, write_text
+from benchtui.store.files import read_regular
+from benchtui.store.library import MOST_BYTES, Library, write_text
 from benchtui.store.paths import DataFolder
 
 FORMAT = 1
@@ -51,10 +52,10 @@ def _path(data: DataFolder) -> Path:
 
 def _read(path: Path) -> frozenset[str]:
     try:
-        document = json.loads(path.read_bytes())
+        document = json.loads(read_regular(path, MOST_BYTES))
     except FileNotFoundError:
         return frozenset()
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise Refusal(f"{path} cannot be read: {error}.", "Mend it, or take it away.") from error
     if not isinstance(document, dict) or document.get("format") != FORMAT:
         raise Refusal(f"{path} makes no sense.", "Mend it, or take it away.")

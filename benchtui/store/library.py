@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import codecs
 import difflib
-import os
-import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from benchtui.domain.errors import Fault, FaultyInput, shortened
+from benchtui.store.files import (
+    Listing,
+    NotForReading,
+    Odd,
+    listing,
+    read_regular,
+    there,
+    why,
+)
 from benchtui.store.names import DEVICE, NAME, SHAPE
 from benchtui.store.paths import DataFolder, shipped_specs
 
@@ -19,9 +26,13 @@ if TYPE_CHECKING:  # the first picture needs names only; the rest is loaded when
     from benchtui.domain.blades import BladeSet
     from benchtui.domain.sheet import Sheet
 
-MOST_BYTES = 1_000_000
-"""The largest file taken as written by a person: some hundred times a long script or sheet, and
+MOST_BYTES = 250_000
+"""The largest file taken as written by a person: some twenty times a long script or sheet, and
 still read and checked in a moment; more is another file, named by mistake."""
+
+SUFFIX = ".toml"
+
+MISNAMED = "its name is not of letters, digits, - and _ alone: give it another"
 
 T = TypeVar("T")
 
@@ -39,7 +50,21 @@ class Library:
 
     def is_own(self, name: str) -> bool:
         """Whether this sheet lies in the owner's folder, whatever ships under the same name."""
-        return (self.sheet_folders[0] / f"{name}.toml").is_file()
+        return there(self.sheet_folders[0] / f"{name}.toml")
+
+    def odd(self) -> tuple[Odd, ...]:
+        """Files beside the sheets and blade sets that no name finds, and why.
+
+        Raises:
+            FaultyInput: a folder is there and cannot be read.
+        """
+        found = []
+        for folder in (self.sheet_folders[0], self.blade_folders[0]):
+            every = _listed(folder)
+            misnamed = [e.path.name for e in every.files if not SHAPE.fullmatch(e.stem)]
+            found += [Odd(f"{folder.name}/{name}", MISNAMED) for name in misnamed]
+            found += [Odd(f"{folder.name}/{odd.name}", odd.reason) for odd in every.odd]
+        return tuple(found)
 
     def blade_names(self) -> tuple[str, ...]:
         """The names of all blade sets, sound or not."""
@@ -55,9 +80,12 @@ class Library:
 
     def title(self, name: str) -> str:
         """The engine's name as its sheet has it, read quickly and without checking; else ``name``."""
+        from benchtui.text.reading.toml_lines import tables_of
+
         try:
-            found = tomllib.loads(text_of_file(self.sheet_path(name))).get("name")
-        except (FaultyInput, tomllib.TOMLDecodeError):
+            path = self.sheet_path(name)
+            found = tables_of(text_of_file(path), str(path)).get("name")
+        except FaultyInput:
             return name
         return found if isinstance(found, str) and found.strip() else name
 
@@ -116,11 +144,7 @@ def text_of_file(path: Path) -> str:
         FaultyInput: there is no such file, it is over ``MOST_BYTES``, or it is no UTF-8 text.
     """
     try:
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)  # never more, however large the file is
-        if len(content) > MOST_BYTES:
-            found, wanted = f"more than {MOST_BYTES} bytes", f"a text of at most {MOST_BYTES} bytes"
-            raise FaultyInput((Fault(str(path), None, "", found, wanted),))
+        content = read_regular(path, MOST_BYTES)
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
@@ -129,17 +153,13 @@ def text_of_file(path: Path) -> str:
             found = "UTF-16 text"
         wanted = "UTF-8 text: save it with that encoding"
         raise FaultyInput((Fault(str(path), line, "", found, wanted),)) from error
+    except NotForReading as error:
+        raise FaultyInput((Fault(str(path), None, "", error.found, error.wanted),)) from error
     except OSError as error:
-        found = _what_is_there(path, error)
+        found = why(error)
         raise FaultyInput(
             (Fault(str(path), None, "", found, "a file that can be read"),)
         ) from error
-
-
-def _what_is_there(path: Path, error: OSError) -> str:
-    if os.path.isdir(path):  # noqa: PTH112  # unlike Path's own it never raises, as for a long name
-        return "a folder"
-    return error.strerror or str(error)
 
 
 def write_text(path: Path, text: str) -> None:
@@ -199,9 +219,25 @@ pitch = "?"                      # of the adjuster's thread: "0.75 mm", "26 tpi"
 
 
 def _names(folders: tuple[Path, ...]) -> tuple[str, ...]:
-    stems = {p.stem for folder in folders if folder.is_dir() for p in folder.glob("*.toml")}
-    # One that bears a device's name is named all the same, so that its owner is told of it.
+    stems: set[str] = set()
+    for folder in folders:
+        every = _listed(folder)
+        # What cannot be read is named all the same, so that its owner is told of it.
+        stems |= {e.stem for e in every.files} | {o.name.removesuffix(SUFFIX) for o in every.odd}
     return tuple(sorted(stem for stem in stems if SHAPE.fullmatch(stem)))
+
+
+def _listed(folder: Path) -> Listing:
+    """The files in a folder of sheets or blade sets.
+
+    Raises:
+        FaultyInput: the folder is there and cannot be read.
+    """
+    try:
+        return listing(folder, SUFFIX, MOST_BYTES)
+    except OSError as error:
+        fault = Fault(str(folder), None, "", why(error), "a folder that can be read")
+        raise FaultyInput((fault,)) from error
 
 
 def _path(folders: tuple[Path, ...], name: str, wanted: str) -> Path:
@@ -214,7 +250,7 @@ def _path(folders: tuple[Path, ...], name: str, wanted: str) -> Path:
     if NAME.fullmatch(name):
         for folder in folders:
             path = folder / f"{name}.toml"
-            if path.exists() or path.is_symlink():  # reading it tells what is wrong with it
+            if there(path):  # reading it tells what is wrong with it
                 return path
     names = _names(folders)
     near = difflib.get_close_matches(name, names, n=1)

@@ -27,7 +27,7 @@ from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import checksum, converter
 from benchtui.store.families import mark_gone, sort_out
 from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, listing, why
-from benchtui.store.journal import SUFFIX, WriteFailed
+from benchtui.store.journal import SUFFIX
 from benchtui.store.many import read_many
 from benchtui.store.names import NAME
 from benchtui.store.paths import DataFolder
@@ -63,6 +63,7 @@ class Register:
         self._worn: dict[str, Worn] = {}
         self._recent: tuple[str, list[SessionRecord]] | None = None
         self._stopped = Event()
+        self._unsound: list[Row] = []
         self._unlisted = ""
         self._unwritten = ""
         self.progress: Progress | None = None
@@ -92,18 +93,18 @@ class Register:
             new = stale or left or self._unwritten  # what was not written is tried again
             odd = [*found.odd, *(self._take_in(stale, left) if new else ())]
         rows = [*(r for r in known.values() if not r.behind), *(odd_row(o) for o in odd)]
-        return sorted(rows, key=lambda row: (row.started, row.session), reverse=True)
+        rows.sort(key=lambda row: (row.started, row.session), reverse=True)
+        self._unsound = [row for row in rows if row.damage]
+        return rows
+
+    def unsound(self) -> list[Row]:
+        """The sessions that cannot be read, or not to their end, as of the latest ``rows``."""
+        return self._unsound
 
     def take_in(self, session: str) -> None:
-        """Bring one session's row and record up to date with its file.
-
-        Raises:
-            WriteFailed: the register could not be written; the row is known all the same.
-        """
+        """Bring one session's row and record up to date with its file; see also ``trouble``."""
         found = self._found()
         self._take_in([e for e in found.files if e.stem == session] if found is not None else [])
-        if self.trouble:
-            raise WriteFailed(self.trouble)
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""

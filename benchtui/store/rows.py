@@ -9,11 +9,11 @@ from fractions import Fraction
 from typing import Any
 
 from benchtui.domain.session.facts.events import Opened
-from benchtui.domain.session.steps.fold import fold
-from benchtui.domain.session.whole.record import SessionRecord, record_of
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import converter
 from benchtui.store.files import Entry, Odd, why
 from benchtui.store.journal import SUFFIX, read_session
+from benchtui.store.sense import made_sense_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,14 +80,17 @@ def _read(entry: Entry) -> Read:
     A damaged file is shown as damaged with what could be read, and never counts as a check.
     """
     try:
-        recorded = read_session(entry.path)
+        recorded, _, record = made_sense_of(read_session(entry.path))
     except OSError as error:
         return Odd(entry.path.name, why(error), entry.changed_ns)
     damage = ""
     if recorded.damage is not None:
         damage = f"line {recorded.damage.line}: {recorded.damage.reason}"
+    at = datetime.fromtimestamp(entry.changed_ns / 1e9).astimezone()
+    if record is None:
+        nothing = damage or "it holds no session: not even its opening was written"
+        return Row(entry.stem, at, entry.size, entry.changed_ns, damage=nothing), None
     try:
-        record = record_of(fold(recorded.events))
         # The file's name counts: a copy that a syncing program made is a session file of its own.
         record = replace(record, session=entry.stem, complete=record.complete and not damage)
         opened = recorded.events[0].fact
@@ -95,7 +98,6 @@ def _read(entry: Entry) -> Read:
         row = _row(entry, record, damage, opened_as, len(recorded.events))
         document: dict[str, Any] = converter().unstructure(record)
     except Exception as error:  # noqa: BLE001  # whatever odd facts provoke, it is one odd session
-        at = datetime.fromtimestamp(entry.changed_ns / 1e9).astimezone()
         told = damage or f"makes no session: {error}"
         return Row(entry.stem, at, entry.size, entry.changed_ns, damage=told), None
     return row, document

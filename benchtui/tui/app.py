@@ -235,6 +235,7 @@ class BenchApp(App[int]):
             self.push_screen(ReadScreen("Practice: said and true", told))
 
     async def action_quit(self) -> None:
-        """End the program."""
+        """End the program; a long reading is gone on with the next time."""
         self.let_go()
+        self.workshop.stop_reading()
         self.exit(0, message=inert(self._told) or None)

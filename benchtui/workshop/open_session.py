@@ -20,7 +20,8 @@ from benchtui.domain.sheet import Sheet
 from benchtui.store.codec import encoded
 from benchtui.store.file_journal import FileJournal, put_session
 from benchtui.store.joining import leading
-from benchtui.store.journal import MemoryJournal, SessionBusy, read_session
+from benchtui.store.journal import MemoryJournal, SessionBusy, WriteFailed, read_session
+from benchtui.store.sense import made_sense_of
 from benchtui.workshop.reviews import Reviews
 
 
@@ -221,5 +222,13 @@ class Live(Reviews):
             journal, recorded = FileJournal.resume(path)
         except SessionBusy as busy:
             reader = _Reader(str(busy))
-            return LiveSession(Bench(reader, self.clock, read_session(path).events), None, path)
+            events = self.past(path.stem).events
+            return LiveSession(Bench(reader, self.clock, events), None, path)
+        sense, _, _ = made_sense_of(recorded)
+        if sense.damage is not None:
+            journal.close()
+            raise WriteFailed(
+                f"{path} is damaged at line {sense.damage.line} ({sense.damage.reason}); "
+                f"it can be looked at, not written on"
+            )
         return LiveSession(Bench(journal, self.clock, recorded.events), journal)

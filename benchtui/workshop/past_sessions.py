@@ -9,9 +9,11 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.session.facts.events import Event, Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord, record_of
+from benchtui.store.files import there, why
 from benchtui.store.journal import SUFFIX, Damage, read_session
 from benchtui.store.library import write_text
 from benchtui.store.register import Progress, Row
+from benchtui.store.sense import made_sense_of
 from benchtui.workshop.data_root import Premises
 
 
@@ -37,25 +39,38 @@ class Kept(Premises):
         if row is not None and row.behind:  # another file has gone on from it since
             session = row.behind
             row = self._register.row(session)
-        recorded = read_session(self._path(session))
-        if not recorded.events:
+        try:
+            recorded, _, record = made_sense_of(read_session(self._path(session)))
+        except OSError as error:
+            raise Refusal(f"Session {session} cannot be read: {why(error)}.") from error
+        if record is None:
             reason = recorded.damage.reason if recorded.damage else "it is empty"
             raise Refusal(f"Nothing of session {session} can be read: {reason}.")
-        forked = row is not None and row.forked
-        events = _named(recorded.events, session) if forked else recorded.events
+        if row is None or not row.forked:
+            return PastSession(recorded.events, record, recorded.damage)
+        events = _named(recorded.events, session)
         return PastSession(events, record_of(fold(events)), recorded.damage)
 
     def store(self, session: str) -> None:
-        """Take the session's file into the register."""
+        """Take the session's file into the register.
+
+        The file is the truth: where the register cannot be written, ``trouble`` says so, and the
+        session counts all the same.
+        """
         with self._turn:
             self._register.take_in(session)
 
     def watch_reading(self, told: Progress | None) -> None:
-        """Have ``told`` called while many session files are read anew: so many of so many.
+        """Have ``told`` called while session files are read anew: so many of so many.
 
-        It is called on the thread that asked for the rows.
+        It is called on the thread that asked for the rows. What it raises stops the reading, and
+        what was read until then is kept.
         """
         self._register.progress = told
+
+    def stop_reading(self) -> None:
+        """Read no further session files anew; what was read is kept. For any thread."""
+        self._register.stop()
 
     def rows(self) -> list[Row]:
         """Every session in a line, newest first."""
@@ -70,6 +85,13 @@ class Kept(Premises):
         """The full records of one engine, oldest first."""
         with self._turn:
             return self._register.records(engine)
+
+    def unsound(self) -> list[Row]:
+        """The sessions that cannot be read, or not to their end, as of the latest ``rows``.
+
+        None of them counts as a check.
+        """
+        return self._register.unsound()
 
     def unfinished(self) -> list[Row]:
         """Sessions that were not closed and can be gone on with."""
@@ -92,7 +114,10 @@ class Kept(Premises):
 
     def _path(self, session: str) -> Path:
         path = self.data.sessions / f"{session}{SUFFIX}"
-        if Path(session).name != session or not path.is_file():
+        if Path(session).name != session or not there(path):
+            for row in self.rows():  # one whose name is no text is shown under another
+                if row.session == session:
+                    raise Refusal(f"Session {session}: {row.damage}.")
             raise Refusal(f"There is no session {session!r}.")
         return path
 

@@ -26,6 +26,7 @@ from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.library import write_text
 from benchtui.store.register import Row
+from benchtui.text.words.trouble_words import odd_words, unsound_words
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.past_sessions import Kept, PastSession
 
@@ -55,6 +56,18 @@ class Shown:
 
 class Reviews(Engines, Kept):
     """Engines and past sessions together."""
+
+    def troubles(self) -> tuple[str, ...]:
+        """What could not be read or written, a sentence each, as of the latest ``rows``.
+
+        Whatever else is told lacks it.
+
+        Raises:
+            FaultyInput: a folder of sheets or blade sets is there and cannot be read.
+        """
+        unsound = [unsound_words(r.session, r.engine_name, r.damage) for r in self.unsound()]
+        odd = [odd_words(o.name, o.reason) for o in self._library.odd()]
+        return tuple(t for t in (self.trouble, *unsound, *odd) if t)
 
     def shown(self) -> list[Shown]:
         """Every engine with what is due, the most pressing first; faulty and hydraulic ones last.

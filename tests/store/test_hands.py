@@ -14,10 +14,11 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Try
 from benchtui.domain.length import Length
 from benchtui.store import hands, storage
-from benchtui.store.bundle import pack, take_in
+from benchtui.store.bundle import pack
 from benchtui.store.hands import check_name, load_hand, path_of_hand, save_hand
 from benchtui.store.journal import WriteFailed
 from benchtui.store.paths import DataFolder
+from benchtui.store.taking_in import take_in
 from benchtui.text.reading.hand_file import PractisedHand, hand_text, parse_hand
 
 DAY = date(2026, 5, 1)

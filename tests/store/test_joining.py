@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.store.bundle import BundleError, TakenIn, pack, take_in
+from benchtui.store.bundle import BundleError, pack
 from benchtui.store.file_journal import FileJournal
 from benchtui.store.joining import Joined, beside, join
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder
+from benchtui.store.taking_in import TakenIn, take_in
 
 RECORD = Path(__file__).parent.parent / "records" / "screws-1.session"
 LINES = RECORD.read_bytes().splitlines(keepends=True)

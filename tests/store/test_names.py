@@ -15,11 +15,12 @@ from hypothesis import strategies as st
 from benchtui import cli
 from benchtui.blade_shelf import BladeShelf
 from benchtui.domain.errors import FaultyInput, Refusal
-from benchtui.store.bundle import MANIFEST, BundleError, take_in
+from benchtui.store.bundle import MANIFEST, BundleError
 from benchtui.store.hands import path_of_hand
 from benchtui.store.library import library
 from benchtui.store.names import NAME, check_new_name
 from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.store.taking_in import take_in
 from benchtui.workshop import Workshop
 
 # The platform's published rules for naming files, from memory: these, in any capitals and also

@@ -20,7 +20,7 @@ def test_a_file_of_the_largest_size_is_read(tmp_path: Path) -> None:
 def test_one_byte_more_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "over.txt"
     path.write_bytes(b"#" * (MOST_BYTES + 1))
-    with pytest.raises(FaultyInput, match=f"over.txt: found more than {MOST_BYTES} bytes"):
+    with pytest.raises(FaultyInput, match=f"over.txt: found {MOST_BYTES + 1} bytes"):
         text_of_file(path)
 
 

@@ -69,6 +69,10 @@ def _marked(top: Table) -> tuple[Length, ...]:
     if not top.has("leaves"):
         top.fault("leaves", "nothing", _LEAVES)
         return ()
+    raw = top.data["leaves"]
+    if isinstance(raw, list) and not 1 <= len(raw) <= MOST_LEAVES:
+        top.fault("leaves", f"{len(raw)} leaves", f"1 to {MOST_LEAVES}")
+        return ()
     seen: list[Length] = []
 
     def once(value: object) -> Length:
@@ -78,11 +82,7 @@ def _marked(top: Table) -> tuple[Length, ...]:
         seen.append(leaf)
         return leaf
 
-    leaves = top.each("leaves", once, _LEAVES)
-    raw = top.data["leaves"]
-    if isinstance(raw, list) and not 1 <= len(raw) <= MOST_LEAVES:
-        top.fault("leaves", f"{len(raw)} leaves", f"1 to {MOST_LEAVES}")
-    return leaves or ()
+    return top.each("leaves", once, _LEAVES) or ()
 
 
 def _measured(table: Table | None, marked: tuple[Length, ...] | None) -> dict[Length, Length]:

@@ -23,6 +23,19 @@ FORMAT = 1
 """Of sheets and blade sets."""
 
 
+MOST_FAULTS = 1000
+"""So many faults are noted; a file with more was most likely named by mistake, and is left at that."""
+
+
+def too_many(file: str) -> Fault:
+    """What is said last where a file was read no further."""
+    return Fault(file, None, "", f"more than {MOST_FAULTS} faults", "a file of this kind")
+
+
+MOST_ELEMENTS = 200
+"""The longest list: twice the leaves of the largest blade set."""
+
+
 class Faults:
     """The faults of one file, collected."""
 
@@ -32,7 +45,13 @@ class Faults:
         self._found: list[Fault] = []
 
     def add(self, path: Path, found: str, wanted: str) -> None:
-        """Note one fault at ``path``, or at the innermost place around it that has a line."""
+        """Note one fault at ``path``, or at the innermost place around it that has a line.
+
+        Raises:
+            FaultyInput: there are ``MOST_FAULTS``; the file is read no further.
+        """
+        if len(self._found) == MOST_FAULTS:
+            raise FaultyInput((*self._ordered(), too_many(self._file)))
         line = self._lines.near(path)
         self._found.append(Fault(self._file, line, key_text(path), found, wanted))
 
@@ -48,8 +67,10 @@ class Faults:
             FaultyInput: every fault, from the top of the file down.
         """
         if self._found:
-            ordered = sorted(self._found, key=lambda f: f.line or 0)
-            raise FaultyInput(tuple(ordered))
+            raise FaultyInput(tuple(self._ordered()))
+
+    def _ordered(self) -> list[Fault]:
+        return sorted(self._found, key=lambda f: f.line or 0)
 
 
 def key_text(path: Path) -> str:
@@ -108,6 +129,9 @@ class Table:
         raw = self.data[key]
         if not isinstance(raw, list):
             self.fault(key, described(raw), wanted)
+            return None
+        if len(raw) > MOST_ELEMENTS:
+            self.fault(key, f"a list of {len(raw)}", f"at most {MOST_ELEMENTS}: {wanted}")
             return None
         read = (self._read((key, i), value, reader) for i, value in enumerate(raw))
         return tuple(value for value in read if value is not None)

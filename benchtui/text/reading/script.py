@@ -62,6 +62,10 @@ from benchtui.domain.session.facts.events import (
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.amend_file import AMEND
+from benchtui.text.reading.checked import MOST_FAULTS, too_many
+
+MOST_STEPS = 5000
+"""The most steps that are read: ten times those of a day at a large engine (design value)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +172,13 @@ def parse_script(text: str, file: str) -> tuple[Step, ...]:
         line = re.sub(r"(^|\s)#.*", "", raw).strip()
         if not line:
             continue
+        if len(steps) == MOST_STEPS:
+            found, wanted = f"more than {MOST_STEPS} steps", "one session, which has some hundreds"
+            faults.append(Fault(file, number, "", found, wanted))
+        if len(faults) == MOST_FAULTS:
+            faults.append(too_many(file))
+        if len(steps) == MOST_STEPS or len(faults) > MOST_FAULTS:
+            break
         try:
             steps.append(Step(number, line, _deed(line)))
         except _Wrong as wrong:
@@ -422,10 +433,10 @@ def marks_of(text: str) -> tuple[Length, ...]:
 
 
 def _marks(text: str) -> tuple[Length, ...]:
-    marks = tuple(measure.length(part.strip(), bare_mm=True) for part in text.split("+"))
-    if len(marks) > MOST_STACKED:
-        raise _Wrong(f"a stack of {len(marks)}", f"at most {MOST_STACKED} leaves together")
-    return marks
+    parts = text.split("+")
+    if len(parts) > MOST_STACKED:
+        raise _Wrong(f"a stack of {len(parts)}", f"at most {MOST_STACKED} leaves together")
+    return tuple(measure.length(part.strip(), bare_mm=True) for part in parts)
 
 
 def _quoted(text: str) -> str:

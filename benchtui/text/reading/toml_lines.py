@@ -54,14 +54,33 @@ def read_toml(text: str, file: str) -> tuple[dict[str, object], TomlLines]:
     Raises:
         FaultyInput: what is no TOML, with its line.
     """
+    return tables_of(text, file), lines_of(text)
+
+
+def tables_of(text: str, file: str) -> dict[str, object]:
+    """The same without the lines, which is quicker.
+
+    Raises:
+        FaultyInput: what is no TOML, with its line.
+    """
     text = text.removeprefix("\ufeff")
+    if deep := _DEEP.search(text):  # tomllib's time grows with the square of it
+        line = text.count("\n", 0, deep.start()) + 1
+        found = f"a key of more than {MOST_PARTS} parts"
+        raise FaultyInput((Fault(file, line, deep[0][:20], found, "a key of one or two"),))
     try:
-        data = tomllib.loads(text, parse_float=_number)
+        return tomllib.loads(text, parse_float=_number)
     except RecursionError:
         raise FaultyInput((Fault(file, None, "", "too many nested brackets", "fewer"),)) from None
     except ValueError as e:
         raise FaultyInput((_syntax_fault(text, file, str(e)),)) from None
-    return data, lines_of(text)
+
+
+MOST_PARTS = 32
+"""The parts of a dotted key: the longest that means anything here has three."""
+
+_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+"""
+_DEEP = re.compile(rf"""(?<![\w."'-]){_PART}(?:\.[ \t]*+{_PART}){{{MOST_PARTS}}}""", re.ASCII)
 
 
 _AT_LINE = re.compile(r"\s*\(at line (\d+), column (\d+)\)$")

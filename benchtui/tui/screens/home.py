@@ -15,6 +15,7 @@ from textual.widgets import DataTable
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import distance, hours, inert
+from benchtui.text.words.trouble_words import troubles_line
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import HOME, bindings_for
@@ -48,6 +49,7 @@ class HomeScreen(TableScreen):
         self._words = ""
         self._loaded = False
         self._counting = False
+        self._troubles = ""
 
     def body(self) -> ComposeResult:
         """One table; the names stand at once, the rest follows."""
@@ -84,6 +86,7 @@ class HomeScreen(TableScreen):
         self.program.workshop.watch_reading(self._tell_reading)
         try:
             shown = self.program.workshop.shown()
+            self._troubles = troubles_line(self.program.workshop.troubles())
         except BenchError as error:
             self.app.call_from_thread(self.say, str(error), alarm=True)
             return
@@ -119,8 +122,8 @@ class HomeScreen(TableScreen):
                 table.add_row(*(plain(cell) for cell in row), key=engine.key)
         if chosen is not None:
             self.select(chosen)
-        if self.program.workshop.trouble:
-            self.say(self.program.workshop.trouble, alarm=True)
+        if self._troubles:
+            self.say(self._troubles, alarm=True)
 
     def action_start(self) -> None:
         """Start a check, or go on with the one that was not closed."""
@@ -186,7 +189,11 @@ class HomeScreen(TableScreen):
             from benchtui.tui.screens.sheet import SheetScreen
 
             if name:
-                key = self.program.workshop.add_engine(name.strip())
+                try:
+                    key = self.program.workshop.add_engine(name.strip())
+                except BenchError as error:
+                    self.say(str(error), alarm=True)
+                    return
                 self.app.push_screen(SheetScreen(key, edit=True))
 
         self.app.push_screen(
