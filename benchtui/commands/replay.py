@@ -11,11 +11,9 @@ from benchtui.bench import Bench
 from benchtui.commands.amend import run_amendments
 from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
 from benchtui.domain.errors import Fault, FaultyInput
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.next_blade import Advice, advise
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
 from benchtui.replay_script import Played, Script
@@ -28,14 +26,8 @@ from benchtui.text.reading.amend_file import is_amendments, parse_amendments
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.text.words.shim_words import shim_lines
-from benchtui.text.words.valve_words import (
-    Aside,
-    aside_of,
-    message_beside,
-    turn_words,
-    verdict_words,
-    view_message,
-)
+from benchtui.text.words.told import Told, told_of
+from benchtui.text.words.valve_words import Aside, aside_of, valve_notes, verdict_words
 from benchtui.workshop import Workshop, due_after
 
 
@@ -79,7 +71,7 @@ class Lines(Protocol):
         number: int,
         played: Played,
         view: ValveView | None,
-        advice: Advice,
+        told: Told | None,
         aside: Aside,
     ) -> None:
         """Print what came of one step."""
@@ -108,25 +100,26 @@ def print_play(playing: Playing, out: Lines) -> None:
 def print_steps(playing: Playing, out: Lines) -> None:
     """Play every step and print it."""
     for number, played in enumerate(playing.steps(), start=1):
-        view, advice = _looked(playing.bench, played)
+        view, told = _looked(playing.bench, played)
         bench = playing.bench
         aside = Aside() if bench is None or view is None else aside_of(bench.state, view)
         if bench is not None and view is None and played.refused is None:
-            told = step_words(bench.state, played.step.deed)
-            aside = Aside(notes=(told,) if told else ())
-        out.step(number, played, view, advice, aside)
+            words = step_words(bench.state, played.step.deed)
+            aside = Aside(notes=(words,) if words else ())
+        out.step(number, played, view, told, aside)
 
 
-def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Advice]:
-    """The valve that the step was about as it stands now, and the next blade for it."""
-    if (
-        bench is None
-        or played.valve is None
-        or bench.state.opened.sheet.layout.valve(played.valve) is None
-    ):
+def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Told | None]:
+    """The valve that the step was about as it stands now, and what to do next there.
+
+    Of a step that is about no valve, what to do next at the engine.
+    """
+    if bench is None:
         return None, None
-    view = bench.look(played.valve)
-    return view, advise(bench.state, view)
+    valve = played.valve
+    if valve is None or bench.state.opened.sheet.layout.valve(valve) is None:
+        return None, told_of(bench.state)
+    return bench.look(valve), told_of(bench.state, valve)
 
 
 class _JsonLines:
@@ -137,7 +130,7 @@ class _JsonLines:
         number: int,
         played: Played,
         view: ValveView | None,
-        advice: Advice,
+        told: Told | None,
         aside: Aside,
     ) -> None:
         """Print what came of one step."""
@@ -146,7 +139,7 @@ class _JsonLines:
             "line": played.step.line,
             "text": played.step.text,
             "valve": played.valve,
-            **step_document(view, advice, aside),
+            **step_document(view, told, aside),
         }
         if played.refused is not None:
             document["refused"] = str(played.refused)
@@ -183,7 +176,7 @@ class PlainLines:
         number: int,
         played: Played,
         view: ValveView | None,
-        advice: Advice,
+        told: Told | None,
         aside: Aside,
     ) -> None:
         """Print what came of one step."""
@@ -191,17 +184,13 @@ class PlainLines:
         if played.refused is not None:
             print(f"{said}  REFUSED: {inert(str(played.refused))}")
             return
+        parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
         if view is not None:
             said += f"  {bracket_words(view.bracket):<16}  {verdict_words(view.verdict):<22}"
-            if isinstance(advice, NextBlade):
-                said += f"  next {advice.why}"
-            if view.turn is not None:
-                said += f"  {turn_words(view.turn)}"
-            told = isinstance(advice, NextBlade) or view.turn is not None
-            more = (message_beside if told else view_message)(view, advice, aside)
-            said += f"  {inert(more)}"
+            parts += valve_notes(view, told, aside)
         else:
-            said += "  " + " ".join(inert(text) for text in aside.sentences)
+            parts += aside.sentences
+        said += "  " + " ".join(inert(text) for text in parts)
         print(said.rstrip())
 
     def summary(

@@ -15,9 +15,15 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 
 from benchtui.domain.errors import NotKept
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.heard import on_leaving
+from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.told import told
 from benchtui.tui import themes
-from benchtui.tui.keys import ANSWER_KEYS, GUARDED_KEYS
+from benchtui.tui.ask import Choose
+from benchtui.tui.keys import ANSWER_KEYS, BENCH, CRANK, GUARDED_KEYS
+from benchtui.tui.routes import place_of, screen_named
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
@@ -25,6 +31,7 @@ if TYPE_CHECKING:
 
     from benchtui.domain.session.facts.state import State
     from benchtui.text.words.torque_words import OnWrench
+    from benchtui.tui.frame import WorkScreen
     from benchtui.workshop import LiveSession, Workshop
 
 _HOME_DEPTH = 2
@@ -140,19 +147,41 @@ class BenchApp(App[int]):
         else:
             self.pop_screen()
 
+    def open(self, name: str, valve: str = "") -> None:
+        """Put a screen of the work on top, at ``valve`` where it is about one."""
+        self.push_screen(screen_named(name, valve))
+
+    def leave_bench(self, bench: WorkScreen) -> None:
+        """Back to the engines, the session open on disk; a slack nut is said first."""
+        slack = on_leaving(self.session_state).slack if self.live is not None else ()
+
+        def leave(key: str | None) -> None:
+            if key == "l" or not slack:
+                bench.dismiss(None)
+                self.let_go()
+
+        if not slack or (self.live is not None and self.live.read_only):
+            leave("l")
+            return
+        step = LockIt(slack[0], slack, LockWhy.LEFT_SLACK)
+        self.push_screen(
+            Choose(
+                told(step, self.session_state).sentence,
+                {"b": "back to the bench", "l": "leave it slack; the engines' list says so"},
+            ),
+            leave,
+        )
+
     def begin(self, live: LiveSession) -> None:
         """Take a session in hand and go to the bench, by way of the crank where that is open."""
-        from benchtui.tui.screens.bench import BenchScreen
-        from benchtui.tui.screens.crank import CrankScreen
-
         self.let_go()
         self.live = live
         self.run_worker(live.think_ahead, thread=True, group="ahead")
         look = self._look_again if live.read_only else self._look_after
         self._following = self.set_interval(_LOOK_EVERY, look)
-        self.push_screen(BenchScreen())
-        if live.bench.state.place is None:
-            self.push_screen(CrankScreen())
+        self.open(BENCH)
+        if place_of(next_step(live.bench.state)) == CRANK:
+            self.open(CRANK)
 
     def _look_again(self) -> None:
         self.run_worker(self._follow, thread=True, exclusive=True, group="follow")

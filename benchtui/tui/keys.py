@@ -192,17 +192,31 @@ COMMANDS: tuple[Command, ...] = (
         "Tell the temperature, the odometer, the hours, who it is, or your own band.",
     ),
     _command(_O, _BENCH, "full_stop", "close_up", "Close up", "Enough for today: close up."),
+    _command(_W, _BENCH, "a", "looked", "", "Told to stop and look: the parts are sound, go on."),
     # Setting.
     _command(
-        _W, _on(SETTING), "space", "turned", "Turned", "The adjuster has been turned as shown."
+        _W,
+        _on(SETTING),
+        "b",
+        "set_on",
+        "Set on blade",
+        "The screw was set to a light drag on the blade held in; the nut is slack still.",
+    ),
+    _command(
+        _W,
+        _on(SETTING),
+        "space",
+        "turned",
+        "Turned",
+        "Turned as shown; where the nut is to be locked: locked, to its figure by a wrench.",
     ),
     _command(
         _W,
         _on(SETTING),
         "e",
         "turned_otherwise",
-        "Other turn",
-        "Type the turn that was made instead.",
+        "Otherwise",
+        "I did it otherwise: type the turn that was made, or the blade it was set on.",
     ),
     _command(
         _W,
@@ -233,6 +247,9 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(
         _O, _on(SETTING, CLOSING), "t", "open_torques", "Torques", "Show the torques in every unit."
+    ),
+    _command(
+        _W, _on(SHIMS), "space", "next_cams", "Cams", "The next step around the cams is done."
     ),
     _command(_W, _on(SHIMS), "g", "fitted", "Size", "Type the size of the shim at this valve."),
     _command(_W, _on(SHIMS), "a", "spare", "In the drawer", "Type a shim that lies in the drawer."),
@@ -529,7 +546,7 @@ _FIRST: dict[str, str] = {
     BEFORE: "tick go_on temperature undo",
     CRANK: "confirm turned_on doubt undo reasons",
     BENCH: "next_valve set_valve undo position close_up",
-    SETTING: "turned locked turned_otherwise undo fitted open_shims open_torques",
+    SETTING: "set_on turned locked turned_otherwise undo fitted open_shims open_torques",
     CLOSING: "tick file hand_over undo open_torques open_shims",
     SESSIONS: "open_session filter side_by_side card open_wear",
     FEEL: "refuses drag free as_told keep gap undo",

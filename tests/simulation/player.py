@@ -16,7 +16,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.crank.plan import Stop
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.next_blade import HALVES, NextBlade
+from benchtui.domain.gauging.next_blade import HALVES
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.evidence.counting import no_slack
 from benchtui.domain.session.facts.commands import (
@@ -30,16 +30,18 @@ from benchtui.domain.session.facts.commands import (
     TurnCrank,
     TurnScrew,
 )
-from benchtui.domain.session.facts.events import Evidence, Opened, Sign
+from benchtui.domain.session.facts.events import Evidence, LookedOver, Opened, Sign, WayChosen
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.kinds import StopAndLook, TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.whole.next_stop import evidence_for, plan_of, stops_ahead
 from benchtui.domain.sheet import Band
 from benchtui.practice.metal import Metal
 from benchtui.store.clock import Clock, clock_from
 from benchtui.store.journal import MemoryJournal
+from tests.asking import advise
 
 MOST_STEPS = 60
 """At one valve; whoever has not come to an end by then gives up."""
@@ -56,7 +58,7 @@ Aim = Callable[[ValveView], Turn | None]
 def by_the_bench(state: State, view: ValveView) -> Feeler | None:
     """The blade that the bench advises."""
     advice = advise(state, view)
-    return advice.feeler if isinstance(advice, NextBlade) else None
+    return advice.feeler if isinstance(advice, TryBlade) else None
 
 
 def as_told(view: ValveView) -> Turn | None:
@@ -133,6 +135,7 @@ class Player:
     def play(self) -> Played:
         """Stop by stop as the session plans them, then close."""
         logs: dict[str, ValveLog] = {}
+        self.bench.do(WayChosen(by_blade=False))
         for stop in plan_of(self.bench.state).stops:
             self._stand(stop)
             for name in stop.valves:
@@ -166,6 +169,9 @@ class Player:
                 continue
             if view.verdict.kind is VerdictKind.CONTRADICTION:
                 self._strike(view, log)
+                continue
+            if isinstance(next_step(self.bench.state, name), StopAndLook):
+                self.bench.do(LookedOver(name))
                 continue
             feeler = self.choose(self.bench.state, view)
             if feeler is not None:

@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.sheet import Band
+from tests.asking import advise
 
 Rival = Callable[[Bracket, BladeSet, Band], Feeler | None]
 
@@ -102,7 +102,7 @@ def as_choice(rival: Rival) -> Callable[[State, ValveView], Feeler | None]:
             view.verdict.at_limit is not None
         ):  # settled: what the turn still wants is the same for all
             advice = advise(state, view)
-            return advice.feeler if isinstance(advice, NextBlade) else None
+            return advice.feeler if isinstance(advice, TryBlade) else None
         return rival(view.bracket, state.opened.blades, view.judged)
 
     return choose

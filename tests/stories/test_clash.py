@@ -22,7 +22,7 @@ def test_the_refusal_is_tried_again_and_set_aside(play: Play) -> None:
     *_, clash, _summary = play(GRIT)
     assert clash["verdict"] == "contradiction"
     assert clash["message"] == (
-        "0.05 refuses but 0.07 goes. Wipe 0.05, try it again. It refuses: 0.07 is set aside. "
+        "0.05 refuses but 0.07 goes. Wipe 0.05, try again. It refuses: 0.07 is set aside. "
         "It goes: the first 0.05 is."
     )
     *_, settled, summary = play(f"{GRIT}1I 0.05 free\n1I 0.10 refuses\n")

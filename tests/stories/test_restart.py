@@ -11,11 +11,10 @@ from pathlib import Path
 import pytest
 
 from benchtui.bench import Bench
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.facts.commands import Pause, Resume, Undo
 from benchtui.domain.session.facts.events import Crank
+from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.steps.fold import fold
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.replay_script import command_of, load_script
 from benchtui.script_session import Keep, Playing
@@ -23,6 +22,7 @@ from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder
 from benchtui.text.reading.script import parse_script
 from benchtui.workshop import Workshop
+from tests.asking import advise
 
 STORY = Path(__file__).parent / "data" / "scripts" / "6-the-van-on-a-cold-evening.txt"
 FIRST, _, SECOND = STORY.read_text(encoding="utf-8").partition("pause ")
@@ -72,7 +72,7 @@ def test_after_a_kill_the_second_half_gives_what_one_evening_would_have(
     bench = live.bench
     assert bench.state.last_valve == "3E"
     advice = advise(bench.state, bench.look("3E"))
-    assert isinstance(advice, NextBlade)
+    assert isinstance(advice, TryBlade)
     assert str(advice.feeler) == "0.15 mm"  # the exact blade that was asked for
     bench.do(Pause())
     bench.do(Resume(Crank.UNMOVED))

@@ -207,7 +207,7 @@ class TestGritOnTheBlade:
     def test_the_contradiction_names_the_readings_to_doubt(self, lines: Lines) -> None:
         line = after(lines, "1E 0.12 drag")
         assert shown(line, "verdict", "bracket_mm") == ["contradiction", [0.12, 0.10]]
-        assert line["message"].startswith("0.10 refuses but 0.12 goes. Wipe 0.10, try it again.")
+        assert line["message"].startswith("0.10 refuses but 0.12 goes. Wipe 0.10, try again.")
         assert line["clash"] == {
             "how": "try again",
             "doubted": "0.10 refuses",
@@ -236,7 +236,8 @@ class TestTheNutMovesTheScrew:
     def test_before_locking_in_range(self, lines: Lines) -> None:
         line = after(lines, "1I 0.12 refuses", 0)
         assert shown(line, "verdict", "bracket_mm") == ["in", [0.10, 0.12]]
-        assert "lock it and measure again" in line["message"]
+        assert line["do"] == "lock-it"
+        assert "The nut is slack" in line["message"]
 
     def test_after_locking_tight_and_the_aim_is_moved(self, lines: Lines) -> None:
         assert after(lines, "1I 0.08 refuses", 1)["verdict"] == "tight"

@@ -115,7 +115,7 @@ class Shed:
     def in_hand(self) -> str:
         screen = self.app.screen
         assert isinstance(screen, BenchScreen)
-        return screen._valve
+        return screen.valve
 
 
 Story = Callable[[Shed], Awaitable[None]]

@@ -13,7 +13,6 @@ from textual.widgets import Static
 
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import (
     CloseSession,
@@ -26,7 +25,7 @@ from benchtui.domain.session.facts.commands import (
     WindBack,
 )
 from benchtui.domain.session.facts.events import Evidence
-from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.whole.outcome import Fit
 from benchtui.practice.hand import RIGID_HAND, STORY_HAND, Hand
 from benchtui.practice.session import PRACTICE_HAND, Rehearsal, rehearse
@@ -36,6 +35,7 @@ from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.home import HomeScreen
 from benchtui.workshop import Workshop
+from tests.asking import advise
 
 NOW = datetime(2026, 5, 1, 9, tzinfo=UTC)
 SURE = (Evidence.MARK, Evidence.INLET)
@@ -58,7 +58,7 @@ def measure(live: Rehearsal, valve: str) -> None:
     for _ in range(20):
         view = live.bench.look(valve)
         advice = advise(live.bench.state, view)
-        if not isinstance(advice, NextBlade):
+        if not isinstance(advice, TryBlade):
             return
         live.bench.do(TakeReading(valve, advice.feeler, live.feel(valve, advice.feeler)))
     raise AssertionError("no end")
@@ -181,7 +181,7 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
         assert isinstance(bench, BenchScreen)
         assert "PRACTICE" in str(bench.query_one("#title", Static).render())
         for valve in ("1I", "1E"):
-            assert bench._valve == valve
+            assert bench.valve == valve
             for _ in range(8):
                 if live.bench.look(valve).done:
                     break

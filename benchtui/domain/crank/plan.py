@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from benchtui.domain.crank.angles import (
     ONE_TURN,
@@ -76,6 +77,7 @@ class Plan:
         return next((s for s in self.stops if valve in s.valves), None)
 
 
+@lru_cache(maxsize=64)
 def plan(sheet: Sheet, *, fewest: bool = False) -> Plan:
     """Where to stop and what to measure there.
 

@@ -5,32 +5,41 @@ Lengths are millimetres, angles degrees. Other programs read this: fields are on
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.gauging.lacking import CannotDecide, inches
-from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.lacking import inches
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.clash import Clash
+from benchtui.domain.session.next_step.kinds import Borrow, NextStep, TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.next_blade import Advice
 from benchtui.domain.session.valve.shims import ShimAdvice, ShimPlan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord
 from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import LBF_FT, LBF_IN
+from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_notes
 from benchtui.text.words.valve_words import NO_ASIDE, Aside, view_message
 
 
 def step_document(
-    view: ValveView | None, advice: Advice, aside: Aside = NO_ASIDE
+    view: ValveView | None,
+    told: Told | None = None,
+    aside: Aside = NO_ASIDE,
 ) -> dict[str, Any]:
     """What is known of the valve that a step was about; the same keys for every step."""
+    do = {
+        "do": None if told is None else tag_of(told.step),
+        "tall": None if told is None else told.tall.words,
+        "sentence": None if told is None else told.sentence,
+    }
     if view is None:
         return {
+            **do,
             "bracket_mm": None,
             "widened_mm": None,
             "verdict": "none",
@@ -49,18 +58,19 @@ def step_document(
             "message": " ".join(aside.sentences),
         }
     return {
+        **do,
         **_gauged_document(view.bracket, view.verdict),
-        "next": _next_document(advice),
+        "next": _next_document(told),
         "turn": _turn_document(view.turn),
         "shim": _shim_document(aside.shim),
         "doubts": list(aside.doubts),
         "blind": _blind_document(aside),
-        "lacking": _lacking_document(advice),
+        "lacking": _lacking_document(told),
         "clash": _clash_document(view.clash),
         "set_aside": [str(reading) for reading in view.aside],
         # With it, the verdict is on the range moved by what locking is known to take.
         "nut_slack": view.slack_nut,
-        "message": view_message(view, advice, aside),
+        "message": view_message(view, told, aside),
     }
 
 
@@ -203,30 +213,39 @@ def _blind_document(aside: Aside) -> dict[str, Any] | None:
     }
 
 
-def _lacking_document(advice: Advice) -> dict[str, Any] | None:
+def _lacking_document(told: Told | None) -> dict[str, Any] | None:
     """What the set lacks where it cannot decide, and which size would help."""
-    if not isinstance(advice, CannotDecide):
+    if told is None or not isinstance(told.step, Borrow):
         return None
+    lack = told.step.lack
     return {
-        "side": advice.side,
-        "between_mm": [_mm(end) for end in advice.between],
-        "best_mm": _mm(advice.best),
-        "inch": None if advice.inch_size is None else inches(advice.inch_size),
-        "wanted_mm": [_mm(size) for size in advice.wanted],
-        "sentence": advice.sentence,
+        "side": lack.side,
+        "between_mm": [_mm(end) for end in lack.between],
+        "best_mm": _mm(lack.best),
+        "inch": None if lack.inch_size is None else inches(lack.inch_size),
+        "wanted_mm": [_mm(size) for size in lack.wanted],
+        "sentence": lack.sentence,
     }
 
 
-def _next_document(advice: Advice) -> dict[str, Any] | None:
-    if not isinstance(advice, NextBlade):
+def _next_document(told: Told | None) -> dict[str, Any] | None:
+    if told is None or not isinstance(told.step, TryBlade):
         return None
-    blades = [_mm(leaf.marked) for leaf in advice.feeler.leaves]
+    step = told.step
+    leads = step.leads
     return {
-        "blades_mm": blades,
-        "reason": advice.why,
-        "if_goes": advice.if_goes,
-        "if_refuses": advice.if_refuses,
+        "blades_mm": [_mm(leaf.marked) for leaf in step.feeler.leaves],
+        "purpose": step.purpose.value,
+        "reason": told.sentence,
+        "if_refuses": None if leads is None else leads.refuses.value,
+        "if_drags": None if leads is None else leads.drags.value,
+        "if_goes": None if leads is None else leads.free.value,
     }
+
+
+def tag_of(step: NextStep) -> str:
+    """The kind of a step as other programs read it: ``try-blade``, ``set-on-blade``."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "-", type(step).__name__).lower()
 
 
 def _turn_document(turn: Turn | None) -> dict[str, Any] | None:

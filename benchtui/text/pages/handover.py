@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from textwrap import wrap
 
 from benchtui.domain.crank import plan, stop_words, to_compression
 from benchtui.domain.crank.words import companion_of
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView, look
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.whole.completeness import unticked, work_left
 from benchtui.domain.session.whole.next_stop import stops_ahead
 from benchtui.domain.session.whole.record import record_of
@@ -21,7 +20,7 @@ from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.evidence_words import seen_words
-from benchtui.text.words.stamped import inch_set, told
+from benchtui.text.words.told import told_of
 
 CONFIRM = "Confirm it by two pieces of evidence."
 
@@ -100,9 +99,10 @@ def _crank(state: State) -> str:
 
 def _next(state: State, views: list[ValveView]) -> Iterator[str]:
     here = () if state.place is None else state.place.confirmed.valves
+    going_on = replace(state, paused=False)
     left = [v for v in views if not v.done]
     for view in (v for v in left if v.valve.name in here):
-        yield f"Next on {view.valve.name}: {_next_on(state, view)}"
+        yield f"Next on {view.valve.name}: {told_of(going_on, view.valve.name).whole}"
     names = {v.valve.name for v in left if v.valve.name not in here}
     try:
         stops = plan(state.opened.sheet, fewest=state.opened.fewest).stops
@@ -116,7 +116,7 @@ def _next(state: State, views: list[ValveView]) -> Iterator[str]:
             far = stop_words(stop) if stop.forward is None else f"At {stop.at}: {stop.mark}."
             yield f"Then measure {', '.join(wanted)}. {far}"
     if not left and not state.closed:
-        yield "Every valve is in range and locked: close up, tick the torques, close the session."
+        yield f"Next: {told_of(going_on).whole}"
         yield from _after(state)
 
 
@@ -141,15 +141,3 @@ def _after(state: State) -> Iterator[str]:
         yield f"Spot-check {spot.valve}: {spot.wanted} ({spot.why})."
     if AfterStep.FIRST_RUN not in state.after:
         yield "First run, when everything is counted out and every torque is done; then look for leaks."
-
-
-def _next_on(state: State, view: ValveView) -> str:
-    if view.slack_nut:
-        return "lock the nut, holding the screw, then measure again."
-    advice = advise(state, view)
-    if isinstance(advice, NextBlade):
-        return f"try {told(advice.why, advice.feeler, inch=inch_set(state.opened.blades))}."
-    if view.turn is not None:
-        way = f"{view.turn.way.value} {show.angle(view.turn.degrees, 1)}"
-        return f"it is {view.verdict.kind.value}: turn it {way}, lock, and measure again."
-    return f"{view.no_turn or view.verdict.because}."

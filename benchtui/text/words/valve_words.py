@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
+from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.next_step.kinds import SetOnBlade, Settle, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import Repeated, repeated
 from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_notes
-from benchtui.domain.session.valve.next_blade import Advice
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
-from benchtui.text.words.clash_words import aside_words, clash_words
+from benchtui.text.words.clash_words import aside_words
 from benchtui.text.words.sure_words import repeated_sentence
+from benchtui.text.words.told import Told
 
 WORDS = {
     VerdictKind.IN: "in range",
@@ -91,57 +90,44 @@ def aside_of(state: State, view: ValveView, *, setting: bool = True) -> Aside:
 NO_ASIDE = Aside()
 
 
-def view_message(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> str:
-    """Everything that ought to be said of a valve now, most pressing first."""
-    return _joined([_forced(view), _sentence(view.verdict.because), *_beside(view, advice, aside)])
+def view_message(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> str:
+    """Everything that ought to be said of a valve now: what to do, then why, then what is doubtful."""
+    sentence = "" if told is None else told.sentence
+    return f"{sentence} {view_because(view, told, aside)}".strip()
 
 
-def message_beside(view: ValveView, advice: Advice, aside: Aside = NO_ASIDE) -> str:
-    """The same where blade or turn are shown already: all of it but the verdict's reason."""
-    return _joined([_forced(view), *_beside(view, advice, aside)])
+def view_because(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> str:
+    """Why: the small line of the step, the verdict's reason, then what is doubtful."""
+    clash = told is not None and isinstance(told.step, Settle)
+    because = "" if clash else _sentence(view.verdict.because)
+    parts = ["" if told is None else told.small, because]
+    return " ".join(text for text in (*parts, *valve_notes(view, told, aside)) if text)
 
 
-def _forced(view: ValveView) -> str:
-    return FORCED if view.readings and view.readings[-1].reading.forced else ""
-
-
-def _joined(parts: Iterable[str]) -> str:
-    return " ".join(part for part in parts if part)
-
-
-def _beside(view: ValveView, advice: Advice, aside: Aside) -> list[str]:
-    parts = [clash_words(view.clash) if view.clash is not None else "", aside_words(view.aside)]
-    parts += aside.doubts
-    parts.append(view.no_turn)
-    parts.append(view.turn_note)
-    if view.turn is not None and view.turn.small:
-        parts.append("Under 8 degrees: less than a hand turns reliably; measure before and after.")
+def valve_notes(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> list[str]:
+    """What is to be minded beside the step and the verdict: force, doubts, a small turn."""
+    said = []
+    if view.readings and view.readings[-1].reading.forced:
+        said.append(FORCED)
+    said.append(aside_words(view.aside))
+    said += aside.doubts
+    step = None if told is None else told.step
+    if isinstance(step, TurnBy | SetOnBlade):
+        said.append(view.turn_note)
+    if isinstance(step, TurnBy) and step.turn.small:
+        said.append(SMALL_TURN)
     if view.turn is not None and view.shift is not None:
-        parts.append(f"Aimed at {view.turn.aim}: locking is known to move it.")
-    parts += [text for text in aside.sentences if text not in aside.doubts]
-    if view.stage is StageKind.TURNED and view.readings:
-        parts.append("The nut is slack: lock it and measure again.")
-    if isinstance(advice, CannotDecide):
-        parts.append(_sentence(advice.sentence))
-    return parts
+        said.append(f"Aimed at {hundredths(view.turn.aim)}: locking is known to move it.")
+    said += [text for text in aside.sentences if text not in aside.doubts]
+    return [text for text in said if text]
 
 
-def no_turn_words(view: ValveView) -> tuple[str, str]:
-    """Why no turn is offered at this valve, and what to do instead."""
-    if view.no_turn:
-        return view.no_turn, ""
-    because = _sentence(view.verdict.because)
-    match view.verdict.kind:
-        case VerdictKind.IN:
-            return f"{_sentence(verdict_words(view.verdict))} No turn is called for.", ""
-        case VerdictKind.CONTRADICTION:
-            return because, "Back at the bench: try them again and strike what was wrong."
-        case VerdictKind.UNDECIDED if view.bracket.high is None:
-            return "No turn from an open bracket. " + because, "Find a blade that refuses first."
-        case VerdictKind.UNDECIDED:
-            return because, "Measure on: whether it wants a turn is not known yet."
-        case _:
-            return because, "Nothing is turned until it can be judged: see to that first."
+SMALL_TURN = "Under 8 degrees: less than a hand turns reliably."
+
+
+def hundredths(aim: Length) -> str:
+    """An aim to 0.01 mm: no hand sets it finer."""
+    return f"{Length(round(aim.nm, -4)).bare} mm"
 
 
 def turn_words(turn: Turn) -> str:

@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 from benchtui.domain.gauging.feel import bracket_by_feel
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.next_blade import Advice
 from benchtui.text.quantities.show import bracket_words
 from benchtui.text.words.sure_words import feel_words, left_sentence
+from benchtui.text.words.told import Told
 from benchtui.text.words.valve_words import Aside, verdict_words, view_message
 
 
-def why_paragraphs(state: State, view: ValveView, advice: Advice, aside: Aside) -> list[str]:
+def why_paragraphs(state: State, view: ValveView, told_now: Told, aside: Aside) -> list[str]:
     """The next blade and what each answer would mean, the verdict, how sure it is, and by what rule."""
     told = []
-    if isinstance(advice, NextBlade):
+    step = told_now.step
+    if isinstance(step, TryBlade) and step.leads is not None:
+        leads = step.leads
         told.append(
-            f"Try {advice.why}. If it goes: {advice.if_goes}. If it refuses: {advice.if_refuses}. "
-            f"Expected from here: {float(advice.expected):.1f} insertions."
+            f"{told_now.sentence} If it refuses: {leads.refuses.value}. "
+            f"If it drags: {leads.drags.value}. If it goes free: {leads.free.value}."
         )
-    told.append(f"{verdict_words(view.verdict)}: {view_message(view, advice, aside)}")
+    told.append(f"{verdict_words(view.verdict)}: {view_message(view, told_now, aside)}")
     lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
     told += [left_sentence(last) for last in lasts]
     told += _by_feel(state, view)

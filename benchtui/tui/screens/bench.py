@@ -2,34 +2,235 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import ClassVar
 
+from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Static
 
+from benchtui.bench import Bench
+from benchtui.domain.blades import Feeler
+from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.commands import TakeReading
-from benchtui.tui.keys import BENCH, bindings_for
-from benchtui.tui.screens.bench_asked import AskedBench
+from benchtui.domain.session.facts.events import LookedOver
+from benchtui.domain.session.facts.state import Place, State
+from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.heard import heard
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.blind_repeat import as_blind
+from benchtui.domain.session.whole.next_valve import next_valve
+from benchtui.text.quantities.show import degrees, inert
+from benchtui.text.words.heard_words import heard_words
+from benchtui.text.words.stamped import inch_set
+from benchtui.text.words.told import told_of
+from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.keys import BENCH, CLOSING, CRANK, SETTING, bindings_for
+from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
+from benchtui.tui.present_bench import InHand, big_name, step_and_why, within
+from benchtui.tui.routes import place_of
+from benchtui.tui.screens import bench_asked, bench_sure
+from benchtui.tui.screens.circumstances import ask_circumstances
+from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
+from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
+_WHY_ROWS = 4
+"""As the styles have it for ``#why``."""
 
-class BenchScreen(AskedBench):
-    """The keys of the bench."""
 
+class BenchScreen(WorkScreen):
+    """The heart of the program, to be read from 1.5 m."""
+
+    SCREEN = BENCH
     GUARDED = True
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(BENCH)
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012  # the library's
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (38, "-high")]  # noqa: RUF012  # the library's
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.valve = ""
+        self._chosen: Feeler | None = None
+        self._typed = ""
+        self._place: Place | None = None
+        self._said = ("", "")
+
+    def body(self) -> ComposeResult:
+        """Valve and blade in tall figures, the verdict, the ruler, the map."""
+        with Horizontal(id="bench-top"):
+            with Vertical(id="bench-big"):
+                yield BigPair(id="valve-and-blade")
+                yield BigText(id="verdict")
+            with Vertical(id="bench-side"):
+                yield ValveMapPicture(id="map")
+                yield Static(id="readings", markup=False)
+        yield Static(id="why", markup=False)
+        yield RulerPicture(id="ruler")
+        with Horizontal(id="answers"):
+            if self.program.live is not None and self.program.live.read_only:
+                yield Static("READ ONLY: the answers are given in the other program", markup=False)
+                return
+            yield Static(" S  REFUSES ", id="answer-refuses", markup=False)
+            yield Static(" D  DRAG ", id="answer-drag", markup=False)
+            yield Static(" F  FREE ", id="answer-free", markup=False)
+
+    @property
+    def bench(self) -> Bench:
+        """The session at work."""
+        live = self.program.live
+        if live is None:
+            raise LookupError("no session is in hand")
+        return live.bench
+
+    @property
+    def state(self) -> State:
+        """The session as it stands."""
+        return self.bench.state
+
+    @property
+    def blind(self) -> bool:
+        """Whether the valve in hand is being measured again, blind."""
+        repeat = self.state.repeat
+        return repeat is not None and repeat.valve == self.valve
+
+    @property
+    def hand(self) -> InHand:
+        """The step in words, and the blade taken instead of it."""
+        return InHand(told_of(self.state, self.valve), self._chosen, self._typed)
+
+    def shown(self, valve: str) -> ValveView:
+        """A valve as it may be shown: in a blind repeat without what was read before."""
+        return as_blind(self.state, self.bench.look(valve))
+
+    def title_text(self) -> str:
+        """Engine, where the crank stands, the metal."""
+        state = self.state
+        parts = ["7 tries it"] if state.opened.practice else []
+        parts.append(state.opened.sheet.name)
+        if state.place is not None:
+            place = state.place.confirmed
+            after = f" +{degrees(place.angle)}" if place.angle else ""
+            parts.append(f"cylinder {place.cylinder} TDC{after} confirmed")
+        else:
+            parts.append("crank position not confirmed")
+        if state.particulars.metal_c is not None:
+            parts.append(f"metal {float(round(state.particulars.metal_c, 1)):g} C")
+        return "  ".join(parts)
+
+    def caution_text(self) -> str:
+        """Never force a blade."""
+        return cautions(Step.GAUGE, self.state.opened.sheet)[0]
+
+    # What is shown
+
+    def refresh_view(self) -> None:
+        """Show the valve in hand."""
+        if self.program.live is None:
+            return
+        super().refresh_view()
+        if self.valve not in self.state.valves:
+            self.valve = self.first_wanting()
+        view = self.shown(self.valve)
+        step = self._show_words(view)
+        self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self.valve), step))
+        self.query_one("#verdict", BigText).show(big_verdict(view))
+        # A blade to doubt has its own mark already.
+        upcoming = None if view.verdict.heals and self._chosen is None else self.in_hand()
+        self.query_one("#ruler", RulerPicture).show(
+            ruler(view, upcoming, feel_of(self.state), inch=inch_set(self.state.opened.blades))
+        )
+        told = readings_lines(self.state, view)
+        self.query_one("#readings", Static).update(inert(told, lines=True), layout=False)
+        views = {name: self.shown(name) for name in self.state.valves}
+        self.query_one("#map", ValveMapPicture).show(
+            valve_map(self.state, views, self.valve, flipped=self.program.flipped)
+        )
+
+    def first_wanting(self) -> str:
+        """The valve that the whole engine's next step is about, else the first."""
+        step = next_step(self.state)
+        return step.valve or next_valve(self.state) or next(iter(self.state.valves))
+
+    def say(self, text: str, *, alarm: bool = False) -> None:
+        """Put a sentence among the bench's own words; a line of its own would move everything.
+
+        It stands until the next step, in reverse where it is an alarm.
+        """
+        self._said = (text, "bold reverse" if alarm else "bold")
+        if self.is_mounted:
+            self._words_again()
+
+    def on_resize(self) -> None:
+        """More words may fit, or fewer."""
+        self.call_after_refresh(self._words_again)
+
+    def _words_again(self) -> None:
+        if self.program.live is not None and self.valve in self.state.valves:
+            self._show_words(self.shown(self.valve))
+
+    def _show_words(self, view: ValveView) -> Big:
+        """One line on the step, one on the verdict; what to do in tall letters."""
+        big, first, then = step_and_why(self.state, view, self.hand)
+        text, style = self._said
+        why = self.query_one("#why", Static)
+        width = why.size.width or self.size.width
+        used = sum(len(wrap(line, width)) for line in (first, text) if line)
+        then = within(then, width, _WHY_ROWS - used)
+        words = Content.assemble((inert(first), "bold"), "\n", plain(then))
+        if text:
+            words = Content.assemble((inert(text), style), "\n") + words
+        # Always as tall: a key must not lay the whole screen out again.
+        why.update(words, layout=False)
+        return big
+
+    def in_hand(self) -> Feeler | None:
+        """The blade in hand."""
+        return self.hand.feeler
+
+    def take_up(self, feeler: Feeler | None, typed: str = "") -> None:
+        """Another blade instead of the one asked for; None: that one again."""
+        self._chosen, self._typed = feeler, typed
+
+    def on_screen_resume(self) -> None:
+        """What was said before another screen was up is said no more.
+
+        Where the crank was confirmed at another stop meanwhile, a valve of that stop comes up.
+        """
+        self._said = ("", "")
+        place = None if self.program.live is None else self.state.place
+        if place is not None and place != self._place and self.valve not in place.confirmed.valves:
+            self.valve = self.first_wanting()
+            self.take_up(None)
+        self._place = place
+        super().on_screen_resume()
+
+    def go(self, valve: str) -> None:
+        """To another valve."""
+        self.valve = valve
+        self.take_up(None)
+        self.say("")
+        self.refresh_view()
 
     # Answers
 
     def take_answer(self, answer: Answer) -> None:
-        """What the blade in hand said."""
+        """What the blade in hand said; where it does not count, that is said at once."""
         feeler = self.in_hand()
         if feeler is None:
             self.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
             self.app.bell()
             return
         self.take_up(None)
-        self.do(TakeReading(self._valve, feeler, answer))
+        if self.do(TakeReading(self.valve, feeler, answer)):
+            words = heard_words(self.state, self.valve, heard(self.state, self.valve))
+            if words:
+                self.say(words, alarm=True)
 
     def action_refuses(self) -> None:
         """The blade does not go."""
@@ -54,20 +255,25 @@ class BenchScreen(AskedBench):
 
     def action_next_valve(self) -> None:
         """On to the next valve that wants something, by way of the crank where that must turn."""
-        from benchtui.tui.screens.closing import ClosingScreen
-        from benchtui.tui.screens.crank import CrankScreen
+        step = next_step(self.state, self.valve)
+        valve = step.to if isinstance(step, k.NextValve) else next_valve(self.state, self.valve)
+        if valve is None:
+            self._follow(next_step(self.state))
+            return
+        self.go(valve)
+        step = next_step(self.state, valve)
+        if place_of(step) in (CRANK, CLOSING):
+            self._follow(step)
 
-        valve = self.first_wanting(self._valve)
-        self._go(valve)
-        place = self.state.place
-        if self.bench.look(valve).done:
-            self.app.push_screen(ClosingScreen())
-        elif place is None or valve not in place.confirmed.valves:
-            self.app.push_screen(CrankScreen())
+    def _follow(self, step: k.NextStep) -> None:
+        """To the screen on which this step is done."""
+        place = place_of(step)
+        if place != BENCH:
+            self.program.open(place, step.valve or self.valve)
 
     def _step(self, by: int) -> None:
         names = list(self.state.valves)
-        self._go(names[(names.index(self._valve) + by) % len(names)])
+        self.go(names[(names.index(self.valve) + by) % len(names)])
 
     def action_valve_before(self) -> None:
         """The valve before."""
@@ -79,50 +285,58 @@ class BenchScreen(AskedBench):
 
     def on_valve_map_picture_chosen(self, message: ValveMapPicture.Chosen) -> None:
         """A click on the map."""
-        self._go(message.valve)
+        self.go(message.valve)
 
     # Which blade
 
-    def _shift_blade(self, by: int) -> None:
-        singles = list(self.state.opened.blades.singles())
-        now = self.in_hand()
-        sizes = [f.nominal for f in singles]
-        if now is None:
-            at = len(singles) // 2
-        elif by > 0:
-            at = next((i for i, s in enumerate(sizes) if s > now.nominal), len(sizes) - 1)
-        else:
-            at = next((i for i in reversed(range(len(sizes))) if sizes[i] < now.nominal), 0)
-        self.take_up(singles[at])
+    def _shift_blade(self, *, thicker: bool) -> None:
+        blades, now = self.state.opened.blades, self.in_hand()
+        singles = blades.singles()
+        middle = singles[len(singles) // 2]
+        self.take_up(middle if now is None else blades.beside(now.nominal, thicker=thicker))
         self.refresh_view()
 
     def action_thicker(self) -> None:
         """The next thicker leaf instead."""
-        self._shift_blade(1)
+        self._shift_blade(thicker=True)
 
     def action_thinner(self) -> None:
         """The next thinner leaf instead."""
-        self._shift_blade(-1)
+        self._shift_blade(thicker=False)
 
-    # Elsewhere
+    # The step in hand
 
     def action_set_valve(self) -> None:
-        """Turn the adjuster of this valve."""
-        from benchtui.tui.screens.setting import SettingScreen
+        """Do what the step says on its own screen; at a valve in range: set it all the same."""
+        step = next_step(self.state, self.valve)
+        match step:
+            case k.StopAndLook():
+                self.say("Look at the parts first. A: all of them are sound.", alarm=True)
+            case k.Tell(what=k.Told.METAL | k.Told.BAND) | k.Wait():
+                ask_circumstances(self)
+            case k.EndRepeat():
+                bench_sure.begin_or_end_blind(self)
+            case k.NextValve(remark=k.Remark.OTHER_STOP | k.Remark.WAITS_FOR_CAMS):
+                self.action_next_valve()
+            case _ if place_of(step) == BENCH:
+                self.program.open(SETTING, self.valve)
+            case _:
+                self._follow(step)
 
-        self.app.push_screen(SettingScreen(self._valve))
+    def action_looked(self) -> None:
+        """The parts were looked at and are sound."""
+        if isinstance(next_step(self.state, self.valve), k.StopAndLook):
+            self.do(LookedOver(self.valve))
+        else:
+            self.say("Nothing here asks for a look at the parts.")
 
     def action_position(self) -> None:
         """Confirm or doubt the crank position."""
-        from benchtui.tui.screens.crank import CrankScreen
-
-        self.app.push_screen(CrankScreen())
+        self.program.open(CRANK)
 
     def action_close_up(self) -> None:
         """Enough for today."""
-        from benchtui.tui.screens.closing import ClosingScreen
-
-        self.app.push_screen(ClosingScreen())
+        self.program.open(CLOSING)
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""
@@ -130,6 +344,43 @@ class BenchScreen(AskedBench):
         self.refresh_view()
 
     def action_leave(self) -> None:
-        """Back to the engines; the session stays open on disk."""
-        self.app.pop_screen()
-        self.program.let_go()
+        """Back to the engines; the session stays open on disk. A slack nut is said first."""
+        self.program.leave_bench(self)
+
+    # What is asked, and how sure it is
+
+    def action_borrowed(self) -> None:
+        """Type the size of a blade, or a stack."""
+        bench_asked.ask_blade(self)
+
+    def action_whole_play(self) -> None:
+        """A blade tried in the whole free play of a valve with two gaps."""
+        bench_asked.ask_whole_play(self)
+
+    def action_strike(self) -> None:
+        """Strike one of this valve's readings out."""
+        bench_asked.ask_strike(self)
+
+    def action_move_readings(self) -> None:
+        """These readings belong to another valve."""
+        bench_asked.ask_move(self)
+
+    def action_circumstances(self) -> None:
+        """Temperature, odometer, hours, who, or the owner's band."""
+        ask_circumstances(self)
+
+    def action_why(self) -> None:
+        """Say why this step comes next."""
+        bench_sure.show_why(self)
+
+    def action_rule(self) -> None:
+        """Choose how much the blades must show."""
+        bench_sure.ask_rule(self)
+
+    def action_blind(self) -> None:
+        """Begin a blind repeat of this valve, or end it."""
+        bench_sure.begin_or_end_blind(self)
+
+    def action_try_it(self) -> None:
+        """Let the practice hand try the blade."""
+        bench_sure.let_hand_try(self)

@@ -1,27 +1,25 @@
-"""What the bench screen can tell of how sure a verdict is: the rule, the reasons, the blind repeat."""
+"""How sure a verdict is: the rule, the reasons, the blind repeat, the practice hand's try."""
 
 from __future__ import annotations
 
-from benchtui.bench import Bench
-from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.gauging.next_blade import NextBlade
+from typing import TYPE_CHECKING
+
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.commands import BeginRepeat, ChooseRule, EndRepeat
-from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.blind_repeat import as_blind, repeated
-from benchtui.domain.session.valve.next_blade import Advice
+from benchtui.domain.session.valve.blind_repeat import repeated
 from benchtui.practice.session import Rehearsal
-from benchtui.text.words.stamped import blade_both, inch_set, inch_words
+from benchtui.text.words.stamped import blade_both, inch_set
 from benchtui.text.words.sure_words import repeated_sentence
+from benchtui.text.words.told import told_of
 from benchtui.text.words.valve_words import BLIND, aside_of
 from benchtui.text.words.why_words import why_paragraphs
 from benchtui.tui.ask import Choose
-from benchtui.tui.frame import WorkScreen
 from benchtui.tui.screens.reasons import ReadScreen
+
+if TYPE_CHECKING:
+    from benchtui.tui.screens.bench import BenchScreen
 
 _RULE_KEYS = {
     "1": (DecisionRule.PLAIN, "plain: blades taken as marked"),
@@ -30,98 +28,59 @@ _RULE_KEYS = {
 }
 
 
-class SureSteps(WorkScreen):
-    """These steps; the bench screen has the valve and the blade in hand."""
+def show_why(bench: BenchScreen) -> None:
+    """Say why this step comes next, in full, and how sure the verdict is."""
+    view = bench.bench.look(bench.valve)
+    told = told_of(bench.state, bench.valve)
+    if bench.blind:
+        paragraphs = [BLIND, told.sentence]
+    else:
+        paragraphs = why_paragraphs(bench.state, view, told, aside_of(bench.state, view))
+    bench.app.push_screen(ReadScreen(bench.valve, paragraphs))
 
-    _valve: str
-    _advice: Advice
 
-    @property
-    def bench(self) -> Bench:
-        """The session at work."""
-        live = self.program.live
-        if live is None:
-            raise LookupError("no session is in hand")
-        return live.bench
+def ask_rule(bench: BenchScreen) -> None:
+    """Choose how much the blades must show."""
+    offered = {
+        key: words
+        for key, (rule, words) in _RULE_KEYS.items()
+        if rule is not DecisionRule.FEEL or feel_of(bench.state) is not None
+    }
+    detail = "\n".join(rule_in_words(_RULE_KEYS[key][0]) for key in offered)
+    now = rule_of(bench.state).value
 
-    @property
-    def state(self) -> State:
-        """The session as it stands."""
-        return self.bench.state
+    def chosen(key: str | None) -> None:
+        if key is not None:
+            bench.do(ChooseRule(_RULE_KEYS[key][0]))
 
-    @property
-    def blind(self) -> bool:
-        """Whether the valve in hand is being measured again, blind."""
-        repeat = self.state.repeat
-        return repeat is not None and repeat.valve == self._valve
+    question = f"In range is what the blades have shown how? (now: {now})"
+    bench.app.push_screen(Choose(question, offered, detail), chosen)
 
-    def shown(self, valve: str) -> ValveView:
-        """A valve as it may be shown: in a blind repeat without what was read before."""
-        return as_blind(self.state, self.bench.look(valve))
 
-    def action_why(self) -> None:
-        """Say why this blade comes next, in full, and how sure the verdict is."""
-        view = self.bench.look(self._valve)
-        if self.blind:
-            told = [BLIND, *([self._advice.why] if isinstance(self._advice, NextBlade) else [])]
-        else:
-            told = why_paragraphs(self.state, view, self._advice, aside_of(self.state, view))
-        if inch_set(self.state.opened.blades):
-            told = [inch_words(paragraph) for paragraph in told]
-        self.app.push_screen(ReadScreen(self._valve, told))
-
-    def action_rule(self) -> None:
-        """Choose how much the blades must show."""
-        offered = {
-            key: words
-            for key, (rule, words) in _RULE_KEYS.items()
-            if rule is not DecisionRule.FEEL or feel_of(self.state) is not None
-        }
-        detail = "\n".join(rule_in_words(_RULE_KEYS[key][0]) for key in offered)
-        now = rule_of(self.state).value
-
-        def chosen(key: str | None) -> None:
-            if key is not None:
-                self.do(ChooseRule(_RULE_KEYS[key][0]))
-
-        self.app.push_screen(
-            Choose(f"In range is what the blades have shown how? (now: {now})", offered, detail),
-            chosen,
+def begin_or_end_blind(bench: BenchScreen) -> None:
+    """Begin a blind repeat of this valve, or end it and say what it shows."""
+    if not bench.blind:
+        if bench.do(BeginRepeat(bench.valve)):
+            bench.say(BLIND)
+        return
+    if bench.do(EndRepeat(bench.valve)):
+        told = repeated(bench.state, bench.valve)
+        bench.say(
+            "Nothing was read in it." if told is None else repeated_sentence(told),
+            alarm=told is not None and bool(told.spread.least),
         )
 
-    def action_blind(self) -> None:
-        """Begin a blind repeat of this valve, or end it and say what it shows."""
-        if not self.blind:
-            if self.do(BeginRepeat(self._valve)):
-                self.say(BLIND)
-            return
-        if self.do(EndRepeat(self._valve)):
-            told = repeated(self.state, self._valve)
-            self.say(
-                "Nothing was read in it." if told is None else repeated_sentence(told),
-                alarm=told is not None and bool(told.spread.least),
-            )
 
-    # Practice
-
-    def action_try_it(self) -> None:
-        """Let the practice hand try the blade."""
-        live = self.program.live
-        feeler = self.in_hand()
-        if not isinstance(live, Rehearsal):
-            self.say("There is no practice hand at a real engine: try the blade yourself.")
-        elif feeler is None:
-            self.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
-        else:
-            felt = live.feel(self._valve, feeler)
-            self.take_answer(felt)
-            blade = blade_both(feeler, inch=inch_set(self.state.opened.blades))
-            self.say(f"The practice hand: {blade} {felt.value}.")
-
-    def in_hand(self) -> Feeler | None:
-        """The blade in hand."""
-        raise NotImplementedError
-
-    def take_answer(self, answer: Answer) -> None:
-        """What the blade in hand said."""
-        raise NotImplementedError
+def let_hand_try(bench: BenchScreen) -> None:
+    """Let the practice hand try the blade."""
+    live = bench.program.live
+    feeler = bench.in_hand()
+    if not isinstance(live, Rehearsal):
+        bench.say("There is no practice hand at a real engine: try the blade yourself.")
+    elif feeler is None:
+        bench.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
+    else:
+        felt = live.feel(bench.valve, feeler)
+        bench.take_answer(felt)
+        blade = blade_both(feeler, inch=inch_set(bench.state.opened.blades))
+        bench.say(f"The practice hand: {blade} {felt.value}.")

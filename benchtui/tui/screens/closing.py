@@ -20,17 +20,18 @@ from benchtui.domain.session.facts.commands import (
 )
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.domain.session.whole.completeness import missing, unticked, work_left
 from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.work_steps import work_lines
 from benchtui.text.pages.handover import handover_text
+from benchtui.text.words.told import told_of
 from benchtui.text.words.torque_words import torque_told
 from benchtui.tui.ask import Choose
-from benchtui.tui.keys import CLOSING, bindings_for
+from benchtui.tui.keys import CLOSING, CRANK, TORQUES, bindings_for
 from benchtui.tui.screens.counting import counted_in, read_counts
-from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.screens.handover import HandoverScreen
-from benchtui.tui.screens.setting import unoffered_for
+from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.tables import TableScreen, cell
 
 _TORQUE, _ITEM, _AFTER, _SPOT, _WORK = "torque", "item", "after", "spot", "work"
@@ -71,6 +72,9 @@ class ClosingScreen(TableScreen):
     def title_text(self) -> str:
         """How much is missing."""
         lacking = len(missing(self.state))
+        now = told_of(self.state)
+        if isinstance(now.step, LockIt):
+            return now.sentence
         standing = "nothing missing" if not lacking else f"{lacking} missing: files as partial"
         return f"{self.state.opened.sheet.name}  {standing}"
 
@@ -153,7 +157,7 @@ class ClosingScreen(TableScreen):
         if AfterStep.TURNED_OVER not in state.after:
             self.say(NOT_TURNED_OVER, alarm=True)
         elif state.place is None or spot.valve not in state.place.confirmed.valves:
-            self.app.push_screen(CrankScreen(spot.valve))
+            self.program.open(CRANK, spot.valve)
         else:
             self._ask_spot(spot)
 
@@ -198,15 +202,11 @@ class ClosingScreen(TableScreen):
 
     def action_open_shims(self) -> None:
         """Every shim of this engine."""
-        from benchtui.tui.screens.shims import open_shims
-
         open_shims(self)
 
     def action_open_torques(self) -> None:
         """The torques in every unit."""
-        from benchtui.tui.screens.torques import TorquesScreen
-
-        self.app.push_screen(TorquesScreen())
+        self.program.open(TORQUES)
 
     def action_file(self) -> None:
         """File the session, complete or in part."""

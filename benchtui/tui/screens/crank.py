@@ -20,6 +20,7 @@ from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.commands import TurnCrank
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
 from benchtui.domain.sheet import FULL_CYCLE
@@ -34,6 +35,7 @@ from benchtui.text.words.crank_words import (
     way_words,
 )
 from benchtui.text.words.evidence_words import evidence_words
+from benchtui.text.words.told import told
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
@@ -104,9 +106,8 @@ class CrankScreen(WorkScreen):
     def caution_text(self) -> str:
         """By hand, forward only; not at all while a locknut is slack, whatever stands below."""
         if slack := slack_nuts(self.state):
-            return (
-                f"The locknut of {', '.join(slack)} is slack: lock it before the crank is turned."
-            )
+            step = LockIt(slack[0], slack, LockWhy.LEFT_SLACK)
+            return told(step, self.state).sentence
         return cautions(Step.CRANK, self.state.opened.sheet)[0]
 
     def refresh_view(self) -> None:

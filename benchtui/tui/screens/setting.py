@@ -16,18 +16,23 @@ from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import Refusal
 from benchtui.domain.session.facts.commands import FitShim, LockNut, TurnScrew, WindBack
+from benchtui.domain.session.facts.events import ScrewSetOn, WayChosen
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step import next_step, setting_step
+from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
 from benchtui.domain.sheet import Adjuster, AdjusterKind
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import degrees
-from benchtui.text.reading.script import shim_of, turn_of
+from benchtui.text.reading.script import marks_of, shim_of, turn_of
+from benchtui.text.words.told import Told, told
 from benchtui.text.words.valve_words import aside_of
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
-from benchtui.tui.keys import SETTING, bindings_for
-from benchtui.tui.present_setting import Setting, screw_setting, shim_setting
+from benchtui.tui.keys import SETTING, SHIMS, TORQUES, bindings_for
+from benchtui.tui.present_setting import Setting, setting_of
+from benchtui.tui.routes import place_of
 from benchtui.tui.screens.circumstances import ask_circumstances
 from benchtui.tui.widgets.bigtext import BigText
 from benchtui.tui.widgets.slot import SlotPicture
@@ -92,49 +97,96 @@ class SettingScreen(WorkScreen):
         doubts.update(plain_lines([f"! {doubt}" for doubt in setting.doubts]))
         doubts.display = bool(setting.doubts)
 
+    def told(self) -> Told:
+        """The step in hand; at a valve that may be left, how it is set all the same."""
+        return told(setting_step(self.state, self._valve), self.state)
+
     def setting(self) -> Setting:
         """What is shown."""
         state, view = self.state, self.view()
-        aside = aside_of(state, view)
-        if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
-            return shim_setting(state, view, aside, shim_plan(state))
-        return screw_setting(state, view, aside)
+        return setting_of(state, view, self.told(), aside_of(state, view), shim_plan(state))
+
+    def _after(self) -> None:
+        """The screen follows the step: what is done elsewhere is not waited for here."""
+        if place_of(next_step(self.state, self._valve)) != SETTING:
+            self.app.pop_screen()
+
+    def action_set_on(self) -> None:
+        """The screw was set on the blade held in; the nut is slack still."""
+        step = self.told().step
+        held = step if isinstance(step, SetOnBlade) else getattr(step, "otherwise", None)
+        if not isinstance(held, SetOnBlade):
+            self.say("No blade to hold in is asked for here: E takes what was done.", alarm=True)
+            return
+        if self.do(ScrewSetOn(self._valve, held.feeler)):
+            self.do(WayChosen(by_blade=True))
+            self._after()
 
     def action_turned(self) -> None:
-        """The adjuster has been turned as shown."""
-        turn = self.view().turn
-        if turn is None:
+        """Turned as shown; on the lock step: locked, to its figure by a wrench."""
+        step = self.told().step
+        if isinstance(step, LockIt):
+            self._lock(torqued=True)
+            return
+        turned = step if isinstance(step, TurnBy) else getattr(step, "otherwise", None)
+        if not isinstance(turned, TurnBy):
             self.say(
                 "There is no turn to make: E enters one that was made all the same.", alarm=True
             )
             return
-        self.do(TurnScrew(self._valve, turn.way, Fraction(degrees(turn.degrees))))
+        turn = turned.turn
+        if self.do(TurnScrew(self._valve, turn.way, Fraction(degrees(turn.degrees)))):
+            self._after()
 
     def action_turned_otherwise(self) -> None:
-        """Type the turn that was made instead."""
+        """Type the turn that was made instead, or the blade that it was set on."""
         out = rotation_of(Way.OUT, self.state.opened.sheet.adjuster)
+        blades = self.state.opened.blades
 
         def typed(text: str | None) -> None:
-            if text:
+            if not text:
+                return
+            if on_blade(text):
+                marks = marks_of(text.strip().removeprefix("on "))
+                done = self.do(ScrewSetOn(self._valve, blades.feeler(*marks)))
+            else:
                 way, angle = turn_of(text)
-                self.do(TurnScrew(self._valve, way, angle))
+                done = self.do(TurnScrew(self._valve, way, angle))
+            if done:
+                self._after()
+
+        def on_blade(text: str) -> bool:
+            return text.strip().startswith("on ")
+
+        def check(text: str) -> object:
+            return marks_of(text.strip().removeprefix("on ")) if on_blade(text) else turn_of(text)
 
         self.app.push_screen(
             Ask(
-                "Which way and how far was it turned?",
-                hint=f"out 22, or in 0.25 turn; out is {out.value}",
-                check=turn_of,
+                "What was done instead?",
+                hint=f"out 22, in 0.25 turn, or on 0.10; out is {out.value}",
+                check=check,
             ),
             typed,
         )
 
     def action_locked(self) -> None:
-        """The locknut is done up: back to the bench for the reading that is now compulsory."""
-        if not self.view().slack_nut:
+        """The locknut is done up: back to the bench for the reading that is now compulsory.
+
+        Where the screw is to be set on a blade, Enter says both: set on it, and locked.
+        """
+        step = self.told().step
+        if isinstance(step, SetOnBlade):
+            if self.do(ScrewSetOn(self._valve, step.feeler)):
+                self._lock()
+        elif not self.view().slack_nut:
             # A second Enter must not throw away a good reading.
-            self.say("No turn was made here, so no nut is slack: nothing to lock.", alarm=True)
-            return
-        if self.do(LockNut(self._valve)):
+            self.say("Nothing was turned here, so no nut is slack: nothing to lock.", alarm=True)
+        else:
+            self._lock()
+
+    def _lock(self, *, torqued: bool = False) -> None:
+        if self.do(LockNut(self._valve, torqued)):
             self.app.pop_screen()
 
     def action_circumstances(self) -> None:
@@ -163,21 +215,17 @@ class SettingScreen(WorkScreen):
 
     def action_open_shims(self) -> None:
         """Every shim of this engine."""
-        from benchtui.tui.screens.shims import open_shims
-
         open_shims(self)
 
     def action_open_torques(self) -> None:
         """The torques in every unit."""
-        from benchtui.tui.screens.torques import TorquesScreen
-
-        self.app.push_screen(TorquesScreen())
+        self.program.open(TORQUES)
 
 
 def unoffered_for(adjuster: Adjuster) -> frozenset[str]:
     """The commands of setting that mean nothing for this kind of adjuster."""
     if adjuster.kind is AdjusterKind.SHIM:
-        return frozenset({"turned", "turned_otherwise", "locked", "pad_test"})
+        return frozenset({"turned", "turned_otherwise", "locked", "pad_test", "set_on"})
     return frozenset({"fitted", "open_shims"})
 
 
@@ -200,6 +248,14 @@ def ask_shim(screen: WorkScreen, valve: str) -> None:
             screen.do(FitShim(valve, size, measured, found or unknown))
 
     screen.app.push_screen(Ask(question, hint="2.80, or 2.80 measured 2.79", check=shim_of), typed)
+
+
+def open_shims(screen: WorkScreen) -> None:
+    """Show the shims, or say that there are none."""
+    if screen.program.session_state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+        screen.program.open(SHIMS)
+    else:
+        screen.say("This engine is not set by shims.", alarm=True)
 
 
 def plain_lines(lines: list[str]) -> Content:

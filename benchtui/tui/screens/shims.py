@@ -11,13 +11,15 @@ from textual.widgets import DataTable, Static
 from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.session.facts.commands import TellSpare
+from benchtui.domain.session.facts.events import CamsStep, CamsStepDone
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.kinds import CamsBack, CamsOut
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
-from benchtui.domain.sheet import AdjusterKind
 from benchtui.text.reading.script import spare_of
 from benchtui.text.words.shim_words import order_words, shim_rows
+from benchtui.text.words.told import told
 from benchtui.tui.ask import Ask
-from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SHIMS, bindings_for
 from benchtui.tui.screens.setting import ask_shim, plain_lines
 from benchtui.tui.tables import TableScreen, cell
@@ -66,11 +68,22 @@ class ShimsScreen(TableScreen):
             for cells in shim_rows(state, plan):
                 table.add_row(*(cell(c) for c in cells), key=cells[0], height=None)
         table.move_cursor(row=row)
-        self.query_one("#order", Static).update(_order(state, plan))
+        now = told(next_step(state), state)
+        self.query_one("#order", Static).update(f"{now.sentence} {_order(state, plan)}")
         doubts = self.query_one("#doubts", Static)
         note = "" if plan is None else plan.note
         doubts.update(plain_lines([f"! {note}"]))
         doubts.display = bool(note)
+
+    def action_next_cams(self) -> None:
+        """The step around the cams that comes next: out, or one of those that put them back."""
+        step = next_step(self.program.session_state)
+        if isinstance(step, CamsOut):
+            self.do(CamsStepDone(CamsStep.OUT))
+        elif isinstance(step, CamsBack) and step.left:
+            self.do(CamsStepDone(step.left[0]))
+        else:
+            self.say(told(step, self.program.session_state).sentence)
 
     def action_fitted(self) -> None:
         """Type the size of the shim at this valve."""
@@ -93,14 +106,6 @@ class ShimsScreen(TableScreen):
             ),
             typed,
         )
-
-
-def open_shims(screen: WorkScreen) -> None:
-    """Show the shims, or say that there are none."""
-    if screen.program.session_state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
-        screen.app.push_screen(ShimsScreen())
-    else:
-        screen.say("This engine is not set by shims.", alarm=True)
 
 
 def _order(state: State, plan: ShimPlan | None) -> str:

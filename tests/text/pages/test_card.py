@@ -393,8 +393,8 @@ def test_handover_names_what_is_loose_first() -> None:
     assert "cylinder 1 at its compression TDC" in crank
     assert "the mark lines up" in crank
     order = [s for s in steps if s.startswith("Next on")]
-    assert order[0].startswith("Next on 1I: try ")
-    assert order[1] == "Next on 1E: lock the nut, holding the screw, then measure again."
+    assert order[0].startswith("Next on 1I: Try ")
+    assert order[1].startswith("Next on 1E: 0.10 before you lock: a light drag is right.")
 
 
 def test_handover_of_a_doubted_position_tells_how_to_reach_compression() -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from benchtui.domain.adjusting.before_lock import DRAG
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.errors import Refusal
@@ -35,7 +36,7 @@ from benchtui.domain.session.evidence.metal import (
     read_in,
     touched_in_wrong_metal,
 )
-from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
 from benchtui.domain.session.valve.before_lock import touch
 from benchtui.domain.session.valve.eccentric import eccentric_advice
@@ -90,11 +91,15 @@ class ValveView:
 
 
 def look(state: State, name: str) -> ValveView:
-    """One valve as it stands.
+    """One valve as it stands, worked out once a state.
 
     Raises:
         Refusal: the sheet has no such valve.
     """
+    return remembered(state, ("look", name), lambda: _looked(state, name))
+
+
+def _looked(state: State, name: str) -> ValveView:
     sheet = state.opened.sheet
     valve = valve_of(sheet, name)
     stage = state.valves[name].current
@@ -228,7 +233,11 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
     held = "" if view.bracket.low > ZERO else HELD_OPEN
     out = view.verdict.kind.out
-    likely = likely_gap(tuple(leading(state, name)), feel_of(state) or USUAL_BAND)
+    # Within the span of one drag a hand aims no finer than the middle.
+    closed = view.bracket.high is not None and view.bracket.high - view.bracket.low <= DRAG
+    likely = (
+        None if closed else likely_gap(tuple(leading(state, name)), feel_of(state) or USUAL_BAND)
+    )
     centre = None if likely is None else likely.centre
     turn = turn_for(view.bracket, band.middle, band, adjuster, surely_out=out, centre=centre)
     return turn, held

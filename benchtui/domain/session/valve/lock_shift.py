@@ -13,7 +13,7 @@ from benchtui.domain.gauging.feel import USUAL_BAND, FeelBand, bracket_by_feel
 from benchtui.domain.length import ZERO, Length, lesser
 from benchtui.domain.session.evidence.counting import counted, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_of
-from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind
 from benchtui.domain.session.valve.before_lock import reckoned, set_on
 from benchtui.domain.sheet import Adjuster, Band, setting_range
@@ -36,6 +36,10 @@ def shift_known(state: State) -> Shift | None:
 
     One failed lock in this session is enough, else two that agree, here or in past sessions.
     """
+    return remembered(state, "shift known", lambda: _shift_known(state))
+
+
+def _shift_known(state: State) -> Shift | None:
     failed, seen = [], []
     for name in state.valves:
         setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)

@@ -10,7 +10,7 @@ from benchtui.domain.crank.plan import Plan, Stop, plan
 from benchtui.domain.crank.words import companion_of
 from benchtui.domain.session.evidence.position import NEAR_ENOUGH, looked_past
 from benchtui.domain.session.facts.events import Evidence
-from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.sheet import FULL_CYCLE, Gear, Sheet
 
@@ -39,7 +39,8 @@ def plan_of(state: State) -> Plan:
     Raises:
         Refusal: the sheet has a fault.
     """
-    return plan(state.opened.sheet, fewest=state.opened.fewest)
+    opened = state.opened
+    return remembered(state, "plan", lambda: plan(opened.sheet, fewest=opened.fewest))
 
 
 def stops_ahead(state: State, *, wanted: str = "") -> tuple[Ahead, ...]:
@@ -48,6 +49,10 @@ def stops_ahead(state: State, *, wanted: str = "") -> tuple[Ahead, ...]:
     Those with a valve that is not done yet come before the others; before all the one at which the
     valve ``wanted`` is measured. In the plan's order where nobody knows where the crank stands.
     """
+    return remembered(state, ("stops ahead", wanted), lambda: _stops_ahead(state, wanted))
+
+
+def _stops_ahead(state: State, wanted: str) -> tuple[Ahead, ...]:
     ahead = [Ahead(stop, _forward(state, stop)) for stop in plan_of(state).stops]
 
     def rank(pair: tuple[int, Ahead]) -> tuple[bool, bool, Fraction]:

@@ -16,7 +16,7 @@ from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView, look
-from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.valve.next_blade import deciding
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,9 @@ def wanting(state: State) -> tuple[Serves, ...]:
 
 
 def _serves(state: State, view: ValveView) -> Serves | None:
-    best = advise(state, view)
+    if view.done or view.slack_nut or view.clash is not None or view.verdict.kind.out:
+        return None
+    best = deciding(state, view)
     if not isinstance(best, NextBlade):
         return None
     return Serves(view.valve.name, ((best.feeler, Fraction(0)), *best.as_good))

@@ -11,7 +11,6 @@ import pytest
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import OPEN
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import (
@@ -22,8 +21,9 @@ from benchtui.domain.session.facts.commands import (
     Undo,
 )
 from benchtui.domain.session.facts.events import Particulars
-from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.whole.record import record_of
+from tests.asking import advise
 
 MakeDesk = Callable[..., Any]
 
@@ -54,7 +54,7 @@ class TestAfterADoubt:
         assert view.verdict.because.endswith("not confirmed when this was read: measure it again")
         assert view.bracket == OPEN
         assert advise(desk.state, view) == first
-        assert isinstance(first, NextBlade)
+        assert isinstance(first, TryBlade)
         view = desk.read("1I", "0.03 free", "0.05 refuses")
         # The old ones would make it 0.06 goes, 0.05 refuses: a contradiction.
         assert view.verdict.kind is VerdictKind.TIGHT

@@ -13,11 +13,11 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import CloseSession, FitShim, StrikeReading, Undo
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.doubts import doubts
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.valve.shims import advise_shim
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
+from tests.asking import advise
 
 mm = Length.mm
 AGAIN = "gauge 1I again: the cams have been out since"

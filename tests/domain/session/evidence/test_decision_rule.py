@@ -16,9 +16,9 @@ from benchtui.domain.session.evidence.decision_rule import feel_in_force, feel_o
 from benchtui.domain.session.facts.commands import ChooseRule, CloseSession, EnterParticulars
 from benchtui.domain.session.facts.events import Opened, Particulars
 from benchtui.domain.session.steps.decide import check_opening
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.session.whole.record import record_of
+from tests.asking import advise
 
 HAND = FeelBand.exactly(Length.um(-4), Length.um(10))
 Desks = Any

@@ -51,8 +51,8 @@ def test_a_failed_lock_is_aimed_off_at_once(desk: Any) -> None:
     assert shifts_seen(desk.state) == (likely("-0.05", "-0.02", "-0.03"),)
     assert shift_known(desk.state) == shift("-0.05", "-0.02")
     assert view.turn.aim == Length.mm("0.135")
-    # By drag 0.070 to 0.076, 0.073 at the middle: 0.135 - 0.073 on a pitch of 0.75 (geometry).
-    assert view.turn.degrees == Fraction("29.76")
+    # From the middle, 0.075, for it is narrower than a drag: 0.135 - 0.075 on a pitch of 0.75 (geometry).
+    assert view.turn.degrees == Fraction("28.8")
 
 
 def test_with_the_nut_slack_the_moved_range_is_judged_by(desk: Any) -> None:

@@ -9,19 +9,20 @@ from typing import Any
 
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.lacking import CannotDecide
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import no_slack
 from benchtui.domain.session.facts.commands import DoubtPosition, TurnScrew
 from benchtui.domain.session.facts.events import LeftLast
+from benchtui.domain.session.next_step import next_step, setting_step
+from benchtui.domain.session.next_step.kinds import NextValve, Purpose, SetOnBlade, TryBlade
 from benchtui.domain.session.steps.fold import begin
-from benchtui.domain.session.valve.next_blade import advise
+from tests.asking import advise
 
 
 def blade(desk: Any, valve: str) -> str | None:
     advice = advise(desk.state, desk.look(valve))
-    return str(advice.feeler) if isinstance(advice, NextBlade) else None
+    return str(advice.feeler) if isinstance(advice, TryBlade) else None
 
 
 def test_none_without_a_position(make_desk: Callable[..., Any]) -> None:
@@ -45,22 +46,21 @@ def test_none_where_the_metal_is_too_warm(make_desk: Callable[..., Any]) -> None
     assert blade(desk, "1I") is None
 
 
-def test_no_slack_asks_for_the_stroke_and_not_for_a_blade(desk: Any) -> None:
+def test_no_clearance_asks_for_the_stroke_and_not_for_a_blade(desk: Any) -> None:
     desk.read("1I", "0.04 refuses")
     assert blade(desk, "1I") == "0.03 mm"
     desk.read("1I", "0.03 refuses")
     assert blade(desk, "1I") is None
 
 
-def test_dragging_at_the_lower_limit_a_blade_inside_tells_the_turn(desk: Any) -> None:
+def test_dragging_at_a_limit_it_may_be_left_or_set(desk: Any) -> None:
+    """It counts as in range; whoever wants to set it is told how."""
     view = desk.read("1E", "0.08 drag", "0.12 refuses")
     assert view.verdict.at_limit == Length.mm("0.08")
-    assert view.turn is None
-    assert "either side" in view.no_turn
-    assert blade(desk, "1E") == "0.10 mm"
-    view = desk.read("1E", "0.10 refuses")
-    assert view.turn is not None
-    assert blade(desk, "1E") is None
+    assert isinstance(next_step(desk.state, "1E"), NextValve)
+    set_anyway = setting_step(desk.state, "1E")
+    assert isinstance(set_anyway, SetOnBlade)
+    assert str(set_anyway.feeler) == "0.10 mm"
 
 
 def test_dragging_at_the_upper_limit_the_turn_is_told(desk: Any) -> None:
@@ -76,15 +76,8 @@ def test_what_was_left_last_time_is_where_the_search_begins(make_desk: Callable[
     desk.state = begin(desk.events[0])
     desk.confirm("1")
     advice = advise(desk.state, desk.look("1E"))
-    assert isinstance(advice, NextBlade)
+    assert isinstance(advice, TryBlade)
     assert advice.feeler.nominal <= Length.mm("0.08")
-
-
-def test_at_the_upper_limit_with_nothing_refused_the_next_thicker_is_named(desk: Any) -> None:
-    view = desk.read("1E", "0.12 drag")
-    assert view.verdict.at_limit == Length.mm("0.12")
-    assert view.turn is None
-    assert blade(desk, "1E") == "0.15 mm"
 
 
 def test_a_set_that_begins_inside_the_range_speaks_of_no_slack_nowhere(
@@ -109,8 +102,8 @@ def test_turned_far_the_wrong_way_it_is_measured_as_any_other(desk: Any) -> None
     desk.read("1E", "0.12 free", "0.15 refuses")
     desk.do(TurnScrew("1E", Way.OUT, Fraction(90)))
     advice = advise(desk.state, desk.look("1E"))
-    assert isinstance(advice, NextBlade)
-    assert "aimed at" not in advice.why
+    assert isinstance(advice, TryBlade)
+    assert advice.purpose is not Purpose.BEFORE_LOCK
     # It is looked for where it stands by reckoning, about 0.31 to 0.34: far over the range.
     assert advice.feeler.nominal >= Length.mm("0.12")
 
@@ -119,5 +112,5 @@ def test_turned_as_shown_the_blade_before_locking_is_about_the_aim(desk: Any) ->
     view = desk.read("1E", "0.12 free", "0.15 refuses")
     desk.do(TurnScrew("1E", Way.IN, view.turn.degrees))
     advice = advise(desk.state, desk.look("1E"))
-    assert isinstance(advice, NextBlade)
-    assert "aimed at" in advice.why
+    assert isinstance(advice, TryBlade)
+    assert advice.purpose is Purpose.BEFORE_LOCK

@@ -13,9 +13,9 @@ from benchtui.domain.gauging.prior import Prior, from_left, from_setting
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import LockNut, TurnScrew
 from benchtui.domain.session.facts.events import LeftLast
-from benchtui.domain.session.valve.next_blade import advise
 from benchtui.domain.session.valve.prior import expected
 from benchtui.domain.sheet import Band
+from tests.asking import advise
 
 mm, um = Length.mm, Length.um
 

@@ -8,7 +8,7 @@ from typing import Any
 from benchtui.domain.blades import Feeler, Leaf
 from benchtui.domain.gauging.next_blade import MOST_LOST, NextBlade
 from benchtui.domain.length import Length
-from benchtui.domain.session.valve.next_blade import advise
+from benchtui.domain.session.valve.next_blade import deciding
 from benchtui.domain.session.whole.round_by_leaf import (
     Effort,
     Round,
@@ -75,7 +75,7 @@ def test_at_a_stop_both_kinds_are_served_in_turn(desk: Any) -> None:
 
 def test_every_blade_offered_loses_little_and_is_wanted_by_the_plan(desk: Any) -> None:
     view = desk.look("1E")
-    best = advise(desk.state, view)
+    best = deciding(desk.state, view)
     assert isinstance(best, NextBlade)
     offered = next(s for s in wanting(desk.state) if s.valve == "1E")
     assert offered.losses[0] == (best.feeler, Fraction(0))

@@ -1,0 +1,70 @@
+"""``next_step``: what to do now, at a valve or at the whole engine."""
+
+from __future__ import annotations
+
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.session.evidence.counting import position_sure
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
+from benchtui.domain.session.facts.state import State, remembered
+from benchtui.domain.session.next_step.at_valve import at_valve
+from benchtui.domain.session.next_step.ending import ending
+from benchtui.domain.session.next_step.kinds import (
+    CloseUp,
+    Finished,
+    LockIt,
+    LockWhy,
+    NextStep,
+    NextValve,
+    NoMeasure,
+    NothingToMeasure,
+    Resume,
+    SpotCheck,
+)
+from benchtui.domain.session.next_step.to_set import locknut, to_set
+from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.whole.next_valve import next_valve
+from benchtui.domain.sheet import AdjusterKind
+
+
+def next_step(state: State, valve: str | None = None) -> NextStep:
+    """What to do now at this valve, or (None) at the whole engine.
+
+    Never two answers, and never none: it answers for every state and every valve of the sheet.
+
+    Raises:
+        Refusal: the sheet has no such valve.
+    """
+    return remembered(state, ("next step", valve), lambda: _answer(state, valve))
+
+
+def setting_step(state: State, valve: str) -> NextStep:
+    """What to do now at the adjuster of this valve: the next step, or how it is set all the same.
+
+    A valve that is in range, its nut tight, may be set nearer the middle by whoever wants to.
+    """
+    step = next_step(state, valve)
+    view = look(state, valve)
+    willing = isinstance(step, NextValve | CloseUp | SpotCheck) and position_sure(state, valve)
+    turned = state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM
+    if willing and turned and view.setting is not None and view.verdict.kind is VerdictKind.IN:
+        return to_set(state, view)
+    return step
+
+
+def _answer(state: State, valve: str | None) -> NextStep:
+    if state.closed is not None:
+        return Finished(state.closed.complete, state.closed.missing)
+    if state.opened.sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
+        return NothingToMeasure(NoMeasure.HYDRAULIC, valve)
+    slack = slack_nuts(state)
+    if state.paused:
+        if slack:
+            return LockIt(slack[0], slack, LockWhy.LEFT_SLACK, torque=locknut(state))
+        return Resume()
+    if valve is not None:
+        return at_valve(state, valve)
+    loose = [n for n in slack if not position_sure(state, n)]
+    if loose:
+        return LockIt(loose[0], slack, LockWhy.LEFT_SLACK, torque=locknut(state))
+    name = next_valve(state)
+    return ending(state) if name is None else at_valve(state, name)

@@ -1,0 +1,100 @@
+"""The steps at the crank: turn on, confirm, look past the mark."""
+
+from __future__ import annotations
+
+from benchtui.domain.crank.words import LOOK, look_words
+from benchtui.domain.session.facts.events import Evidence, Sign
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import (
+    ConfirmCrank,
+    CrankWhy,
+    LookPast,
+    NextStep,
+    TurnCrankTo,
+)
+from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
+from benchtui.domain.sheet import Layout, ValveKind
+
+
+def at_crank(state: State, name: str | None) -> NextStep:
+    """What to do at the crank so that ``name`` (None: the next stop) can be measured."""
+    cylinder = _doubted(state)
+    if cylinder is not None:
+        signs = {s.sign for s in state.signs if s.cylinder == cylinder}
+        if signs & {Sign.OPENS, Sign.MOVES, Sign.OPEN}:
+            ahead = _stop_at(state, cylinder)
+            return TurnCrankTo(
+                name, ahead.stop, ahead.forward, _alone(state, cylinder), CrankWhy.OVERLAP
+            )
+        if Sign.TIGHT in signs:
+            return look_past(state, name, cylinder)
+        if Sign.STAYS in signs:
+            ahead = _stop_at(state, cylinder)
+            return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.LOOKED)
+        ahead = _stop_at(state, cylinder)
+        return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.DOUBTED)
+    ahead = stops_ahead(state, wanted=name or "")[0]
+    if ahead.forward is not None and not ahead.here:
+        return TurnCrankTo(name, ahead.stop, ahead.forward, ahead.stop.rocking, CrankWhy.NEXT_STOP)
+    return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), _why(state))
+
+
+def look_past(state: State, name: str | None, cylinder: str) -> NextStep:
+    """Nothing goes in: 45 degrees on tells overlap from a clearance that is gone, if it can tell.
+
+    Where a valve is open there after compression too, the look tells nothing: then the inlet is
+    watched on the way round.
+    """
+    if look_words(state.opened.sheet, cylinder):
+        watch = _inlets(state.opened.sheet.layout, cylinder)
+        return LookPast(name, cylinder, LOOK, watch)
+    ahead = _stop_at(state, cylinder)
+    return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.DOUBTED)
+
+
+def confirm_again(state: State, name: str, cylinder: str) -> ConfirmCrank:
+    """The position has to be shown by what is seen in motion."""
+    ahead = _stop_at(state, cylinder)
+    return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.LOOKED)
+
+
+def _doubted(state: State) -> str | None:
+    if state.place is not None:
+        return None
+    if state.doubted is not None:
+        return state.doubted
+    return next((s.cylinder for s in state.signs), None)
+
+
+def _stop_at(state: State, cylinder: str) -> Ahead:
+    """The stop at this cylinder's compression TDC, else the first that names it, else the next."""
+    ahead = stops_ahead(state)
+    named = [a for a in ahead if a.stop.cylinder == cylinder]
+    return next(iter([a for a in named if a.stop.angle == 0] + named), ahead[0])
+
+
+def _seen_moving(state: State, ahead: Ahead) -> tuple[Evidence, ...]:
+    """The mark, and what holds even where a valve has no clearance to show."""
+    offered = evidence_for(state, ahead.stop)
+    return tuple(e for e in offered if e is Evidence.MARK or e.tells_the_stroke) or offered
+
+
+def _alone(state: State, cylinder: str) -> tuple[str, ...]:
+    del state
+    return (cylinder,)
+
+
+def _why(state: State) -> CrankWhy:
+    if state.cams_out is not None and all(n < state.cams_out for n in state.places):
+        return CrankWhy.CAMS
+    if state.cams_out is not None and max(state.places, default=0) < state.cams_out:
+        return CrankWhy.CAMS
+    if state.turned:
+        return CrankWhy.NEXT_STOP
+    return CrankWhy.MOVED if state.places else CrankWhy.FIRST
+
+
+def _inlets(layout: Layout, cylinder: str) -> tuple[str, ...]:
+    return tuple(
+        v.name for v in layout.valves if v.cylinder == cylinder and v.kind is ValveKind.INLET
+    )

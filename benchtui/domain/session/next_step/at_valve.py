@@ -1,0 +1,277 @@
+"""What to do now at one valve: the first line that holds gives the answer."""
+
+from __future__ import annotations
+
+from benchtui.domain.adjusting.pad import PadVerdict
+from benchtui.domain.adjusting.turns import FULL_TURN, gap_per_turn
+from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.lacking import CannotDecide
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.cams import cams_back
+from benchtui.domain.session.evidence.counting import (
+    leading,
+    no_slack,
+    position_sure,
+    slack_unseen,
+    thinnest_leaf,
+)
+from benchtui.domain.session.evidence.metal import metal_now
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
+from benchtui.domain.session.facts.metal_standing import MetalKind
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step import at_crank, at_shim
+from benchtui.domain.session.next_step.ending import ending
+from benchtui.domain.session.next_step.far import far
+from benchtui.domain.session.next_step.kinds import (
+    Borrow,
+    EndRepeat,
+    Limit,
+    LockIt,
+    LockWhy,
+    NextStep,
+    NextValve,
+    Purpose,
+    Remark,
+    Settle,
+    Tell,
+    Told,
+    TryBlade,
+    Wait,
+)
+from benchtui.domain.session.next_step.leads import lead_of, leads_of, limit_at
+from benchtui.domain.session.next_step.nut_slack import holds_open, lock, with_nut_slack
+from benchtui.domain.session.next_step.to_set import locknut, to_set, wind_back
+from benchtui.domain.session.valve.assessment import ValveView, look
+from benchtui.domain.session.valve.blind_repeat import next_blind
+from benchtui.domain.session.valve.next_blade import Advice, deciding, narrower
+from benchtui.domain.session.valve.once_more import decides_alone
+from benchtui.domain.session.valve.pad import hollow, pad_finding
+from benchtui.domain.session.whole.next_valve import next_valve
+from benchtui.domain.sheet import AdjusterKind
+
+TRIES = 2
+"""The thinnest leaf refuses so often, the decompressor released between, before one looks further."""
+
+
+def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of the order a case
+    """What to do now at this valve.
+
+    Raises:
+        Refusal: the sheet has no such valve.
+    """
+    view = look(state, name)
+    sure = position_sure(state, name)
+    metal = metal_step(state, name)
+    untold = view.setting is None or isinstance(metal, Wait | Tell)
+    if view.slack_nut and (not sure or untold):
+        return lock(state, name, LockWhy.NO_VERDICT, back_off=holds_open(state, name))
+    loose = [n for n in slack_nuts(state) if not position_sure(state, n)]
+    if loose:
+        return LockIt(loose[0], slack_nuts(state), LockWhy.LEFT_SLACK, torque=locknut(state))
+    if _cams_are_out(state):
+        return at_shim.with_cams_out(state)
+    if state.repeat is not None and state.repeat.valve != name:
+        return NextValve(name, state.repeat.valve, remark=Remark.BLIND_ELSEWHERE)
+    blind = state.repeat is not None
+    if view.done and not blind and not _in_pad_test(state, name):
+        return _onwards(state, view)
+    if not sure:
+        return _to_its_stop(state, name)
+    if isinstance(metal, Wait):
+        return metal
+    if blind:
+        return _blind(state, name)
+    if view.clash is not None:
+        return Settle(name, view.clash)
+    if isinstance(metal, Tell):
+        return metal
+    if view.setting is None:
+        figure = state.opened.sheet.clearances.of(view.valve).low
+        return Tell(name, Told.BAND, figure=figure)
+    return _judged(state, view)
+
+
+def _judged(state: State, view: ValveView) -> NextStep:
+    """The position, the metal and the range being sure."""
+    name = view.valve.name
+    pad = _pad(state, view)
+    if pad is not None:
+        return pad
+    if view.slack_nut:
+        return with_nut_slack(state, view)
+    if no_slack(state, name):
+        return _nothing_goes(state, view)
+    if not view.verdict.kind.out:
+        return _deciding(state, view)
+    return _out(state, view)
+
+
+def _deciding(state: State, view: ValveView) -> NextStep:
+    advice = deciding(state, view)
+    purpose = Purpose.LIMIT
+    if view.verdict.kind is VerdictKind.IN:
+        purpose = Purpose.PROOF
+    elif view.unread_after_lock:
+        purpose = Purpose.AFTER_LOCK
+    return _blade_or_borrow(state, view, advice, purpose) or _onwards(state, view)
+
+
+def _out(state: State, view: ValveView) -> NextStep:
+    look_first = far(state, view)
+    if look_first is not None:
+        return look_first
+    if slack_unseen(state, view.valve.name):
+        step = _blade_or_borrow(state, view, narrower(state, view), Purpose.SLACK)
+        if step is not None:
+            return step
+    alone = decides_alone(state, view.valve.name)
+    if alone is not None:
+        return _once_more(state, view, alone)
+    if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+        return at_shim.at_shim(state, view)
+    return to_set(state, view)
+
+
+def _once_more(state: State, view: ValveView, alone: Reading) -> TryBlade:
+    """The reading that a setting would rest on alone, once more before anything is slackened."""
+    return TryBlade(
+        view.valve.name,
+        alone.feeler,
+        Purpose.ONCE_MORE,
+        leads_of(state, view, alone.feeler),
+        out=lead_of(state, view.verdict),
+        shims=state.opened.sheet.adjuster.kind is AdjusterKind.SHIM,
+    )
+
+
+def _blade_or_borrow(
+    state: State, view: ValveView, advice: Advice, purpose: Purpose
+) -> TryBlade | Borrow | None:
+    match advice:
+        case NextBlade(feeler):
+            leads = leads_of(state, view, feeler)
+            return TryBlade(
+                view.valve.name,
+                feeler,
+                purpose,
+                leads,
+                out=lead_of(state, view.verdict),
+                at=limit_at(view, feeler),
+            )
+        case CannotDecide():
+            return Borrow(view.valve.name, advice)
+        case None:
+            return None
+
+
+def _onwards(state: State, view: ValveView) -> NextStep:
+    """Nothing more to do at this valve: the next that wants something, else the ending."""
+    name = view.valve.name
+    other = next_valve(state, after=name)
+    if other is None:
+        return ending(state)
+    limit = None
+    if view.verdict.at_limit is not None and view.judged is not None:
+        upper = view.verdict.at_limit == view.judged.high
+        limit = Limit.UPPER if upper else Limit.LOWER
+    return NextValve(name, other, limit, _remark(state, name))
+
+
+def _remark(state: State, name: str) -> Remark | None:
+    if hollow(state, name) is not None:
+        return Remark.PAD_DISHED
+    found = state.valves[name].found
+    touched = state.valves[name].touched
+    refused = touched and found.counting and not any(t.reading.answer.goes for t in found.counting)
+    return Remark.HAD_NO_CLEARANCE if refused else None
+
+
+def _to_its_stop(state: State, name: str) -> NextStep:
+    """The crank does not stand for this valve: those that it stands for first."""
+    here = () if state.place is None else state.place.confirmed.valves
+    other = next_valve(state, after=name)
+    if other is not None and other in here:
+        return NextValve(name, other, remark=Remark.OTHER_STOP)
+    return at_crank.at_crank(state, name)
+
+
+def metal_step(state: State, name: str) -> Wait | Tell | None:
+    """The metal's heat told and wrong, or wanted and not told; None where all is well."""
+    metal = metal_now(state)
+    match metal.kind:
+        case MetalKind.RIGHT | MetalKind.NOT_ASKED:
+            return None
+        case MetalKind.NOT_TOLD:
+            return Tell(name, Told.METAL, metal)
+        case MetalKind.TOO_WARM | MetalKind.TOO_COOL:
+            return Wait(name, metal)
+
+
+def _blind(state: State, name: str) -> NextStep:
+    advice = next_blind(state)
+    if advice is None:
+        return EndRepeat(name)
+    return TryBlade(name, advice.feeler, Purpose.BLIND)
+
+
+def _cams_are_out(state: State) -> bool:
+    return (
+        state.opened.sheet.adjuster.under_bucket
+        and state.cams_out is not None
+        and not cams_back(state)
+        and not all(step in state.cams_done for step in at_shim.BACK)
+    )
+
+
+def _in_pad_test(state: State, name: str) -> bool:
+    return state.valves[name].current.backed_off is not None
+
+
+def _pad(state: State, view: ValveView) -> NextStep | None:
+    """A pad test that is running, or a pad found dished: by the thread alone."""
+    name = view.valve.name
+    stage = state.valves[name].current
+    if stage.backed_off is not None:
+        finding = pad_finding(state, name)
+        if finding is None or finding.verdict is PadVerdict.UNDECIDED:
+            return _pad_blade(state, view)
+    if hollow(state, name) is None or not (stage.backed_off is not None or view.verdict.kind.out):
+        return None
+    return wind_back(state, view)
+
+
+def _pad_blade(state: State, view: ValveView) -> NextStep | None:
+    """The leaf nearest what the thread made, then nearer the middle of what is left."""
+    name, stage = view.valve.name, state.valves[view.valve.name].current
+    if stage.backed_off is None:
+        return None
+    made = Length(round(gap_per_turn(state.opened.sheet.adjuster) * stage.backed_off / FULL_TURN))
+    low, high = view.bracket.low, view.bracket.high
+    tried = {r.feeler for r in leading(state, name)}
+    leaves = [
+        Feeler((leaf,))
+        for leaf in state.opened.blades.leaves
+        if leaf.thickness > low
+        and (high is None or leaf.thickness < high)
+        and Feeler((leaf,)) not in tried
+    ]
+    best = min(leaves, key=lambda f: (abs(f.nominal - made), f.nominal), default=None)
+    if best is None:
+        return None
+    return TryBlade(name, best, Purpose.PAD, made=made)
+
+
+def _nothing_goes(state: State, view: ValveView) -> NextStep:
+    """Not even the thinnest leaf goes, and the stroke is not sure."""
+    name = view.valve.name
+    cylinder = view.valve.cylinder
+    thinnest = Feeler((thinnest_leaf(state),))
+    refused = sum(1 for r in leading(state, name) if r.feeler == thinnest and not r.answer.goes)
+    if state.opened.sheet.layout.decompressor and refused < TRIES:
+        return TryBlade(name, thinnest, Purpose.AFTER_DECOMPRESSOR)
+    if state.place is not None and state.place.looked:
+        return at_crank.confirm_again(state, name, cylinder)
+    return at_crank.look_past(state, name, cylinder)

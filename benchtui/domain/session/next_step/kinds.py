@@ -1,0 +1,412 @@
+"""What there is to do now: one frozen record for each kind of step, with its figures.
+
+Long, because it is the whole vocabulary of what a mechanic is ever told to do: small records, no
+rule in any. The rules that choose among them are beside it; the words are made from the fields in
+``text.words.steps``, nowhere else. ``valve`` is None where a step is the whole engine's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from benchtui.domain.adjusting.swap import Placed
+from benchtui.domain.adjusting.turns import Turn, Way
+from benchtui.domain.blades import Feeler
+from benchtui.domain.crank.plan import Stop
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.lacking import CannotDecide
+from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.clash import Clash
+from benchtui.domain.session.facts.events import CamsStep, Evidence
+from benchtui.domain.session.facts.metal_standing import MetalStanding
+from benchtui.domain.session.whole.spot_check import Spot
+from benchtui.domain.sheet import Band, Torque
+
+
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """The check is filed; ``missing`` is what a partial one lacks."""
+
+    complete: bool
+    missing: tuple[str, ...] = ()
+    valve: None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Resume:
+    """Paused, every nut tight: has the crank been moved?"""
+
+    valve: None = None
+
+
+class NoMeasure(Enum):
+    """Why there is nothing to measure."""
+
+    HYDRAULIC = "hydraulic"
+    NO_FIGURE = "no figure"
+
+
+@dataclass(frozen=True, slots=True)
+class NothingToMeasure:
+    """The engine has no clearance that a blade could tell."""
+
+    why: NoMeasure
+    valve: str | None = None
+
+
+class LockWhy(Enum):
+    """Why a nut is locked now."""
+
+    IN_HAND = "in hand"
+    NEAR_ENOUGH = "near enough"
+    NO_VERDICT = "no verdict"
+    LEFT_SLACK = "left slack"
+
+
+@dataclass(frozen=True, slots=True)
+class LockIt:
+    """Tighten the locknut of ``valves``; ``held`` is the blade to take out afterwards.
+
+    ``back_off``: by the turns made the screw may hold the valve open, so it is backed off first.
+    """
+
+    valve: str | None
+    valves: tuple[str, ...]
+    why: LockWhy
+    back_off: bool = False
+    torque: Torque | None = None
+    held: Feeler | None = None
+
+
+class CrankWhy(Enum):
+    """What brings one to the crank."""
+
+    FIRST = "first"
+    DOUBTED = "doubted"
+    MOVED = "moved"
+    LOOKED = "looked"
+    CAMS = "cams"
+    NEXT_STOP = "next stop"
+    OVERLAP = "overlap"
+
+
+@dataclass(frozen=True, slots=True)
+class ConfirmCrank:
+    """The crank should stand at ``stop``, or nobody knows: two of ``signs`` tell, the mark first."""
+
+    valve: str | None
+    stop: Stop
+    signs: tuple[Evidence, ...]
+    why: CrankWhy
+
+
+@dataclass(frozen=True, slots=True)
+class TurnCrankTo:
+    """Turn ``forward`` degrees to ``stop``; the cylinders ``alone`` rock there."""
+
+    valve: str | None
+    stop: Stop
+    forward: Fraction | None
+    alone: tuple[str, ...]
+    why: CrankWhy
+
+
+@dataclass(frozen=True, slots=True)
+class LookPast:
+    """Nothing goes in: turn ``on`` degrees past the mark and watch whether a valve opens."""
+
+    valve: str | None
+    cylinder: str
+    on: Fraction
+    watch: tuple[str, ...]
+
+
+class Told(Enum):
+    """What has to be told before any blade can be judged."""
+
+    METAL = "metal"
+    BAND = "band"
+    SHIM = "shim"
+
+
+@dataclass(frozen=True, slots=True)
+class Tell:
+    """Something has to be told: the ``metal``'s heat, a band for the one ``figure`` printed, a shim."""
+
+    valve: str | None
+    what: Told
+    metal: MetalStanding | None = None
+    figure: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """The metal is not as the sheet asks."""
+
+    valve: str | None
+    metal: MetalStanding
+
+
+@dataclass(frozen=True, slots=True)
+class Settle:
+    """Readings that cannot all be right: one is tried again, or all of them are struck."""
+
+    valve: str
+    clash: Clash
+
+
+class FarWhy(Enum):
+    """What makes a clearance one that wear does not explain."""
+
+    FAR_OUT = "far out"
+    FAR_FROM_KIND = "far from its kind"
+    FAR_FROM_LAST = "far from last time"
+
+
+@dataclass(frozen=True, slots=True)
+class StopAndLook:
+    """Look at the parts before a screw is touched: ``found`` is far from ``other``."""
+
+    valve: str
+    why: FarWhy
+    found: Bracket
+    other: Bracket | Band
+    tight: bool
+
+
+class Purpose(Enum):
+    """What a blade is tried for."""
+
+    LIMIT = "limit"
+    SLACK = "slack"
+    NARROW = "narrow"
+    ONCE_MORE = "once more"
+    BEFORE_LOCK = "before lock"
+    AFTER_LOCK = "after lock"
+    AFTER_DECOMPRESSOR = "after decompressor"
+    FOR_SHIM = "for shim"
+    PROOF = "proof"
+    PAD = "pad"
+    BLIND = "blind"
+
+
+class Lead(Enum):
+    """What an answer would make of the valve."""
+
+    IN_RANGE = "in range"
+    AT_LIMIT = "at its limit"
+    TIGHT = "tight"
+    WIDE = "wide"
+    MORE = "one blade more"
+    CLASH = "a clash"
+    LOCK = "lock it"
+    OPEN = "open it a little"
+    CLOSE = "close it a little"
+
+
+@dataclass(frozen=True, slots=True)
+class Leads:
+    """What each of the three answers would make of the valve."""
+
+    refuses: Lead
+    drags: Lead
+    free: Lead
+
+
+class Limit(Enum):
+    """Which limit of the range."""
+
+    LOWER = "lower"
+    UPPER = "upper"
+
+
+@dataclass(frozen=True, slots=True)
+class TryBlade:
+    """Try ``feeler``. ``leads`` is None where the answer decides nothing by itself.
+
+    ``at`` is the limit whose size it has, ``made`` the gap that the thread makes in a pad test.
+    """
+
+    valve: str
+    feeler: Feeler
+    purpose: Purpose
+    leads: Leads | None = None
+    out: Lead | None = None
+    at: Limit | None = None
+    made: Length | None = None
+    shims: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class EndRepeat:
+    """The blind repeat has shown enough."""
+
+    valve: str
+
+
+@dataclass(frozen=True, slots=True)
+class Borrow:
+    """No leaf and no stack of the set decides: borrow one, or measure the gap."""
+
+    valve: str
+    lack: CannotDecide
+
+
+@dataclass(frozen=True, slots=True)
+class TurnBy:
+    """Turn the adjuster; ``slacken``: the nut is tight still; ``learn``: it teaches how far it moves."""
+
+    valve: str
+    turn: Turn
+    slacken: bool
+    learn: bool = False
+    still_out: bool = False
+    torque: Torque | None = None
+    otherwise: SetOnBlade | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetOnBlade:
+    """Hold ``feeler``, one leaf, in the gap and run the adjuster to a light drag.
+
+    ``way`` is the screw's way from where it stands, None where that is not known. ``aim`` is where
+    the gap is wanted before the nut is locked, ``took`` what locking is known to take (None: nothing
+    is known), ``lands`` where the gap should stand once it is locked. ``turned_past``: an eccentric has
+    passed its turning point.
+    """
+
+    valve: str
+    feeler: Feeler
+    way: Way | None
+    aim: Length
+    lands: tuple[Length, Length]
+    slacken: bool
+    took: Length | None = None
+    touch: bool = False
+    no_clearance: bool = False
+    turned_past: bool = False
+    torque: Torque | None = None
+    otherwise: TurnBy | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WindBack:
+    """A dished pad, where blades lie: wind to nothing, back ``degrees``, lock."""
+
+    valve: str
+    degrees: Fraction
+    aim: Length
+
+
+@dataclass(frozen=True, slots=True)
+class FitShim:
+    """Fit ``size`` (None: any from ``low`` to ``high``), from another valve or bought."""
+
+    valve: str
+    size: Length | None
+    low: Length
+    high: Length
+    in_now: Length | None
+    from_valve: str | None = None
+    buy: bool = False
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CamsOut:
+    """All measured: order the ``order``, then the cams come out."""
+
+    order: tuple[tuple[Length, int], ...]
+    moves: tuple[Placed, ...]
+    valve: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CamsBack:
+    """The last shim is in: ``left`` is what is still to be seen to before the crank is turned on."""
+
+    left: tuple[CamsStep, ...]
+    valve: str | None = None
+
+
+class Remark(Enum):
+    """What is said with a valve that is done."""
+
+    HAD_NO_CLEARANCE = "had no clearance"
+    PAD_DISHED = "pad dished"
+    OTHER_STOP = "not for this stop"
+    WAITS_FOR_CAMS = "waits for the cams"
+    BLIND_ELSEWHERE = "another is measured blind"
+
+
+@dataclass(frozen=True, slots=True)
+class NextValve:
+    """Nothing more to do at ``valve`` now: on to ``to``."""
+
+    valve: str
+    to: str
+    limit: Limit | None = None
+    remark: Remark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SpotCheck:
+    """Turned over twice: try one blade again."""
+
+    spot: Spot
+
+    @property
+    def valve(self) -> str:
+        """The valve to try."""
+        return self.spot.valve
+
+
+class ClosePart(Enum):
+    """The steps that end a check, in their order."""
+
+    TURN_OVER = "turn over"
+    COUNT_OUT = "count out"
+    TORQUES = "torques"
+    FIRST_RUN = "first run"
+    LEAKS = "leaks"
+    FILE = "file"
+
+
+@dataclass(frozen=True, slots=True)
+class CloseUp:
+    """One step of closing up; ``left`` names what is still to be ticked or counted."""
+
+    part: ClosePart
+    left: tuple[str, ...] = ()
+    torques: tuple[Torque, ...] = ()
+    nothing_set: bool = False
+    valve: None = None
+
+
+NextStep = (
+    Finished
+    | Resume
+    | NothingToMeasure
+    | LockIt
+    | ConfirmCrank
+    | TurnCrankTo
+    | LookPast
+    | Tell
+    | Wait
+    | Settle
+    | StopAndLook
+    | TryBlade
+    | EndRepeat
+    | Borrow
+    | SetOnBlade
+    | TurnBy
+    | WindBack
+    | FitShim
+    | CamsOut
+    | CamsBack
+    | NextValve
+    | SpotCheck
+    | CloseUp
+)

@@ -1,0 +1,57 @@
+"""What each answer to a blade would make of the valve."""
+
+from __future__ import annotations
+
+from benchtui.domain.blades import Feeler
+from benchtui.domain.gauging.bracket import Answer, Reading
+from benchtui.domain.gauging.verdict import Verdict, VerdictKind, judge
+from benchtui.domain.session.evidence.counting import leading
+from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import Lead, Leads, Limit
+from benchtui.domain.session.valve.assessment import ValveView, enough
+
+BEFORE_LOCK = Leads(refuses=Lead.OPEN, drags=Lead.LOCK, free=Lead.CLOSE)
+
+_LEADS = {
+    VerdictKind.TIGHT: Lead.TIGHT,
+    VerdictKind.WIDE: Lead.WIDE,
+    VerdictKind.UNDECIDED: Lead.MORE,
+    VerdictKind.CONTRADICTION: Lead.CLASH,
+    VerdictKind.NONE: Lead.MORE,
+}
+
+
+def leads_of(state: State, view: ValveView, feeler: Feeler) -> Leads | None:
+    """Judged as if each answer had been given; None where nothing is judged."""
+    band = view.judged
+    if band is None:
+        return None
+    so_far = leading(state, view.valve.name)
+
+    def lead(answer: Answer) -> Lead:
+        return _lead(state, judge([*so_far, Reading(feeler, answer)], band))
+
+    return Leads(lead(Answer.REFUSES), lead(Answer.DRAG), lead(Answer.FREE))
+
+
+def limit_at(view: ValveView, feeler: Feeler) -> Limit | None:
+    """The limit of the range whose size this blade has; None where it has neither."""
+    if view.judged is None:
+        return None
+    if feeler.nominal == view.judged.low:
+        return Limit.LOWER
+    return Limit.UPPER if feeler.nominal == view.judged.high else None
+
+
+def lead_of(state: State, verdict: Verdict) -> Lead:
+    """The same of a verdict that stands."""
+    return _lead(state, verdict)
+
+
+def _lead(state: State, verdict: Verdict) -> Lead:
+    if verdict.kind is VerdictKind.IN:
+        if not enough(verdict, rule_of(state)):
+            return Lead.MORE
+        return Lead.IN_RANGE if verdict.at_limit is None else Lead.AT_LIMIT
+    return _LEADS[verdict.kind]

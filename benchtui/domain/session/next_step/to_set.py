@@ -1,0 +1,216 @@
+"""How a valve that is out is set: on a blade held in, by degrees, by the thread alone.
+
+Most of the trade sets a screw on a blade (common practice; NAVEDTRA 14264A p.3-26: slight drag, slacken,
+turn, tighten, check again). It wants neither pitch nor rate nor a narrow bracket.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from benchtui.domain.adjusting.before_lock import DRAG, GIVE
+from benchtui.domain.adjusting.eccentric import turning_point
+from benchtui.domain.adjusting.pad import back_off_for
+from benchtui.domain.adjusting.turns import SMALL, Turn, Way, closing_way, gap_per_turn
+from benchtui.domain.blades import BladeSet, Feeler
+from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.lacking import CannotDecide
+from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.session.evidence.counting import leading, thinnest_leaf
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import (
+    Borrow,
+    NextStep,
+    Purpose,
+    SetOnBlade,
+    TryBlade,
+    TurnBy,
+    WindBack,
+)
+from benchtui.domain.session.next_step.leads import lead_of, leads_of
+from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.eccentric import stands
+from benchtui.domain.session.valve.next_blade import narrower
+from benchtui.domain.sheet import AdjusterKind, Band, Torque
+
+NEAR = Length.um(10)
+"""A bracket, or a leaf, so near the aim is next to it (design value)."""
+
+
+def to_set(state: State, view: ValveView) -> NextStep:
+    """The way to set this valve now; ``view`` has a setting range.
+
+    By blade where its owner set this engine so the last time or, until he chooses, wherever a leaf
+    near the aim exists; else by degrees.
+    """
+    name, slacken = view.valve.name, not view.slack_nut
+    band = view.setting.band if view.setting is not None else None
+    assert band is not None
+    moved = band if view.shift is None else band.moved(-view.shift.middle)
+    held = _held(state, view, band, moved.middle)
+    turned = _turned(state, view)
+    if _open(state, view):
+        return _narrow(state, view) or held or turned or _cannot(view, moved.middle)
+    by_blade = state.by_blade if state.by_blade is not None else held is not None
+    if held is not None and by_blade:
+        return replace(held, otherwise=turned) if turned is not None else held
+    if turned is not None:
+        if not turned.turn.small:
+            return replace(turned, otherwise=held) if held is not None else turned
+        return replace(held, touch=True) if held is not None else _cannot(view, moved.middle)
+    finer = _narrow(state, view) if slacken or leading(state, name) else None
+    return finer or held or _cannot(view, moved.middle)
+
+
+def leaf_to_hold(blades: BladeSet, aim: Length, band: Band, took: Length = ZERO) -> Feeler | None:
+    """The single leaf nearest the aim, the thinner of two as near; None where none would land in range.
+
+    A leaf within 0.01 mm of the aim, or a fifth of the range's width where that is more, is near. A
+    light drag leaves the gap a little under or over the leaf; ``took`` is what locking adds to that
+    (below zero where it closes). Never a stack, which is springy.
+    """
+    near = max(NEAR, Length(band.width.nm // 5))
+    fit = [
+        leaf
+        for leaf in blades.leaves
+        if abs(leaf.thickness - aim) <= near and _within(lands_of(leaf.thickness, took), band)
+    ]
+    best = min(fit, key=lambda leaf: (abs(leaf.thickness - aim), leaf.thickness), default=None)
+    return None if best is None else Feeler((best,))
+
+
+def lands_of(thickness: Length, took: Length) -> tuple[Length, Length]:
+    """Where the gap stands once it was set on this leaf and locked."""
+    return thickness - GIVE + took, thickness + DRAG - GIVE + took
+
+
+def next_to_aim(bracket: Bracket, aim: Length) -> bool:
+    """Whether a bracket comes within 0.01 mm of the aim."""
+    if bracket.high is None:
+        return bracket.low >= aim - NEAR
+    return bracket.low <= aim + NEAR and bracket.high >= aim - NEAR
+
+
+def wind_back(state: State, view: ValveView) -> WindBack | None:
+    """By the thread alone, where blades lie; None where no turn can be worked out."""
+    adjuster = state.opened.sheet.adjuster
+    if view.setting is None or not adjuster.turned or adjuster.pitch is None:
+        return None
+    band = view.setting.band if view.shift is None else view.setting.band.moved(-view.shift.middle)
+    if not gap_per_turn(adjuster):
+        return None
+    return WindBack(view.valve.name, back_off_for(adjuster, band.middle), band.middle)
+
+
+def _within(ends: tuple[Length, Length], band: Band) -> bool:
+    return band.low <= ends[0] and ends[1] <= band.high
+
+
+def _open(state: State, view: ValveView) -> bool:
+    """Whether the bracket still wants a blade that goes, or one that refuses."""
+    if view.slack_nut:
+        return False
+    bracket = view.bracket
+    if bracket.high is None:
+        return True
+    nothing_went = bracket.low <= ZERO
+    return nothing_went and bracket.high > thinnest_leaf(state).thickness
+
+
+def _held(state: State, view: ValveView, band: Band, aim: Length) -> SetOnBlade | None:
+    adjuster = state.opened.sheet.adjuster
+    if not (adjuster.turned or adjuster.kind is AdjusterKind.ECCENTRIC):
+        return None
+    took = ZERO if view.shift is None else view.shift.middle
+    feeler = leaf_to_hold(state.opened.blades, aim, band, took)
+    if feeler is None:
+        return None
+    no_clearance = view.verdict.kind is VerdictKind.TIGHT and view.bracket.low <= ZERO
+    return SetOnBlade(
+        view.valve.name,
+        feeler,
+        _way(state, view, aim),
+        aim,
+        lands_of(feeler.nominal, took),
+        slacken=not view.slack_nut,
+        took=None if view.shift is None else took,
+        no_clearance=no_clearance,
+        turned_past=_turned_past(state, view.valve.name),
+        torque=locknut(state),
+    )
+
+
+def _turned_past(state: State, name: str) -> bool:
+    if state.opened.sheet.adjuster.kind is not AdjusterKind.ECCENTRIC:
+        return False
+    return turning_point(stands(state, name)) is not None
+
+
+def _way(state: State, view: ValveView, aim: Length) -> Way | None:
+    if not state.opened.sheet.adjuster.turned:
+        return None
+    closing = closing_way(state.opened.sheet.adjuster)
+    match view.verdict.kind:
+        case VerdictKind.TIGHT:
+            return closing.other
+        case VerdictKind.WIDE:
+            return closing
+        case _ if view.bracket.high is not None and view.bracket.low:
+            wider = midpoint(view.bracket.low, view.bracket.high) > aim
+            return closing if wider else closing.other
+        case _:
+            return None
+
+
+def _turned(state: State, view: ValveView) -> TurnBy | None:
+    turn: Turn | None = view.turn
+    if turn is None:
+        return None
+    learn = state.opened.sheet.adjuster.kind is AdjusterKind.ECCENTRIC and _learns(state, view)
+    return TurnBy(
+        view.valve.name,
+        turn,
+        slacken=not view.slack_nut,
+        learn=learn,
+        still_out=view.slack_nut and bool(view.readings),
+        torque=locknut(state),
+    )
+
+
+def _learns(state: State, view: ValveView) -> bool:
+    """Whether how far an eccentric moves the gap is not known yet."""
+    return not any(stage.turns for stage in state.valves[view.valve.name].stages)
+
+
+def _narrow(state: State, view: ValveView) -> NextStep | None:
+    advice = narrower(state, view)
+    if isinstance(advice, NextBlade):
+        return TryBlade(
+            view.valve.name,
+            advice.feeler,
+            Purpose.NARROW,
+            leads_of(state, view, advice.feeler),
+            out=lead_of(state, view.verdict),
+        )
+    if isinstance(advice, CannotDecide):
+        return Borrow(view.valve.name, advice)
+    return None
+
+
+def _cannot(view: ValveView, aim: Length) -> Borrow:
+    """A leaf near the aim is what is lacking."""
+    between = (max(ZERO, aim - NEAR), aim + NEAR)
+    lack = CannotDecide("aim", between, "", aim, None, (aim,))
+    return Borrow(view.valve.name, lack)
+
+
+def locknut(state: State) -> Torque | None:
+    """The locknut's own line of the sheet's torques."""
+    return next((t for t in state.opened.sheet.torques if "locknut" in t.what.lower()), None)
+
+
+def small(turn: Turn) -> bool:
+    """Whether it is less than a hand turns reliably."""
+    return turn.degrees < SMALL
