@@ -69,12 +69,17 @@ class Cylinder:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Which cylinders, in which order along the engine, how they fire, how the crank is turned."""
+    """Which cylinders, in which order along the engine, how they fire, how the crank is turned.
+
+    ``valve_rows``: 1 where all valves of a bank stand in one row, in the sheet's order; 2 where the
+    exhausts stand across from the inlets.
+    """
 
     cylinders: tuple[Cylinder, ...]
     turns: str = ""
     marks: tuple[Mark, ...] = ()
     decompressor: str = ""
+    valve_rows: int = 2
 
     @property
     def valves(self) -> tuple[Valve, ...]:

@@ -202,26 +202,37 @@ def spot_state(view: ValveView) -> Spot:
 def valve_map(
     state: State, views: dict[str, ValveView], current: str, *, flipped: bool
 ) -> ValveMap:
-    """The head from where he stands: exhausts far, inlets near (flipped: from the other side)."""
+    """The head from where he stands: exhausts far, inlets near (flipped: from the other side).
+
+    One row of valves stands in the sheet's order.
+    """
     place = state.place
     here = place.confirmed.valves if place is not None else ()
 
-    def spots(cylinder: Cylinder, kind: ValveKind) -> tuple[ValveSpot, ...]:
+    def spots(cylinder: Cylinder, *kinds: ValveKind) -> tuple[ValveSpot, ...]:
         return tuple(
             ValveSpot(inert(v.name), spot_state(views[v.name]), v.name in here)
             for v in cylinder.valves
-            if v.kind is kind
+            if v.kind in kinds
         )
 
-    cylinders = state.opened.sheet.layout.cylinders
+    layout = state.opened.sheet.layout
+    cylinders = layout.cylinders
+    one_row = layout.valve_rows == 1
     row = tuple(
-        CylinderSpot(inert(c.name), spots(c, ValveKind.EXHAUST), spots(c, ValveKind.INLET))
+        CylinderSpot(inert(c.name), near=spots(c, *ValveKind))
+        if one_row
+        else CylinderSpot(inert(c.name), spots(c, ValveKind.EXHAUST), spots(c, ValveKind.INLET))
         for c in cylinders
     )
     half = -(-len(row) // 2)
     rows = (row,) if len(row) <= _MOST_ABREAST else (row[:half], row[half:])
     return ValveMap(
-        rows=rows, current=current, far_word="exhaust", near_word="inlet", flipped=flipped
+        rows=rows,
+        current=current,
+        far_word="" if one_row else "exhaust",
+        near_word="" if one_row else "inlet",
+        flipped=flipped,
     )
 
 

@@ -1,10 +1,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 from textual.app import App, ComposeResult
 
+from benchtui.domain.blades import BladeSet, Leaf
+from benchtui.domain.length import Length
+from benchtui.domain.session.facts.events import Event, Opened, Particulars
+from benchtui.domain.session.steps.fold import begin
+from benchtui.domain.session.valve.assessment import look
+from benchtui.store.paths import shipped_specs
+from benchtui.text.reading.sheet_file import parse_sheet
+from benchtui.tui.present import valve_map
 from benchtui.tui.widgets.marks import State
 from benchtui.tui.widgets.valve_map import (
     CylinderSpot,
@@ -145,3 +154,30 @@ async def test_a_click_on_a_valve_says_which() -> None:
         await pilot.pause()
         await pilot.click(ValveMapPicture, offset=(32, 0))
     assert app.chosen == ["1I", "2E", "1E"]
+
+
+def test_one_row_of_valves_stands_in_the_sheets_order() -> None:
+    """Some heads have exhausts and inlets in one line along the engine."""
+    desk = parse_sheet(
+        (shipped_specs() / "dredge-lift.toml").read_text(encoding="utf-8"), "d", "d.toml"
+    )
+    turned = replace(
+        desk,
+        layout=replace(
+            desk.layout,
+            cylinders=tuple(replace(c, valves=c.valves[::-1]) for c in desk.layout.cylinders),
+        ),
+    )
+    blades = BladeSet("F", (Leaf(Length.mm("0.10")),))
+    opened = Opened("one", turned, "f", blades, Particulars())
+    state = begin(Event(1, datetime(2026, 5, 4, tzinfo=UTC), opened))
+    views = {name: look(state, name) for name in state.valves}
+    shown = valve_map(state, views, "1E", flipped=False)
+    assert [[v.name for v in c.near] for c in shown.rows[0]] == [
+        ["1E", "1I"],
+        ["2E", "2I"],
+        ["3E", "3I"],
+    ]
+    assert all(not c.far for c in shown.rows[0])
+    back = valve_map(state, views, "1E", flipped=True).seen()
+    assert [v.name for c in back.rows[0] for v in c.far] == ["3I", "3E", "2I", "2E", "1I", "1E"]

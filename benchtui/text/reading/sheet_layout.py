@@ -9,7 +9,7 @@ from benchtui.domain.sheet import Cylinder, GapRole, Layout, Mark, Valve, ValveK
 from benchtui.text.quantities import measure, show
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table
-from benchtui.text.reading.readers import as_number, as_text, described
+from benchtui.text.reading.readers import as_number, as_text, as_whole, described
 
 MOST_CYLINDERS = 12
 MOST_GAPS = 10
@@ -36,11 +36,12 @@ def parse_layout(table: Table) -> Layout | None:
         table.know("firing", "valves", "marks")
     turns = table.get("turns", as_text, "")
     decompressor = table.get("decompressor", as_text, "")
+    rows = table.get("valve_rows", as_whole(1, 2, "1 row of valves, or 2"), 2)
     table.done()
     if not names or any(n not in firing or n not in valves for n in names):
         return None
     cylinders = tuple(Cylinder(n, firing[n], valves[n]) for n in names)
-    return Layout(cylinders, turns, marks, decompressor)
+    return Layout(cylinders, turns, marks, decompressor, rows)
 
 
 def _cylinders(table: Table) -> tuple[str, ...]:
