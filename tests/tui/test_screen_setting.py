@@ -225,7 +225,7 @@ class TestTorques:
             await press(app, pilot, "enter", "t")
             assert isinstance(app.screen, TorquesScreen)
             row = next(line for line in seen(app).splitlines() if "adjuster locknuts" in line)
-            assert row.split()[2:] == ["18", "N", "m", "13.3", "lbf", "ft", "159.3", "lbf", "in"]
+            assert row.split()[2:] == ["18", "N", "m", "13.3", "lbf", "ft", "159", "lbf", "in"]
             await press(app, pilot, "w", *"300", "space", "m", "m", "comma", "space")
             await press(
                 app, pilot, *"10", "space", *"to", "space", *"50", "space", "N", "asterisk", "m"
