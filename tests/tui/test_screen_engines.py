@@ -9,7 +9,7 @@ import pytest
 
 from benchtui.domain.session.facts.commands import Pause
 from benchtui.domain.session.facts.events import Closed
-from benchtui.store import register
+from benchtui.store import many
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.tui.app import BenchApp
@@ -29,7 +29,7 @@ async def test_how_far_the_reading_is_stands_there_until_all_is_shown(
     data: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shutil.rmtree(data / "register")
-    monkeypatch.setattr(register, "TOLD_EVERY", 2)
+    monkeypatch.setattr(many, "AT_ONCE", 2)
     said: list[str] = []
     plain_say = HomeScreen.say
 
