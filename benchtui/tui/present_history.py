@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.history.axis import Axis
 from benchtui.domain.history.compare import Pair
 from benchtui.domain.history.slopes import Seen
-from benchtui.domain.history.usage import Meter, Point
-from benchtui.domain.history.valve_trend import Finding, Findings
-from benchtui.domain.history.wear import Run
+from benchtui.domain.history.usage import Meter
+from benchtui.domain.history.valve_trend import Finding, Findings, Meeting
 from benchtui.domain.history.wear import Trend as WearTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
-from benchtui.text.quantities.show import bare, bracket_words, date, inert, temperature
+from benchtui.text.quantities.show import bare, bracket_words, date, inert, month, temperature
 from benchtui.text.words.history_words import (
     done_words,
     ending_words,
@@ -182,66 +183,87 @@ def _short_row(label: str, gauged: Gauged | None, band: Band | None, stroke: str
 
 
 def trend_picture(found: Findings, finding: Finding) -> Trend | None:
-    """One valve over distance: every run's brackets, the range, the last run's forecast."""
+    """One valve over distance: every run's brackets, the range, what is proved and what is estimated."""
     meter = found.meter
     if meter is None:
         return None
-    course = finding.course
-    checks = _checks(tuple(w.run for w in course.runs), found.points)
-    limit = None
-    if finding.earliest is not None and not finding.there_already:
-        limit = Place(finding.earliest.done, _bare_place(meter, finding.earliest.reads))
-    low, high = Figure(course.band.low, bare(course.band.low)), course.band.high
+    places = _Places(found, finding, meter)
+    low, high = finding.course.band.low, finding.course.band.high
+    first, last = _limits(finding)
     return Trend(
-        band=(low, Figure(high, bare(high))),
-        checks=checks,
-        wedge=_wedge(found, finding),
+        band=(Figure(low, bare(low)), Figure(high, bare(high))),
+        checks=places.checks(),
+        wedge=_wedge(places, finding),
         across=meter.value,
         title="",
-        limit=limit,
+        limit=None if first is None else places.ahead(first),
+        last=None if last is None else places.ahead(last),
+        estimate=_reach(places, finding),
+        breaks=places.axis.breaks,
     )
 
 
-def _checks(runs: tuple[Run, ...], points: tuple[Point, ...]) -> tuple[Check, ...]:
-    """Found in each run but its first bracket, which is what was left, unless it opens the history."""
-    checks: dict[Fraction, Check] = {}
-    for number, run in enumerate(runs):
-        for at, seen in enumerate(run.seen):
-            place = _place(seen.x, points)
-            before = checks.get(seen.x, Check(place))
-            if number > 0 and at == 0:
-                checks[seen.x] = Check(place, before.found, _seen_bar(seen))
-            else:
-                checks[seen.x] = Check(place, _seen_bar(seen), before.left)
-    return tuple(checks.values())
+def _limits(finding: Finding) -> tuple[Meeting | None, Meeting | None]:
+    """Where the limit is met, by the estimate, else by what is proved; what lies in the picture."""
+    expected = finding.expected
+    first, last = finding.earliest, finding.latest
+    if expected is not None:
+        first, last = expected.first, expected.last
+    now, horizon = finding.course.last.run.seen[-1].x, finding.horizon.done
+    shown = [None if m is None or not now < m.done <= horizon else m for m in (first, last)]
+    return shown[0], shown[1]
+
+
+class _Places:
+    """Counter readings of one picture, as they read, by what day, and where they are drawn."""
+
+    def __init__(self, found: Findings, finding: Finding, meter: Meter) -> None:
+        self._points, self._meter = found.points, meter
+        self._runs = tuple(w.run for w in finding.course.runs)
+        self.axis = Axis.of(seen.x for run in self._runs for seen in run.seen)
+
+    def seen(self, done: Fraction) -> Place:
+        """A check."""
+        point = next((p for p in reversed(self._points) if p.done == done), None)
+        read = done if point is None else point.read
+        day = "" if point is None else month(point.on)
+        return Place(self.axis.at(done), f"{int(read):,}".replace(",", " "), day)
+
+    def ahead(self, meeting: Meeting) -> Place:
+        """What is foretold."""
+        day = "" if meeting.on is None else month(meeting.on)
+        return Place(self.axis.at(meeting.done), _bare_place(self._meter, meeting.reads), day)
+
+    def checks(self) -> tuple[Check, ...]:
+        """Found in each run but its first bracket, which is what was left, unless it opens the history."""
+        checks: dict[Fraction, Check] = {}
+        for number, run in enumerate(self._runs):
+            for at, seen in enumerate(run.seen):
+                before = checks.get(seen.x, Check(self.seen(seen.x)))
+                if number > 0 and at == 0:
+                    checks[seen.x] = replace(before, left=_seen_bar(seen))
+                else:
+                    checks[seen.x] = replace(before, found=_seen_bar(seen))
+        return tuple(checks.values())
 
 
 def _seen_bar(seen: Seen) -> Bar:
     return Bar(seen.low or ZERO, seen.high)
 
 
-def _place(done: Fraction, points: tuple[Point, ...]) -> Place:
-    point = next((p for p in reversed(points) if p.done == done), None)
-    read = done if point is None else point.read
-    return Place(done, f"{int(read):,}".replace(",", " "))
-
-
 def _bare_place(meter: Meter, at: Fraction) -> str:
-    return place_words(meter, at).removesuffix(f" {meter.value}").removesuffix(" h")
+    whole = Fraction(round(at))
+    return place_words(meter, whole).removesuffix(f" {meter.value}").removesuffix(" h")
 
 
-def _wedge(found: Findings, finding: Finding) -> Wedge | None:
+def _wedge(places: _Places, finding: Finding) -> Wedge | None:
     """Drawn where a drift is proved and both edges are bounded, as far as the horizon.
 
     With no drift proved it would be a forecast of nothing.
     """
-    if finding.earliest is None:
+    ahead, end = finding.course.last.ahead, finding.horizon
+    if finding.earliest is None or ahead is None or ahead.lower is None or ahead.upper is None:
         return None
-    wear, meter = finding.course.last, found.meter
-    ahead = wear.ahead
-    if ahead is None or ahead.lower is None or ahead.upper is None or meter is None:
-        return None
-    end = finding.horizon
     if end.done <= ahead.last:
         return None
     ends = [
@@ -249,14 +271,16 @@ def _wedge(found: Findings, finding: Finding) -> Wedge | None:
         for x in (ahead.last, end.done)
         for line in (ahead.lower, ahead.upper)
     ]
-    return Wedge(
-        _place(ahead.last, found.points),
-        ends[0],
-        ends[1],
-        Place(end.done, _bare_place(meter, end.reads)),
-        ends[2],
-        ends[3],
-    )
+    return Wedge(places.seen(ahead.last), ends[0], ends[1], places.ahead(end), ends[2], ends[3])
+
+
+def _reach(places: _Places, finding: Finding) -> Wedge | None:
+    """The estimate's band, from the last look to the horizon."""
+    if finding.reach is None:
+        return None
+    now, then = finding.reach.now, finding.reach.then
+    last = finding.course.last.run.seen[-1].x
+    return Wedge(places.seen(last), *now, places.ahead(finding.horizon), *then)
 
 
 def sibling_bars(found: Findings, finding: Finding) -> DriftBars:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.tui.screens.wear import WearScreen
+from benchtui.tui.widgets.trend import HATCH
 from benchtui.workshop import Workshop
 from tests.tui.kept_sessions import keep, press, program, pump_years, seen, settled
 
@@ -45,7 +46,18 @@ async def test_the_plot_has_range_brackets_wedge_and_counter_readings(data: Path
         await settled(app, pilot)
         await press(app, pilot, "right")
         shown = seen(app)
-        for mark in ("█", "║", "░", "0.08┤", "0.12┤", "22 000"):
+        for mark in (
+            "█",
+            "║",
+            "░",
+            "0.08┤",
+            "0.12┤",
+            "22 000",
+            "mm",
+            "km",
+            "Nov 2025",
+            f"{HATCH} estimate",
+        ):
             assert mark in shown, mark
         assert "estimate" in shown.lower()
 

@@ -119,9 +119,17 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         missing=record.missing,
         handover=handover_steps(state) if partial else (),
         notes=record.notes,
-        due="No interval is given in the sheet." if due is None else sentence(due),
+        due=_due_words(due, partial=partial),
         amended=amended_lines(state),
     )
+
+
+def _due_words(due: Due | None, *, partial: bool) -> str:
+    """The next check; a session that is no check does not pass its date off as counted from it."""
+    said = "No interval is given in the sheet." if due is None else sentence(due)
+    if not partial:
+        return said
+    return f"This session is partial and counts as no check: the interval runs on. {said}"
 
 
 def card_text(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> str:

@@ -174,6 +174,11 @@ def date(day: dt.date) -> str:
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
+def month(day: dt.date) -> str:
+    """``Mar 2026``, for narrow places."""
+    return f"{_MONTHS[day.month - 1][:3]} {day.year}"
+
+
 def distance(km: Fraction, unit: DistanceUnit = "km") -> str:
     """``12 400 km``: whole units, thousands apart by a space."""
     value = km if unit == "km" else measure.converted(km, "km", "mi")

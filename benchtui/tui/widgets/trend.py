@@ -1,4 +1,8 @@
-"""One valve's clearance over distance: brackets as bars, the range, the forecast as a wedge."""
+"""One valve's clearance over distance: brackets as bars, the range, what is proved and estimated.
+
+The proved wedge is drawn in dots, the estimate's band hatched, so that they are told apart without
+colour. A setting joins what was found to what was left.
+"""
 
 from __future__ import annotations
 
@@ -13,10 +17,14 @@ from benchtui.tui.widgets.ruler import Bar, Figure
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A distance, or hours, and how it reads (``12 400``)."""
+    """A distance, or hours, how it reads (``12 400``), and its day (``Nov 2024``) where one is known.
+
+    ``at`` is where it is drawn; overlong ways are drawn shorter than they were.
+    """
 
     at: Fraction
     label: str
+    day: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +50,12 @@ class Wedge:
 
 @dataclass(frozen=True, slots=True)
 class Trend:
-    """What the plot shows. ``across`` names the lower axis with its unit (``km``)."""
+    """What the plot shows.
+
+    ``across`` names the lower axis with its unit (``km``), ``up`` the left one. ``estimate`` is the
+    band between which the gap lies by the estimate; ``breaks`` are where the lower axis leaves out
+    a part of an overlong way.
+    """
 
     band: tuple[Figure, Figure]
     checks: tuple[Check, ...] = ()
@@ -51,6 +64,11 @@ class Trend:
     title: str = ""
     limit: Place | None = None
     """Where the forecast may first meet the limit."""
+    last: Place | None = None
+    """Where it meets the limit at the latest."""
+    estimate: Wedge | None = None
+    breaks: tuple[Fraction, ...] = ()
+    up: str = "mm"
 
     def lengths(self) -> list[Length]:
         """Every height that must be in the picture."""
@@ -59,18 +77,18 @@ class Trend:
             for bar in (check.found, check.left):
                 if bar is not None:
                     found += [bar.low] if bar.high is None else [bar.low, bar.high]
-        if self.wedge is not None:
-            w = self.wedge
+        for w in (self.wedge, self.estimate):
+            if w is None:
+                continue
             found += [max(ZERO, x) for x in (w.start_low, w.start_high, w.end_low, w.end_high)]
         return found
 
     def places(self) -> list[Place]:
         """Every place along the lower axis."""
         found = [c.place for c in self.checks]
-        if self.wedge is not None:
-            found += [self.wedge.start, self.wedge.end]
-        if self.limit is not None:
-            found.append(self.limit)
+        for w in (self.wedge, self.estimate):
+            found += [] if w is None else [w.start, w.end]
+        found += [limit for limit in (self.limit, self.last) if limit is not None]
         return found
 
 
@@ -105,10 +123,15 @@ class _Axes:
         return x, y
 
 
-_KEY = "█ found   ║ left   ░ setting range"
+_KEY = "█ found  ║ left  ░ setting range"
+_SET_KEY = "╎ set"
 _LIMIT_KEY = "┊ limit met"
-_WEDGE_KEY = "dots: forecast"
+_WEDGE_KEY = "dots proved"
+HATCH = "╱"  # noqa: RUF001  # a hatch, no slash
+_ESTIMATE_KEY = f"{HATCH} estimate"
 _LEAST_ROWS = 4
+_DAYS_ROWS = 9
+"""So many rows leave room for the days below."""
 
 
 def draw(trend: Trend, width: int, height: int) -> Grid:
@@ -116,7 +139,8 @@ def draw(trend: Trend, width: int, height: int) -> Grid:
     grid = Grid(width, height)
     margin = max(len(f.label) for f in trend.band) + 1
     top = 1 if trend.title else 0
-    rows = height - top - 3
+    days = height - top >= _DAYS_ROWS + 3 and any(p.day for p in trend.places())
+    rows = height - top - 3 - days
     columns = width - margin - 1
     if rows < _LEAST_ROWS or columns < _LEAST_ROWS:
         grid.put(0, 0, "too small to draw", Role.FAINT)
@@ -128,14 +152,22 @@ def draw(trend: Trend, width: int, height: int) -> Grid:
     _band(grid, trend, axes, left, top)
     if trend.wedge is not None:
         _wedge(trend.wedge, axes).onto(grid, left, top)
+    if trend.estimate is not None:
+        _hatch(grid, trend.estimate, axes, left, top)
     _limit(grid, trend, axes, left, top)
     for check in trend.checks:
         _check(grid, check, axes, left, top)
     _places(grid, trend, axes, left, top + rows + 1)
+    if days:
+        _days(grid, trend, axes, left, top + rows + 2)
+    for place in trend.breaks:
+        grid.put(left + axes.column(Place(place, "")), top + rows, "//", Role.CAUTION)
     parts = [_KEY]
+    parts += [_SET_KEY] if any(_parted(c) for c in trend.checks) else []
     parts += [_WEDGE_KEY] if trend.wedge is not None else []
-    parts += [_LIMIT_KEY] if trend.limit is not None else []
-    key = "   ".join(parts)
+    parts += [_ESTIMATE_KEY] if trend.estimate is not None else []
+    parts += [_LIMIT_KEY] if trend.limit is not None or trend.last is not None else []
+    key = "  ".join(parts)
     grid.put(max(0, width - len(key)), height - 1, key, Role.FAINT)
     return grid
 
@@ -144,6 +176,7 @@ def _frame(grid: Grid, trend: Trend, axes: _Axes, left: int, top: int) -> None:
     for row in range(axes.rows):
         grid.put(left - 1, top + row, "│", Role.FAINT)
     grid.put(left - 1, top + axes.rows, "└" + "─" * axes.columns, Role.FAINT)
+    grid.put(left - 1 - len(trend.up), top + axes.rows, trend.up, Role.FAINT)
     for figure in trend.band:
         row = top + axes.row(figure.at)
         grid.put(left - 1 - len(figure.label), row, figure.label, Role.BAND)
@@ -173,14 +206,26 @@ def _wedge(wedge: Wedge, axes: _Axes) -> Dots:
     return dots
 
 
+def _hatch(grid: Grid, band: Wedge, axes: _Axes, left: int, top: int) -> None:
+    """Every cell between the edges, hatched."""
+    first, last = axes.column(band.start) + 1, axes.column(band.end)
+    for x in range(first, last + 1):
+        part = Fraction(x - first, max(1, last - first))
+        low = band.start_low + (band.end_low - band.start_low).scaled(part)
+        high = band.start_high + (band.end_high - band.start_high).scaled(part)
+        for row in range(axes.row(high), axes.row(low) + 1):
+            grid.put(left + x, top + row, HATCH, Role.UNDECIDED)
+
+
 def _limit(grid: Grid, trend: Trend, axes: _Axes, left: int, top: int) -> None:
-    """A line where the limit is first met."""
-    if trend.limit is None:
-        return
-    x = left + axes.column(trend.limit)
-    for row in range(axes.rows):
-        grid.put(x, top + row, "┊", Role.CAUTION)
-    grid.put(x, top + axes.rows, "┴", Role.CAUTION)
+    """A line where the limit is first met, and one where it is met at the latest."""
+    for place in (trend.limit, trend.last):
+        if place is None:
+            continue
+        x = left + axes.column(place)
+        for row in range(axes.rows):
+            grid.put(x, top + row, "┊", Role.CAUTION)
+        grid.put(x, top + axes.rows, "┴", Role.CAUTION)
 
 
 def _check(grid: Grid, check: Check, axes: _Axes, left: int, top: int) -> None:
@@ -189,6 +234,30 @@ def _check(grid: Grid, check: Check, axes: _Axes, left: int, top: int) -> None:
         _upright(grid, check.found, axes, (x, top), "█")
     if check.left is not None:
         _upright(grid, check.left, axes, (x + 1, top), "║")
+        _joint(grid, check, axes, (x + 1, top))
+
+
+def _parted(check: Check) -> bool:
+    """Whether a setting moved the gap so far that the two bars do not lie side by side."""
+    found, left = check.found, check.left
+    if found is None or left is None:
+        return False
+    below = found.high is not None and found.high <= left.low
+    return below or (left.high is not None and left.high <= found.low)
+
+
+def _joint(grid: Grid, check: Check, axes: _Axes, corner: tuple[int, int]) -> None:
+    """From what was found up, or down, to what was left."""
+    found, left, (x, top) = check.found, check.left, corner
+    if found is None or left is None or not _parted(check):
+        return
+    if found.high is not None and found.high <= left.low:
+        rows = range(axes.row(left.low) + 1, axes.row(found.high) + 1)
+    else:
+        end = left.low if left.high is None else left.high
+        rows = range(axes.row(found.low), axes.row(end))
+    for row in rows:
+        grid.put(x, top + row, "╎", Role.FAINT)
 
 
 def _upright(grid: Grid, bar: Bar, axes: _Axes, corner: tuple[int, int], stroke: str) -> None:
@@ -205,12 +274,20 @@ def _places(grid: Grid, trend: Trend, axes: _Axes, left: int, y: int) -> None:
     grid.put(left - 1 - len(trend.across), y, trend.across, Role.FAINT)
     places = trend.places()
     ordered = sorted(places, key=lambda p: p.at)
-    wanted = [*([trend.limit] if trend.limit else []), *ordered[:1], *ordered[-1:], *ordered]
+    limits = [p for p in (trend.limit, trend.last) if p is not None]
+    wanted = [*limits, *ordered[:1], *ordered[-1:], *ordered]
     for place in wanted:
-        role = Role.CAUTION if place == trend.limit else Role.PLAIN
+        role = Role.CAUTION if place in limits else Role.PLAIN
         x = left + axes.column(place)
-        if grid.centre(x, y, place.label, role) and place != trend.limit:
+        if grid.centre(x, y, place.label, role) and place not in limits:
             grid.put(x, y - 1, "┴", Role.FAINT)
+
+
+def _days(grid: Grid, trend: Trend, axes: _Axes, left: int, y: int) -> None:
+    """Months below the readings, where there is room for them."""
+    ordered = sorted((p for p in trend.places() if p.day), key=lambda p: p.at)
+    for place in (*ordered[:1], *ordered[-1:], *ordered):
+        grid.centre(left + axes.column(place), y, place.day, Role.FAINT)
 
 
 def lines(trend: Trend, width: int, height: int) -> list[str]:

@@ -203,6 +203,13 @@ def test_text_card_keeps_its_width() -> None:
     assert max(map(len, card_text(state, None).splitlines())) <= WIDTH
 
 
+def test_a_partial_card_passes_no_date_off_as_its_next_check() -> None:
+    state = played("metal 19 C\nposition 1 mark slack\n1I 0.06 free\nclose\n")
+    assert card_of(state, due_of(state)).due.startswith(
+        "This session is partial and counts as no check: the interval runs on. "
+    )
+
+
 def test_damage_is_told_first_and_is_no_check() -> None:
     state = played(COMPLETE)
     card = card_of(state, None, "line 4: the checksum does not fit")
