@@ -11,6 +11,7 @@ from typing import assert_never
 
 from benchtui.domain.adjusting.turns import FLAT
 from benchtui.domain.blades import Feeler
+from benchtui.domain.crank.angles import degrees as crank_degrees
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.clash import Settling
@@ -54,9 +55,9 @@ def tall(step: k.NextStep, *, inch: bool) -> Tall:  # noqa: C901, PLR0912  # one
         case k.LockIt():
             return Tall("LOCK IT", rows=("LOCK", "IT"))
         case k.TurnCrankTo(forward=forward):
-            return _verb("CRANK", "" if forward is None else degrees(forward))
+            return _verb("CRANK", "" if forward is None else crank_degrees(forward))
         case k.LookPast(on=on):
-            return _verb("LOOK", degrees(on))
+            return _verb("LOOK", crank_degrees(on))
         case k.Tell(what=k.Told.METAL, metal=metal):
             return Tall("HOT?" if metal is not None and metal.hot_set else "COLD?")
         case k.Tell(what=what):
@@ -81,7 +82,7 @@ def tall(step: k.NextStep, *, inch: bool) -> Tall:  # noqa: C901, PLR0912  # one
         case k.TurnBy(turn=turn, learn=learn):
             return _verb("TURN" if learn else turn.way.value.upper(), _turned(turn.degrees), "deg")
         case k.WindBack(degrees=back):
-            return _verb("BACK", degrees(back), "deg")
+            return _verb("BACK", crank_degrees(back), "deg")
         case k.FitShim(size=size):
             return Tall("THINNER") if size is None else _verb("FIT", size.bare, "mm")
         case k.CamsOut(order=order):
@@ -148,7 +149,7 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
         case k.TurnCrankTo():
             return _crank_to(step)
         case k.LookPast(on=on):
-            return f"No clearance: turn {degrees(on)} on. Does the inlet open?"
+            return f"No clearance: turn {crank_degrees(on)} on. Does the inlet open?"
         case k.Tell():
             return _tell(step)
         case k.Wait():
@@ -176,7 +177,7 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
         case k.TurnBy():
             return _turn(step)
         case k.WindBack(degrees=back):
-            return f"Pad dished, blades lie. Wind to nothing, back {degrees(back)}, lock."
+            return f"Pad dished, blades lie. Wind to nothing, back {crank_degrees(back)}, lock."
         case k.FitShim():
             return _fit(step)
         case k.CamsOut(order=order):
@@ -304,10 +305,10 @@ def _confirm(step: k.ConfirmCrank) -> str:
 
 
 def _crank_to(step: k.TurnCrankTo) -> str:
-    far = "forward" if step.forward is None else f"forward {degrees(step.forward)} degrees"
+    far = "forward" if step.forward is None else f"forward {crank_degrees(step.forward)} degrees"
     if step.why is k.CrankWhy.OVERLAP:
         alone = f"leave cylinder {_and(step.alone)}" if step.alone else "leave it"
-        on = "on" if step.forward is None else f"on {degrees(step.forward)} degrees"
+        on = "on" if step.forward is None else f"on {crank_degrees(step.forward)} degrees"
         return f"It was overlap: {alone}. Turn {on}."
     return f"Turn {far}, to {step.stop.at}."
 

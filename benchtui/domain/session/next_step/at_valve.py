@@ -127,7 +127,9 @@ def _out(state: State, view: ValveView) -> NextStep:
         step = _blade_or_borrow(state, view, narrower(state, view), Purpose.SLACK)
         if step is not None:
             return step
-    alone = decides_alone(state, view.valve.name)
+    # A blade that tells how far out may say it a second time: so that comes first where one is wanted.
+    closed = view.bracket.high is not None or narrower(state, view) is None
+    alone = decides_alone(state, view.valve.name) if closed else None
     if alone is not None:
         return _once_more(state, view, alone)
     if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:

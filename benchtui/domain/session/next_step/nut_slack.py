@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from benchtui.domain.adjusting.turns import turn_for
+from fractions import Fraction
+from itertools import takewhile
+
+from benchtui.domain.adjusting.turns import closing_way, turn_for
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
@@ -10,6 +13,7 @@ from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.evidence.counting import leading
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step.kinds import (
     Borrow,
     Lead,
@@ -57,9 +61,20 @@ def lock(state: State, name: str, why: LockWhy, *, back_off: bool = False) -> Lo
 
 
 def holds_open(state: State, name: str) -> bool:
-    """Whether, by the turns made, the screw may hold the valve off its seat."""
-    here = reckoned(state.valves[name].stages, state.opened.sheet.adjuster)
-    return here.high is not None and not here.clash and not here.wide_low
+    """Whether, by the turns made, the screw may hold the valve off its seat.
+
+    It may wherever it was turned the closing way on the whole and nothing shows that a gap is left.
+    """
+    stages = state.valves[name].stages
+    adjuster = state.opened.sheet.adjuster
+    here = reckoned(stages, adjuster)
+    if here.high is not None and not here.clash:
+        return not here.wide_low
+    slack = list(takewhile(lambda s: s.kind is StageKind.TURNED and s.held is None, stages[::-1]))
+    closing = closing_way(adjuster)
+    turns = [turn for stage in slack for turn in stage.turns]
+    net = sum((t.degrees if t.way is closing else -t.degrees for t in turns), Fraction(0))
+    return net > 0
 
 
 def _not_read(state: State, view: ValveView) -> NextStep:

@@ -1,0 +1,158 @@
+"""Laws of the next step, over random steps and hands on engines of every kind.
+
+Whoever follows the step and answers truly comes to the end; no place says another thing than the
+next; no adjuster is touched without the crank, the metal and the clearance being sure.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+from random import Random
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.counting import position_sure
+from benchtui.domain.session.evidence.metal import metal_now
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
+from benchtui.domain.session.facts import commands as c
+from benchtui.domain.session.facts.events import (
+    Crank,
+    Event,
+    Evidence,
+    LookedOver,
+    Particulars,
+    ScrewSetOn,
+    Sign,
+)
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.next_step import next_step, setting_step
+from benchtui.domain.session.steps.decide import decide
+from benchtui.domain.session.steps.fold import apply, fold
+from benchtui.domain.session.valve.assessment import look
+from benchtui.text.exports.view_json import step_document
+from benchtui.text.words.told import told_of
+from benchtui.tui.present_bench import InHand, to_do
+from benchtui.tui.routes import place_of
+from tests.next_step.situations import CHANGED
+from tests.next_step.written import written
+
+ENGINES = {
+    "quay-pump": "fine-metric",
+    "harbour-van": "coarse-metric",
+    "ferry-tender": "fine-metric",
+    "dredge-lift": "workshop-inch",
+    "mole-crane": "fine-metric",
+    "eccentric": "fine-metric",
+    "shim-top": "fine-metric",
+    "levered": "fine-metric",
+}
+
+AT = datetime(2026, 5, 1, 9, tzinfo=UTC)
+
+
+class Run:
+    """A session in memory that any command may be thrown at; refused ones change nothing."""
+
+    def __init__(self, engine: str) -> None:
+        bench = written(f"sheet {engine}\nblades {ENGINES[engine]}\nnote begun\n", CHANGED)
+        self.events = list(bench.events)
+        self.state: State = bench.state
+
+    def do(self, command: c.Command) -> bool:
+        try:
+            fact = decide(self.state, command)
+        except Refusal:
+            return False
+        number = self.state.number + 1
+        event = Event(number, AT + timedelta(minutes=number), fact)
+        self.events.append(event)
+        undone = isinstance(command, c.Undo)
+        self.state = fold(self.events) if undone else apply(self.state, event)
+        return True
+
+
+def any_command(run: Run, random: Random) -> c.Command:
+    """Something that a person might do here, sensible or not."""
+    state = run.state
+    sheet = state.opened.sheet
+    valve = random.choice(list(state.valves))
+    cylinder = random.choice(sheet.layout.cylinders).name
+    blade = random.choice(state.opened.blades.singles())
+    signs = tuple(random.sample(list(Evidence), 2))
+    step = next_step(state, valve)
+    wanted = getattr(step, "feeler", None) or blade
+    choices: list[c.Command] = [
+        c.TakeReading(valve, wanted, random.choice(list(Answer))),
+        c.TakeReading(valve, blade, random.choice(list(Answer))),
+        c.ConfirmPosition(cylinder, (Evidence.MARK, Evidence.INLET, Evidence.STILL)),
+        c.ConfirmPosition(cylinder, signs),
+        c.SeeSign(cylinder, random.choice(list(Sign))),
+        c.DoubtPosition(cylinder),
+        c.TurnCrank(random.choice([45, 180, 315, 360])),  # type: ignore[arg-type]  # whole degrees
+        c.EnterParticulars(Particulars(metal_c=Fraction(random.choice([19, 62])))),
+        c.TurnScrew(valve, random.choice(list(Way)), random.choice([5, 20, 60])),  # type: ignore[arg-type]  # same
+        ScrewSetOn(valve, wanted),
+        c.LockNut(valve),
+        LookedOver(valve),
+        c.WindBack(valve, 72),  # type: ignore[arg-type]  # same
+        c.FitShim(valve, Length.mm("2.70"), None, found=random.random() < 0.5),
+        c.StrikeReading(valve),
+        c.Undo(),
+        c.BeginRepeat(valve),
+        c.EndRepeat(valve),
+        c.Pause(),
+        c.Resume(random.choice(list(Crank))),
+    ]
+    return random.choice(choices)
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+@given(seed=st.integers(0, 10**6))
+def test_it_answers_for_every_state_and_every_place_shows_that(engine: str, seed: int) -> None:
+    random = Random(seed)  # noqa: S311  # hides no secret
+    run = Run(engine)
+    run.do(c.EnterParticulars(Particulars(metal_c=Fraction(19))))
+    for _ in range(25):
+        run.do(any_command(run, random))
+        for valve in (None, *run.state.valves):
+            step = next_step(run.state, valve)
+            told = told_of(run.state, valve)
+            assert place_of(step)
+            assert len(told.tall.words) <= 11 or isinstance(
+                step, k.TryBlade | k.SpotCheck | k.Settle
+            )
+            assert len(told.sentence.split()) <= 22, told.sentence
+            check_safe(run.state, step)
+            if valve is not None:
+                view = look(run.state, valve)
+                assert step_document(view, told)["tall"] == told.tall.words
+                assert to_do(InHand(told))[0].text == told.tall.words
+                setting_step(run.state, valve)
+
+
+def check_safe(state: State, step: k.NextStep) -> None:
+    """What must hold before an adjuster is touched, or the crank."""
+    if isinstance(step, k.TurnCrankTo | k.LookPast | k.CamsOut):
+        assert not [n for n in slack_nuts(state) if not position_sure(state, n)]
+    if isinstance(step, k.SetOnBlade | k.TurnBy | k.WindBack):
+        assert position_sure(state, step.valve)
+        assert metal_now(state).right
+        assert look(state, step.valve).clash is None
+    if isinstance(step, k.TurnBy) and not step.learn:
+        assert not step.turn.small
+    if isinstance(step, k.SetOnBlade):
+        assert len(step.feeler.leaves) == 1
+        setting = look(state, step.valve).setting
+        assert setting is not None
+        assert setting.band.low <= step.lands[0]
+        assert step.lands[1] <= setting.band.high
+    if isinstance(step, k.TryBlade) and state.opened.sheet.adjuster.kind.value == "shim":
+        assert step.purpose is not k.Purpose.BEFORE_LOCK
