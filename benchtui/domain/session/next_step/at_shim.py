@@ -94,6 +94,11 @@ def with_cams_out(state: State) -> NextStep:
             buy=placed.origin is Origin.BOUGHT,
             sure=fit is not None and fit.sure(placed.shim.marked),
         )
+    for name in state.valves:
+        # Nothing went in, so no size can be reckoned: a thinner one for now, then it is measured.
+        if look(state, name).verdict.kind.out and (plan is None or name not in plan.fits):
+            now = fitted_shim(state.valves[name])
+            return FitShim(name, None, ZERO, ZERO, None if now is None else now.marked)
     return CamsBack(tuple(step for step in BACK if step not in state.cams_done))
 
 

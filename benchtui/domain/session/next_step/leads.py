@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.bracket import Answer, Reading
+from benchtui.domain.gauging.bracket import Answer, Reading, healing_sets
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind, judge
 from benchtui.domain.session.evidence.counting import leading
 from benchtui.domain.session.evidence.decision_rule import rule_of
@@ -30,7 +30,10 @@ def leads_of(state: State, view: ValveView, feeler: Feeler) -> Leads | None:
     so_far = leading(state, view.valve.name)
 
     def lead(answer: Answer) -> Lead:
-        return _lead(state, judge([*so_far, Reading(feeler, answer)], band))
+        readings = [*so_far, Reading(feeler, answer)]
+        if healing_sets(readings):
+            return Lead.CLASH
+        return _lead(state, judge(readings, band))
 
     return Leads(lead(Answer.REFUSES), lead(Answer.DRAG), lead(Answer.FREE))
 

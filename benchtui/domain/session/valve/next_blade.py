@@ -11,7 +11,12 @@ from benchtui.domain.gauging.feel import USUAL_BAND, bracket_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.length import Length
-from benchtui.domain.session.evidence.counting import leading, slack_unseen, thinnest_leaf
+from benchtui.domain.session.evidence.counting import (
+    leading,
+    position_sure,
+    slack_unseen,
+    thinnest_leaf,
+)
 from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
@@ -35,7 +40,8 @@ def narrower(state: State, view: ValveView, window: Length | None = None) -> Adv
     if view.judged is None:
         return None
     planned = _planned(state, view, view.judged.width if window is None else window)
-    if planned is None and slack_unseen(state, view.valve.name):
+    name = view.valve.name
+    if planned is None and position_sure(state, name) and slack_unseen(state, name):
         return _thinnest(state)
     return planned
 
