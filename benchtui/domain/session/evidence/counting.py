@@ -6,8 +6,9 @@ from benchtui.domain.blades import Leaf
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Reading, bracket_of
 from benchtui.domain.length import ZERO
+from benchtui.domain.remembering import remembered
 from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
-from benchtui.domain.session.evidence.clash import sift
+from benchtui.domain.session.evidence.clash import Sifted, sift
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.position import stroke_is_sure, what_to_do
 from benchtui.domain.session.facts.metal_standing import MetalStanding
@@ -33,12 +34,16 @@ def valve_of(sheet: Sheet, name: str) -> Valve:
 
 def counted(stage: Stage) -> list[Reading]:
     """The readings of a stage that count (see ``Stage.counting``), less those set aside."""
-    return [t.reading for t in sift(stage.counting).standing]
+    return [t.reading for t in _sifted(stage).standing]
 
 
 def set_aside(stage: Stage) -> tuple[Reading, ...]:
     """Readings of a stage that stand alone against two: they stay on paper and do not count."""
-    return tuple(t.reading for t in sift(stage.counting).aside)
+    return tuple(t.reading for t in _sifted(stage).aside)
+
+
+def _sifted(stage: Stage) -> Sifted:
+    return remembered(stage, "sifted", lambda: sift(stage.counting))
 
 
 def position_sure(state: State, name: str) -> bool:

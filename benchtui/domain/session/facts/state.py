@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from fractions import Fraction
-from typing import TypeVar
 
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.length import Length
+from benchtui.domain.remembering import remembered as remembered  # noqa: PLC0414  # asked of a state
 from benchtui.domain.session.facts.events import (
     AfterStep,
     CamsStep,
@@ -133,18 +133,3 @@ class State:
     def short(self) -> Mapping[str, int]:
         """Items that went in and have not come out, with how many."""
         return {item: i - o for item, (i, o) in self.tally.items() if i > o}
-
-
-T = TypeVar("T")
-
-
-def remembered(state: State, key: object, make: Callable[[], T]) -> T:
-    """What ``make`` works out from this state, worked out once and kept with it.
-
-    ``key`` names the question and what it was asked of; each question has one type of answer.
-    """
-    try:
-        return state.memo[key]  # type: ignore[return-value]  # one question, one type
-    except KeyError:
-        made = state.memo[key] = make()
-        return made

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
 
@@ -68,6 +68,8 @@ class Stage:
     torqued: bool = False
     metal: MetalStanding = NOT_ASKED
 
+    memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)
+
     @property
     def live(self) -> tuple[Taken, ...]:
         """The readings that were not struck."""
@@ -89,6 +91,7 @@ class ValveState:
 
     stages: tuple[Stage, ...] = (Stage(StageKind.FOUND),)
     spot: tuple[Reading, ...] = ()
+    memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     @property
     def shim(self) -> Length | None:

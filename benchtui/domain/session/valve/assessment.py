@@ -202,7 +202,10 @@ def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Ve
         return no_verdict(f"{read_in(wrong)}{afresh}" if afresh else metal_words(wrong))
     if judged is None:
         return no_verdict("no tolerance printed: name your own band for this single figure")
-    verdict = judge(counted(stage), judged, feel_in_force(state))
+    feel = feel_in_force(state)
+    verdict = remembered(
+        stage, ("verdict", judged, feel), lambda: judge(counted(stage), judged, feel)
+    )
     missed = hollow(state, name) if verdict.proved else None
     if missed is None:
         return verdict

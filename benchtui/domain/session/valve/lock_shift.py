@@ -78,9 +78,17 @@ def _is_out(bracket: Bracket, band: Band) -> bool:
 
 def lock_pairs(state: State, name: str) -> list[tuple[Standing, Standing]]:
     """Where the gap stood before and after each locking that was measured afterwards."""
-    stages = state.valves[name].stages
+    valve = state.valves[name]
     adjuster = state.opened.sheet.adjuster
     hand = feel_of(state) or USUAL_BAND
+    return remembered(
+        valve, ("lock pairs", hand), lambda: _lock_pairs(valve.stages, adjuster, hand)
+    )
+
+
+def _lock_pairs(
+    stages: tuple[Stage, ...], adjuster: Adjuster, hand: FeelBand
+) -> list[tuple[Standing, Standing]]:
     return [
         (_before(stages[:index], adjuster, hand), _read(stage, hand))
         for index, stage in enumerate(stages)

@@ -1,0 +1,117 @@
+"""Domain time a key, at engines of 8, 24 and 48 valves: every valve's step and words after one reading.
+
+    python tests/benchmarks/domain.py
+
+Prints milliseconds and the ratio to eight valves; what is linear has a ratio of 3 and 6.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+
+from benchtui.domain.blades import BladeSet, Leaf
+from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.length import Length
+from benchtui.domain.session.facts.commands import Command, ConfirmPosition, LockNut, TakeReading
+from benchtui.domain.session.facts.events import Event, Evidence, Opened, Particulars, ScrewSetOn
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.decide import decide
+from benchtui.domain.session.steps.fold import apply, begin
+from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.sheet import (
+    Adjuster,
+    AdjusterKind,
+    Band,
+    Clearances,
+    Cylinder,
+    GapRole,
+    Layout,
+    Sheet,
+    Valve,
+    ValveKind,
+)
+from benchtui.text.words.told import told_of
+
+AT = datetime(2026, 5, 1, tzinfo=UTC)
+BLADES = BladeSet("C", tuple(Leaf(Length.um(50 * n)) for n in range(1, 11)))
+
+
+def engine(cylinders: int) -> Sheet:
+    """Two inlets and two exhausts a cylinder, evenly fired."""
+    made = tuple(
+        Cylinder(
+            str(n),
+            Fraction(720 * (n - 1), cylinders),
+            tuple(
+                Valve(
+                    f"{n}{kind}{side}",
+                    str(n),
+                    ValveKind.INLET if kind == "I" else ValveKind.EXHAUST,
+                )
+                for kind in "IE"
+                for side in "ab"
+            ),
+        )
+        for n in range(1, cylinders + 1)
+    )
+    printed = (
+        (ValveKind.INLET, GapRole.OPENER, Band(Length.um(150), Length.um(250))),
+        (ValveKind.EXHAUST, GapRole.OPENER, Band(Length.um(250), Length.um(350))),
+    )
+    adjuster = Adjuster(AdjusterKind.SCREW, pitch=Length.mm(1))
+    return Sheet(f"big-{cylinders}", "Big", Layout(made), Clearances(printed), adjuster)
+
+
+def worked(sheet: Sheet) -> State:
+    """Every valve set on a blade, locked, and read since."""
+    state = begin(Event(1, AT, Opened("s", sheet, "c", BLADES, Particulars())))
+
+    def do(command: Command) -> None:
+        nonlocal state
+        number = state.number + 1
+        fact = decide(state, command)
+        state = apply(state, Event(number, AT + timedelta(seconds=number), fact))
+
+    for cylinder in sheet.layout.cylinders:
+        do(ConfirmPosition(cylinder.name, (Evidence.MARK, Evidence.INLET)))
+        for valve in cylinder.valves:
+            wide = Length.um(300 if valve.kind is ValveKind.INLET else 400)
+            aim = Length.um(200 if valve.kind is ValveKind.INLET else 300)
+            do(TakeReading(valve.name, BLADES.feeler(wide), Answer.FREE))
+            do(ScrewSetOn(valve.name, BLADES.feeler(aim)))
+            do(LockNut(valve.name))
+            do(TakeReading(valve.name, BLADES.feeler(aim - Length.um(50)), Answer.FREE))
+    return state
+
+
+def a_key(state: State, valve: str) -> float:
+    """One reading decided, applied, and everything the bench asks of the new state; in seconds."""
+    command = TakeReading(valve, BLADES.feeler(Length.um(250)), Answer.REFUSES)
+    began = time.perf_counter()
+    fact = decide(state, command)
+    after = apply(state, Event(state.number + 1, AT, fact))
+    told_of(after, valve)
+    told_of(after)
+    for name in after.valves:
+        look(after, name)
+    return time.perf_counter() - began
+
+
+def main(tries: int) -> int:
+    """Print the table."""
+    first = 0.0
+    for cylinders in (2, 6, 12):
+        sheet = engine(cylinders)
+        state = worked(sheet)
+        valve = sheet.layout.valves[-1].name
+        took = sorted(a_key(state, valve) for _ in range(tries))[tries // 2] * 1000
+        first = first or took
+        print(f"{len(sheet.layout.valves):>3} valves  {took:7.2f} ms a key  {took / first:5.2f} x")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(5 if "--short" in sys.argv else 25))
