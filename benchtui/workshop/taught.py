@@ -25,6 +25,8 @@ class Taught:
     fitted_last: tuple[FittedLast, ...] = ()
     past_shifts: tuple[Shift, ...] = ()
     past_runs: tuple[Run, ...] = ()
+    left_slack: tuple[str, ...] = ()
+    by_blade: bool | None = None
 
 
 def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taught:
@@ -39,7 +41,15 @@ def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taug
         fitted_last=_fitted_last(records),
         past_shifts=_shifts(records, adjuster)[-PAST_SHIFTS:],
         past_runs=carried(records, adjuster),
+        left_slack=_left_slack(records),
+        by_blade=next((r.by_blade for r in reversed(records) if r.by_blade is not None), None),
     )
+
+
+def _left_slack(records: list[SessionRecord]) -> tuple[str, ...]:
+    """The locknuts that the last session left slack, complete or not."""
+    last = next((r for r in reversed(records) if r.counts), None)
+    return () if last is None else last.slack
 
 
 def _shifts(records: list[SessionRecord], adjuster: Adjuster) -> tuple[Shift, ...]:

@@ -47,6 +47,8 @@ class Workshop(Hands, Live):
             fitted_last=past.fitted_last,
             past_shifts=past.past_shifts,
             past_runs=past.past_runs,
+            left_slack=past.left_slack,
+            by_blade=past.by_blade,
             fewest=fewest,
             feel=self.feel(particulars.who),
         )

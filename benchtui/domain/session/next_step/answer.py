@@ -20,6 +20,7 @@ from benchtui.domain.session.next_step.kinds import (
     Resume,
     SpotCheck,
 )
+from benchtui.domain.session.next_step.nut_slack import loose_nuts
 from benchtui.domain.session.next_step.to_set import locknut, to_set
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_valve import next_valve
@@ -63,7 +64,7 @@ def _answer(state: State, valve: str | None) -> NextStep:
         return Resume()
     if valve is not None:
         return at_valve(state, valve)
-    loose = [n for n in slack if not position_sure(state, n)]
+    loose = loose_nuts(state)
     if loose:
         return LockIt(loose[0], slack, LockWhy.LEFT_SLACK, torque=locknut(state))
     name = next_valve(state)

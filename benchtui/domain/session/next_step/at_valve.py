@@ -42,7 +42,7 @@ from benchtui.domain.session.next_step.kinds import (
     Wait,
 )
 from benchtui.domain.session.next_step.leads import lead_of, leads_of, limit_at
-from benchtui.domain.session.next_step.nut_slack import holds_open, lock, with_nut_slack
+from benchtui.domain.session.next_step.nut_slack import holds_open, lock, loose_nuts, with_nut_slack
 from benchtui.domain.session.next_step.to_set import locknut, to_set, wind_back
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.blind_repeat import next_blind
@@ -68,7 +68,7 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of 
     untold = view.setting is None or isinstance(metal, Wait | Tell)
     if view.slack_nut and (not sure or untold):
         return lock(state, name, LockWhy.NO_VERDICT, back_off=holds_open(state, name))
-    loose = [n for n in slack_nuts(state) if not position_sure(state, n)]
+    loose = loose_nuts(state)
     if loose:
         return LockIt(loose[0], slack_nuts(state), LockWhy.LEFT_SLACK, torque=locknut(state))
     if _cams_are_out(state):

@@ -11,7 +11,8 @@ from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.session.evidence.counting import leading
+from benchtui.domain.session.evidence.counting import leading, position_sure
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step.kinds import (
@@ -58,6 +59,16 @@ def lock(state: State, name: str, why: LockWhy, *, back_off: bool = False) -> Lo
     """Lock this valve's nut."""
     held = state.valves[name].current.held
     return LockIt(name, (name,), why, back_off, locknut(state), held)
+
+
+def loose_nuts(state: State) -> tuple[str, ...]:
+    """The slack nuts that must not stay so: where the crank does not stand, or left from last time."""
+    turned = StageKind.TURNED
+    return tuple(
+        name
+        for name in slack_nuts(state)
+        if not position_sure(state, name) or state.valves[name].current.kind is not turned
+    )
 
 
 def holds_open(state: State, name: str) -> bool:

@@ -15,9 +15,10 @@ from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import counted, set_aside, valve_of
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.events import Noted
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
+from benchtui.domain.session.facts.valve_history import Stage, ValveState
 from benchtui.domain.session.valve.assessment import left_of, verdict_of
 from benchtui.domain.session.valve.lock_shift import shifts_seen
 from benchtui.domain.session.valve.sheet_runs import Thread, runs_seen, thread_of
@@ -103,6 +104,13 @@ class SessionRecord:
     runs: tuple[Run, ...] = ()
     thread: Thread | None = None
     set_aside: str = ""
+    by_blade: bool | None = None
+    """How its owner set the engine: on a blade held in, or by degrees; None where he did not choose."""
+
+    @property
+    def slack(self) -> tuple[str, ...]:
+        """The valves whose locknut was left slack."""
+        return tuple(v.name for v in self.valves if not v.locked)
 
     @property
     def counts(self) -> bool:
@@ -136,6 +144,7 @@ def record_of(state: State) -> SessionRecord:
         notes=_notes(state),
         runs=runs_seen(state),
         thread=thread_of(opened.sheet.adjuster),
+        by_blade=state.by_blade,
         set_aside="" if state.aside is None else state.aside.why,
     )
 
@@ -169,7 +178,7 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         left=Gauged(*left_of(state, name)) if current.live else None,
         touched=history.touched,
         turned=_turned(state, history),
-        locked=current.kind is not StageKind.TURNED,
+        locked=name not in slack_nuts(state),
         read_after=bool(counted(current)),
         struck=tuple(t.reading for s in history.stages for t in s.taken if t.struck),
         shim_found=history.found.shim,
