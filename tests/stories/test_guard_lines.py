@@ -57,7 +57,7 @@ def test_what_came_of_a_step_at_the_crank_is_said(play: Play) -> None:
         + "position 1 mark slack\nforward 350\nlook 4 opens\nforward 315\nposition 4 mark inlet\n"
     )
     assert after(lines, "position 1 mark slack")["message"] == (
-        "Touch 1I, 1E, 2I, 3E, by the valve timing in the sheet."
+        "You may check 1I, 1E, 2I and 3E here, by the valve timing in the sheet."
     )
     assert "This should be 4 compression TDC" in after(lines, "forward 350")["message"]
     look = after(lines, "look 4 opens")["message"]

@@ -314,7 +314,7 @@ def test_why_names_each_valve_and_the_rules_known_by_heart(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("harbour van", "leaves-c", ("metal", "12 C"))
         words = " ".join(shed.screen().split())
-        assert "Touch here: 1I, 1E, 2I, 3E, by the manual's own table" in words
+        assert "You may check 1I, 1E, 2I and 3E here, by the manual's own table" in words
         await shed.keys("i")
         words = " ".join(shed.screen().split())
         assert '2I: in the manual\'s table at "1 compression TDC"' in words

@@ -42,6 +42,12 @@ def place_tall(stop: Stop) -> tuple[str, str]:
     return f"CYL {stop.cylinder}", named.get(stop.angle, f"+{degrees(stop.angle)}")
 
 
+def listed(names: tuple[str, ...]) -> str:
+    """``1I, 1E and 2I``."""
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
+
+
 def place_words(stop: Stop) -> str:
     """``compression TDC``, ``overlap TDC``, ``45 after compression TDC``."""
     return from_dead_centre(stop.angle)
@@ -50,7 +56,7 @@ def place_words(stop: Stop) -> str:
 def way_words(state: State, ahead: Ahead) -> list[str]:
     """How to get to a stop, and what may be touched there."""
     stop, sheet = ahead.stop, state.opened.sheet
-    touch = f"Touch here: {', '.join(stop.valves)}, by {AUTHORITIES[stop.authority]}."
+    touch = f"You may check {listed(stop.valves)} here, by {AUTHORITIES[stop.authority]}."
     lifter = [w for w in (decompressor_words(sheet.layout),) if w]
     if ahead.here:
         return [f"At {stop.at}: {stop.mark}.", touch, *_left_alone(stop), *lifter]
@@ -106,7 +112,7 @@ def step_words(state: State, step: object) -> str:
     match step:
         case ConfirmPosition() if state.place is not None:
             placed = state.place.confirmed
-            return f"Touch {', '.join(placed.valves)}, by {placed.why}."
+            return f"You may check {listed(placed.valves)} here, by {placed.why}."
         case DoubtPosition(cylinder) | SeeSign(cylinder):
             return " ".join(doubt_words(state, cylinder))
         case TurnCrank():

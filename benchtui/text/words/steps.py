@@ -21,6 +21,7 @@ from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.quantities.show import degrees, flats
+from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import blade_both, inch_set, label, tall_figures
 from benchtui.text.words.torque_words import torque_told
 
@@ -224,7 +225,7 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
         case k.TurnCrankTo(why=k.CrankWhy.OVERLAP):
             return "What was read there does not count."
         case k.TurnCrankTo(alone=alone) if alone:
-            return f"{_and(alone)} {'rock' if len(alone) > 1 else 'rocks'} there: not to be set."
+            return f"{listed(alone)} {'rock' if len(alone) > 1 else 'rocks'} there: not to be set."
         case k.Settle(clash=clash) if clash.how is Settling.TRY_AGAIN and not clash.crank_moved:
             blade = blade_both(clash.doubted.feeler, inch=inch)
             other = blade_both(clash.against.feeler, inch=inch)
@@ -276,7 +277,7 @@ def _lock(step: k.LockIt, *, inch: bool) -> str:
     match step.why:
         case k.LockWhy.LEFT_SLACK:
             if len(step.valves) > 1:
-                return f"{_and(step.valves)}: the nuts are slack. Lock them before anything else."
+                return f"{listed(step.valves)}: the nuts are slack. Lock them before anything else."
             return f"{step.valves[0]}: the nut is slack. Lock it before anything else."
         case k.LockWhy.NO_VERDICT if step.back_off:
             return "Back the screw off till the rocker is loose, then lock."
@@ -307,7 +308,7 @@ def _confirm(step: k.ConfirmCrank) -> str:
 def _crank_to(step: k.TurnCrankTo) -> str:
     far = "forward" if step.forward is None else f"forward {crank_degrees(step.forward)} degrees"
     if step.why is k.CrankWhy.OVERLAP:
-        alone = f"leave cylinder {_and(step.alone)}" if step.alone else "leave it"
+        alone = f"leave cylinder {listed(step.alone)}" if step.alone else "leave it"
         on = "on" if step.forward is None else f"on {crank_degrees(step.forward)} degrees"
         return f"It was overlap: {alone}. Turn {on}."
     return f"Turn {far}, to {step.stop.at}."
@@ -497,7 +498,7 @@ def _close(step: k.CloseUp) -> str:
         case k.ClosePart.TURN_OVER:
             return "All in range. Turn it over twice by hand, forward."
         case k.ClosePart.COUNT_OUT:
-            return f"{_and(step.left)} still inside: count them out."
+            return f"{listed(step.left)} still inside: count them out."
         case k.ClosePart.TORQUES:
             first = step.torques[0]
             return f"Tighten {first.what} to {torque_told(first)}."
@@ -511,10 +512,9 @@ def _close(step: k.CloseUp) -> str:
             assert_never(step.part)
 
 
+def _things(count: int) -> str:
+    return f"{count} thing{'s are' if count != 1 else ' is'}"
+
+
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _and(names: tuple[str, ...]) -> str:
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last

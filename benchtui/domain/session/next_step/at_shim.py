@@ -95,10 +95,14 @@ def with_cams_out(state: State) -> NextStep:
             sure=fit is not None and fit.sure(placed.shim.marked),
         )
     for name in state.valves:
-        # Nothing went in, so no size can be reckoned: a thinner one for now, then it is measured.
-        if look(state, name).verdict.kind.out and (plan is None or name not in plan.fits):
-            now = fitted_shim(state.valves[name])
-            return FitShim(name, None, ZERO, ZERO, None if now is None else now.marked)
+        if not look(state, name).verdict.kind.out:
+            continue
+        # No size of the stock lands in range, or nothing went in, so that none can be reckoned: then
+        # a thinner one for now, and it is measured.
+        fit = None if plan is None else plan.fits.get(name)
+        now = fitted_shim(state.valves[name])
+        low, high = (ZERO, ZERO) if fit is None else (fit.low, fit.high)
+        return FitShim(name, None, low, high, None if now is None else now.marked)
     return CamsBack(tuple(step for step in BACK if step not in state.cams_done))
 
 
