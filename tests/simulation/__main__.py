@@ -24,6 +24,9 @@ def main() -> None:
         report.exactly(),
         report.played(),
         report.setting(),
+        report.hands(),
+        report.drifted(),
+        report.rounds_by_leaf(),
         report.screws(),
         report.ends(),
     )

@@ -6,7 +6,6 @@ range, and each valve by itself about that.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -38,7 +37,7 @@ SOFT_HAND = Hand(drag_above=-8 * UM, free_above=6 * UM)
 STIFF_HAND = Hand(drag_above=2 * UM, free_above=20 * UM)
 """Wants room for a blade to go, and feels a drag in a gap 20 um wider."""
 
-_DAY = date(2026, 1, 5)
+DAY = date(2026, 1, 5)
 
 HANDS = {"usual": STORY_HAND, "soft": SOFT_HAND, "stiff": STIFF_HAND}
 
@@ -122,20 +121,14 @@ def oracle(moved: Moved) -> Choice:
 
 @dataclass(slots=True)
 class Gauged:
-    """So many valves gauged as found: insertions, their cost in halves, changes of what is in hand."""
+    """So many valves gauged as found: insertions, and their cost in halves."""
 
     valves: int = 0
     insertions: int = 0
     halves: int = 0
-    changes: int = 0
     undecided: int = 0
     false_in: int = 0
     false_proved: int = 0
-
-    @property
-    def a_valve(self) -> float:
-        """Insertions a valve."""
-        return self.insertions / self.valves
 
 
 def gauge(
@@ -161,26 +154,18 @@ def gauge(
 
 
 def _gauge_one(opened: Opened, metal: Metal, choose: Choice, found: Gauged) -> None:
-    bench = Bench.open(MemoryJournal(), clock_from(_DAY), opened)
+    bench = Bench.open(MemoryJournal(), clock_from(DAY), opened)
     at = Fraction(0)
-    held: Feeler | None = None
     for cylinder in opened.sheet.layout.firing_order:
         if cylinder.firing > at:
             bench.do(TurnCrank(cylinder.firing - at))
             at = cylinder.firing
         bench.do(ConfirmPosition(cylinder.name, (Evidence.MARK, Evidence.INLET)))
         for valve in cylinder.valves:
-            held = _gauge_valve(bench, metal, valve, choose, found, held)
+            _gauge_valve(bench, metal, valve, choose, found)
 
 
-def _gauge_valve(  # noqa: PLR0917  # what one valve's blades depend on
-    bench: Bench,
-    metal: Metal,
-    valve: Valve,
-    choose: Choice,
-    found: Gauged,
-    held: Feeler | None,
-) -> Feeler | None:
+def _gauge_valve(bench: Bench, metal: Metal, valve: Valve, choose: Choice, found: Gauged) -> None:
     view = bench.look(valve.name)
     for _ in range(MOST_STEPS):
         feeler = choose(bench.state, view)
@@ -188,8 +173,6 @@ def _gauge_valve(  # noqa: PLR0917  # what one valve's blades depend on
             break
         found.insertions += 1
         found.halves += HALVES[len(feeler.leaves)]
-        found.changes += feeler != held
-        held = feeler
         answer = metal.feel(valve.name, feeler)
         bench.do(TakeReading(valve.name, feeler, answer))
         view = bench.look(valve.name)
@@ -199,7 +182,6 @@ def _gauge_valve(  # noqa: PLR0917  # what one valve's blades depend on
     found.undecided += not view.verdict.kind.settled
     found.false_in += wrong and view.verdict.kind is VerdictKind.IN
     found.false_proved += wrong and view.verdict.proved
-    return held
 
 
 def _ended(view: ValveView) -> bool:
@@ -212,30 +194,42 @@ def loss(ours: Gauged, best: Gauged) -> float:
     return ours.halves / best.halves - 1
 
 
-def drifted_lines(
-    seed: int, *, sessions: int, hands: Sequence[str] = tuple(HANDS)
-) -> Iterator[str]:
-    """The table: by hand and by engine, insertions a valve of each way, and the loss to the oracle."""
-    yield "ENGINES THAT HAVE MOVED: sixteen valves, insertions a valve as found, stacks weighed, and how"
-    yield "much dearer than one who knows how far each kind has moved. Truths not drawn from the prior."
-    yield f"{'hand':8}{'engine':18}{'knows':>7}{'bench':>14}{'limits first':>15}{'stepping':>15}  false in"
-    rivals: dict[str, Choice] = {
-        "bench": by_the_bench,
-        "limits": as_choice(limits_first_on),
-        "stepping": as_choice(stepping_on),
-    }
-    for name in hands:
-        for moved in WAYS:
-            best = gauge(moved, HANDS[name], seed, oracle(moved), sessions=sessions)
-            each = {
-                way: gauge(moved, HANDS[name], seed, choose, sessions=sessions)
-                for way, choose in rivals.items()
-            }
-            cells = " ".join(
-                f"{g.halves / g.valves / 2:6.2f} {loss(g, best):+6.1%}" for g in each.values()
-            )
-            ours = each["bench"]
-            yield (
-                f"{name:8}{moved.what:18}{best.halves / best.valves / 2:7.2f} {cells}"
-                f"  {ours.false_in} of {ours.valves}, proved {ours.false_proved}"
-            )
+RIVALS: dict[str, Choice] = {
+    "limits first": as_choice(limits_first_on),
+    "stepping": as_choice(stepping_on),
+}
+
+HEAD_DRIFTED = """ENGINES THAT HAVE MOVED: sixteen valves; insertions a valve as found, stacks weighed, and
+how much dearer than one who knows how far each kind has moved. No truth comes from the bench's prior.
+  hand   engine             knows  bench          limits first    stepping      in but out, and proved"""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One engine and hand: who knows, the bench, and the rivals."""
+
+    what: str
+    best: Gauged
+    ours: Gauged
+    rivals: tuple[Gauged, ...]
+
+    @property
+    def loss(self) -> float:
+        """The bench's, to who knows."""
+        return loss(self.ours, self.best)
+
+    def __str__(self) -> str:
+        cells = "  ".join(
+            f"{g.halves / g.valves / 2:5.2f} {loss(g, self.best):+7.1%}"
+            for g in (self.ours, *self.rivals)
+        )
+        wrong = f"{self.ours.false_in} and {self.ours.false_proved} of {self.ours.valves}"
+        return f"{self.what:18}{self.best.halves / self.best.valves / 2:6.2f}  {cells}  {wrong}"
+
+
+def drifted_row(moved: Moved, hand: Hand, seed: int, *, sessions: int) -> Row:
+    """The bench, who knows, and the rivals on the same engines."""
+    best = gauge(moved, hand, seed, oracle(moved), sessions=sessions)
+    ours = gauge(moved, hand, seed, sessions=sessions)
+    rivals = (gauge(moved, hand, seed, rival, sessions=sessions) for rival in RIVALS.values())
+    return Row(moved.what, best, ours, tuple(rivals))

@@ -13,9 +13,19 @@ from benchtui.domain.gauging.prior import from_setting
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.sheet import Band
 from benchtui.practice.hand import RIGID_HAND, STORY_HAND, UM, Hand
+from tests.simulation.drifted import HANDS, HEAD_DRIFTED, WAYS, WELL_KEPT, drifted_row
 from tests.simulation.fleet import Case
+from tests.simulation.hands import valves_set
 from tests.simulation.optimum import Cost, advised, cost_of, exact_optimum
-from tests.simulation.rivals import Rival, as_choice, limits_first, stepping, stepping_on
+from tests.simulation.rivals import (
+    Rival,
+    as_choice,
+    limits_first,
+    limits_first_on,
+    stepping,
+    stepping_on,
+)
+from tests.simulation.rounds import round_lines
 from tests.simulation.screws import screw_lines
 from tests.simulation.settings import (
     Rounds,
@@ -179,6 +189,7 @@ class Report:
             ("stepping", stepping),
             ("stepping on", stepping_on),
             ("limits first", limits_first),
+            ("limits first on", limits_first_on),
         )
         for way, rival in ways:
             other = rehearse(
@@ -197,6 +208,8 @@ class Report:
             )
             if way == "stepping":
                 self.goals.append(Goal("to stepping, valves that both decide", pair.ratio, 0.8))
+            elif way == "limits first on":
+                self.goals.append(Goal("to limits first that goes on with stacks", weighed, 1.0))
             elif way == "stepping on":
                 self.goals.append(Goal("to stepping that goes on with stacks", ratio, 0.8))
                 self.goals.append(Goal("the same, stacks weighed", weighed, 0.8))
@@ -250,6 +263,33 @@ class Report:
         lines, doubted = screw_lines(self.seed, lives=2 * self.rounds)
         yield from lines
         self.goals.append(Goal("right sheets doubted", doubted, 0))
+
+    def drifted(self) -> Iterator[str]:
+        """Engines that have moved, by three hands, beside one who knows how far."""
+        yield HEAD_DRIFTED
+        for name, hand in HANDS.items():
+            for moved in WAYS:
+                row = drifted_row(moved, hand, self.seed, sessions=self.rounds)
+                yield f"  {name:7}{row}"
+                most = 0.01 if moved is WELL_KEPT else 0.08
+                self.goals += [
+                    Goal(f"{name}, {moved.what}: loss to who knows", row.loss, most),
+                    Goal(f"{name}, {moved.what}: false 'proved'", row.ours.false_proved, 0),
+                ]
+
+    def rounds_by_leaf(self) -> Iterator[str]:
+        """Changes of the blade in hand at stops with several valves."""
+        yield from round_lines(self.seed, engines=2 * self.rounds)
+
+    def hands(self) -> Iterator[str]:
+        """First locks, blades and turns by three hands."""
+        yield "SET BY THREE HANDS: narrow ranges, nuts that take 0.015 mm; valves that were out of range."
+        for name, hand in HANDS.items():
+            for between, how in ((True, "a blade where it pays"), (False, "locked at once")):
+                found = valves_set(hand, self.seed, rounds=self.rounds, between=between)
+                yield f"  {name:7}{how:22} {found}"
+                if between:
+                    self.goals.append(Goal(f"{name} hand: turns a valve set", found.turns_each, 2))
 
     def ends(self) -> Iterator[str]:
         """The goals, met or missed."""
