@@ -22,13 +22,14 @@ from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading,
 from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.next_blade import narrower
 from benchtui.domain.sheet import Band, Cylinder, Layout, Sheet, Valve, ValveKind
 from benchtui.practice.hand import STORY_HAND, UM, Hand
 from benchtui.practice.metal import Metal, true_leaves
 from benchtui.store.clock import clock_from
 from benchtui.store.journal import MemoryJournal
 from tests.simulation.fleet import HUNDREDTHS, band, engine
-from tests.simulation.player import MOST_STEPS, Choice, by_the_bench
+from tests.simulation.player import MOST_STEPS, Choice
 from tests.simulation.rivals import as_choice, limits_first_on, stepping_on
 
 SOFT_HAND = Hand(drag_above=-8 * UM, free_above=6 * UM)
@@ -119,6 +120,12 @@ def oracle(moved: Moved) -> Choice:
     return choose
 
 
+def by_plan(state: State, view: ValveView) -> Feeler | None:
+    """The bench's own plan, until in or out is known and one turn would do."""
+    advice = narrower(state, view)
+    return advice.feeler if isinstance(advice, NextBlade) else None
+
+
 @dataclass(slots=True)
 class Gauged:
     """So many valves gauged as found: insertions, and their cost in halves."""
@@ -135,13 +142,13 @@ def gauge(
     moved: Moved,
     hand: Hand,
     seed: int,
-    choose: Choice = by_the_bench,
+    choose: Choice = by_plan,
     *,
     sessions: int = 4,
     sheet: Sheet | None = None,
     blades: BladeSet = HUNDREDTHS,
 ) -> Gauged:
-    """Every valve of so many engines, cylinder by cylinder, until nothing more is asked."""
+    """Every valve of so many engines, cylinder by cylinder, until one turn would do."""
     found, on = Gauged(), sheet or sixteen()
     for session in range(sessions):
         random = Random(f"{seed}/{moved.what}/{session}")
@@ -199,8 +206,8 @@ RIVALS: dict[str, Choice] = {
     "stepping": as_choice(stepping_on),
 }
 
-HEAD_DRIFTED = """ENGINES THAT HAVE MOVED: sixteen valves; insertions a valve as found, stacks weighed, and
-how much dearer than one who knows how far each kind has moved. No truth comes from the bench's prior.
+HEAD_DRIFTED = """ENGINES THAT HAVE MOVED: sixteen valves; insertions a valve until one turn would do, with
+stacks weighed; how much dearer than one who knows how far each kind moved. No truth comes from the prior.
   hand   engine             knows  bench          limits first    stepping      in but out, and proved"""
 
 

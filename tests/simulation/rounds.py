@@ -9,13 +9,10 @@ from random import Random
 
 from benchtui.bench import Bench
 from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading, TurnCrank
 from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.valve.assessment import look
-from benchtui.domain.session.valve.next_blade import advise
-from benchtui.domain.session.whole.round_by_leaf import at_one_valve, round_by_leaf
+from benchtui.domain.session.whole.round_by_leaf import at_one_valve, round_by_leaf, wanting
 from benchtui.practice.hand import STORY_HAND
 from benchtui.practice.metal import Metal, true_leaves
 from benchtui.store.clock import clock_from
@@ -45,20 +42,17 @@ Step = tuple[Feeler, str]
 
 def best_at_each(state: State, _held: Feeler | None, _at: str | None) -> Step | None:
     """Valve by valve, always the best blade."""
-    for name in _stop(state):
-        advice = advise(state, look(state, name))
-        if isinstance(advice, NextBlade):
-            return advice.feeler, name
-    return None
+    first = next(iter(wanting(state)), None)
+    return None if first is None else (first.losses[0][0], first.valve)
 
 
 def held_at_each(state: State, held: Feeler | None, _at: str | None) -> Step | None:
     """Valve by valve, beginning with the leaf in hand where it loses little."""
-    for name in _stop(state):
-        feeler = at_one_valve(state, name, held)
-        if feeler is not None:
-            return feeler, name
-    return None
+    first = next(iter(wanting(state)), None)
+    if first is None:
+        return None
+    feeler = at_one_valve(state, first.valve, held)
+    return None if feeler is None else (feeler, first.valve)
 
 
 def by_leaf(state: State, held: Feeler | None, at: str | None) -> Step | None:
@@ -106,13 +100,9 @@ def go_round(way: str, moved: Moved, seed: int, *, engines: int) -> Went:
     return went
 
 
-def _stop(state: State) -> tuple[str, ...]:
-    return () if state.place is None else state.place.confirmed.valves
-
-
 def round_lines(seed: int, *, engines: int) -> Iterator[str]:
     """The table."""
-    yield "ROUND BY THE LEAF: sixteen valves at four stops of four, as found; usual hand, an engine:"
+    yield "ROUND BY THE LEAF: sixteen valves at four stops of four; usual hand, an engine:"
     for moved in (WELL_KEPT, NEGLECTED):
         for way in ORDERS:
             yield f"  {moved.what:12} {way:20} {go_round(way, moved, seed, engines=engines)}"
