@@ -113,6 +113,11 @@ class Metal:
         moved = gap_for(way, made, self.sheet.adjuster)
         self.gaps[valve] = max(ZERO.nm, self.gaps[valve] + moved.nm)
 
+    def set_on(self, valve: str, feeler: Feeler) -> None:
+        """Set on a blade held in the gap, to a light drag: anywhere that this hand says drag."""
+        give = self._luck[valve].uniform(self.hand.drag_above, self.hand.free_above)
+        self.gaps[valve] = max(0, self.thickness(feeler) + round(give))
+
     def lock(self, valve: str) -> None:
         """Tighten the nut: the screw goes with it a little."""
         shift = round(self._luck[valve].gauss(self.hand.lock_closes, self.hand.lock_spread))

@@ -32,6 +32,7 @@ from benchtui.domain.session.facts.events import (
     Evidence,
     FittedLast,
     Particulars,
+    ScrewSetOn,
     StepUndone,
 )
 from benchtui.domain.session.facts.state import State
@@ -103,6 +104,8 @@ class PracticeBench(Bench):
                 self._stood = ""
             case TurnScrew(valve, way, degrees):
                 metal.turn(valve, way, degrees)
+            case ScrewSetOn(valve, feeler):
+                metal.set_on(valve, feeler)
             case WindBack(valve, degrees):
                 metal.gaps[valve] = abs(gap_for(Way.OUT, degrees, metal.sheet.adjuster)).nm
             case LockNut(valve):

@@ -206,8 +206,8 @@ RIVALS: dict[str, Choice] = {
     "stepping": as_choice(stepping_on),
 }
 
-HEAD_DRIFTED = """ENGINES THAT HAVE MOVED: sixteen valves; insertions a valve until one turn would do, with
-stacks weighed; how much dearer than one who knows how far each kind moved. No truth comes from the prior.
+HEAD_DRIFTED = """ENGINES THAT HAVE MOVED: sixteen valves; insertions a valve until one turn would do,
+stacks weighed; how much dearer than one who knows how far each kind moved. No truth is its prior.
   hand   engine             knows  bench          limits first    stepping      in but out, and proved"""
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from random import Random
 
 from benchtui.domain.adjusting.lock_shift import Shift
-from benchtui.domain.session.facts.events import Opened, Particulars, ScrewTurned
+from benchtui.domain.session.facts.events import Opened, Particulars, ScrewSetOn, ScrewTurned
 from benchtui.domain.session.valve.lock_shift import shifts_seen
 from benchtui.practice.hand import Hand
 from benchtui.practice.metal import Metal
@@ -47,8 +47,11 @@ class Set:
         )
 
 
-def valves_set(hand: Hand, seed: int, *, rounds: int, between: bool) -> Set:
-    """Rounds of sessions with eight valves each; ``between``: a blade before locking where it pays."""
+def valves_set(hand: Hand, seed: int, *, rounds: int, between: bool, by_blade: bool = False) -> Set:
+    """Rounds of sessions with eight valves each; ``between``: a blade before locking where it pays.
+
+    ``by_blade``: set on a blade held in the gap, where a leaf near the aim exists.
+    """
     found = Set()
     for number in range(rounds):
         past: tuple[Shift, ...] = ()
@@ -57,9 +60,12 @@ def valves_set(hand: Hand, seed: int, *, rounds: int, between: bool) -> Set:
             gaps = out_of_range(SLIPPING, FINE, random)
             metal = Metal(SLIPPING, FINE, hand, random, gaps=gaps)
             opened = Opened("hands", SLIPPING, FINE.name, FINE, Particulars(), past_shifts=past)
-            played = play(opened, metal, choose=by_the_bench if between else at_once)
+            choose = by_the_bench if between else at_once
+            played = play(opened, metal, choose=choose, by_blade=by_blade)
             past = (*past, *shifts_seen(played.bench.state))[-PAST:]
-            found.turns += sum(isinstance(e.fact, ScrewTurned) for e in played.bench.events)
+            found.turns += sum(
+                isinstance(e.fact, ScrewTurned | ScrewSetOn) for e in played.bench.events
+            )
             for valve in played.valves:
                 if valve.locks:
                     found.locked += 1

@@ -1,7 +1,6 @@
 """A whole session played through the bench, step by step as a careful mechanic would.
 
-The player sees what a person sees: the advice, the verdicts, the turns, and what the metal answers.
-What is true goes into the log only.
+The player does what ``next_step`` says and sees what a person sees. What is true goes into the log only.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.next_blade import HALVES
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.session.evidence.counting import no_slack
+from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.facts.commands import (
     CloseSession,
     ConfirmPosition,
@@ -30,11 +29,28 @@ from benchtui.domain.session.facts.commands import (
     TurnCrank,
     TurnScrew,
 )
-from benchtui.domain.session.facts.events import Evidence, LookedOver, Opened, Sign, WayChosen
+from benchtui.domain.session.facts.events import (
+    Evidence,
+    LookedOver,
+    Opened,
+    ScrewSetOn,
+    Sign,
+    WayChosen,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step import next_step
-from benchtui.domain.session.next_step.kinds import StopAndLook, TryBlade
+from benchtui.domain.session.next_step.kinds import (
+    ConfirmCrank,
+    LockIt,
+    LookPast,
+    NextStep,
+    SetOnBlade,
+    Settle,
+    StopAndLook,
+    TryBlade,
+    TurnBy,
+)
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.whole.next_stop import evidence_for, plan_of, stops_ahead
 from benchtui.domain.sheet import Band
@@ -127,15 +143,17 @@ class Played:
 class Player:
     """Plays one session."""
 
-    def __init__(self, bench: Bench, metal: Metal, choose: Choice, aim: Aim) -> None:
+    def __init__(
+        self, bench: Bench, metal: Metal, choose: Choice, aim: Aim, *, by_blade: bool = False
+    ) -> None:
         self.bench, self.metal = bench, metal
-        self.choose, self.aim = choose, aim
+        self.choose, self.aim, self.by_blade = choose, aim, by_blade
         self.overlaps = self.overlaps_seen = 0
 
     def play(self) -> Played:
         """Stop by stop as the session plans them, then close."""
         logs: dict[str, ValveLog] = {}
-        self.bench.do(WayChosen(by_blade=False))
+        self.bench.do(WayChosen(by_blade=self.by_blade))
         for stop in plan_of(self.bench.state).stops:
             self._stand(stop)
             for name in stop.valves:
@@ -163,30 +181,63 @@ class Player:
             raise ValueError(f"{name}: a rehearsal wants a range, or the owner's band on the sheet")
         log = ValveLog(name, view.setting.band)
         for _ in range(MOST_STEPS):
-            view = self.bench.look(name)
-            if no_slack(self.bench.state, name):
-                self._check_stroke(stop)
-                continue
-            if view.verdict.kind is VerdictKind.CONTRADICTION:
-                self._strike(view, log)
-                continue
-            if isinstance(next_step(self.bench.state, name), StopAndLook):
-                self.bench.do(LookedOver(name))
-                continue
-            feeler = self.choose(self.bench.state, view)
-            if feeler is not None:
-                self._try(name, feeler, view, log)
-            elif view.slack_nut:
-                if not self._correct(view, log):
-                    self.bench.do(LockNut(name))
-                    self.metal.lock(name)
-                    log.locks.append(self.metal.gaps[name])
-            else:
-                self._note(view, log)
-                if not self._set(view, log):
-                    break
+            if not self._follow(next_step(self.bench.state, name), name, stop, log):
+                break
         log.done = self.bench.look(name).done
         return log
+
+    def _follow(self, step: NextStep, name: str, stop: Stop, log: ValveLog) -> bool:
+        """Do what the next step says; False where it leads away from this valve."""
+        view = self.bench.look(name)
+        match step:
+            case LookPast() | ConfirmCrank():
+                self._check_stroke(stop)
+            case Settle():
+                self._settle(step, view, log)
+            case StopAndLook():
+                self.bench.do(LookedOver(name))
+            case TryBlade():
+                return self._blade(view, log)
+            case TurnBy() | SetOnBlade():
+                self._note(view, log)
+                return len(log.locks) < MOST_TURNS and self._set(step, view)
+            case LockIt(valve=slack) if slack is not None:
+                self._lock(slack, log)
+            case _ if view.slack_nut:  # no blade decides: as it stands
+                self._lock(name, log)
+            case _:  # the next valve, the closing, a borrowed blade, a shim: no more to do here
+                self._note(view, log)
+                return False
+        return True
+
+    def _blade(self, view: ValveView, log: ValveLog) -> bool:
+        """Try what the bench, or a rival, chooses; who wants none locks, or leaves the valve."""
+        name = view.valve.name
+        feeler = self.choose(self.bench.state, view)
+        if feeler is not None:
+            self._try(name, feeler, view, log)
+            return True
+        if view.slack_nut:
+            self._lock(name, log)
+            return True
+        self._note(view, log)
+        turn = self.aim(view) if view.turn is not None else None
+        return turn is not None and len(log.locks) < MOST_TURNS and self._turn(name, turn)
+
+    def _lock(self, name: str, log: ValveLog) -> None:
+        self.bench.do(LockNut(name))
+        self.metal.lock(name)
+        if name == log.name:
+            log.locks.append(self.metal.gaps[name])
+
+    def _settle(self, step: Settle, view: ValveView, log: ValveLog) -> None:
+        """One against one: the doubted blade again; two against two: all of them struck."""
+        if step.clash.how is Settling.TRY_AGAIN:
+            self._try(view.valve.name, step.clash.doubted.feeler, view, log)
+            return
+        for taken in view.readings:
+            self.bench.do(StrikeReading(view.valve.name, taken.reading.feeler))
+            log.struck += 1
 
     def _check_stroke(self, stop: Stop) -> None:
         """Not even the thinnest goes: overlap, or the clearance is gone. Turn on and watch."""
@@ -206,11 +257,6 @@ class Player:
             for taken in self.bench.look(name).readings:
                 if taken.place is None:
                     self.bench.do(StrikeReading(name, taken.reading.feeler))
-
-    def _strike(self, view: ValveView, log: ValveLog) -> None:
-        for reading in view.verdict.heals[0]:
-            self.bench.do(StrikeReading(view.valve.name, reading.feeler))
-            log.struck += 1
 
     def _try(self, name: str, feeler: Feeler, view: ValveView, log: ValveLog) -> None:
         answer = self.metal.feel(name, feeler)
@@ -235,19 +281,15 @@ class Player:
         at_limit = verdict.at_limit is not None
         log.said.append(Said(verdict.kind, verdict.proved, at_limit, gap, log.band))
 
-    def _set(self, view: ValveView, log: ValveLog) -> bool:
-        """Turn as the bench says; False where there is nothing (more) to turn."""
-        turn = self.aim(view) if view.turn is not None else None
-        if turn is None or turn.degrees <= 0 or len(log.locks) >= MOST_TURNS:
-            return False
-        return self._turn(view.valve.name, turn)
-
-    def _correct(self, view: ValveView, log: ValveLog) -> bool:
-        """With the nut slack: turn once more where what was read says so."""
-        if not view.readings or log.between > MOST_TURNS:
-            return False
-        turn = self.aim(view) if view.turn is not None else None
-        return turn is not None and turn.degrees > 0 and self._turn(view.valve.name, turn)
+    def _set(self, step: TurnBy | SetOnBlade, view: ValveView) -> bool:
+        """As the step says; by degrees as far as ``aim`` has it. False where nothing is turned."""
+        name = view.valve.name
+        if isinstance(step, SetOnBlade):
+            self.bench.do(ScrewSetOn(name, step.feeler))
+            self.metal.set_on(name, step.feeler)
+            return True
+        turn = step.turn if self.aim is as_told else self.aim(view)
+        return turn is not None and turn.degrees > 0 and self._turn(name, turn)
 
     def _turn(self, name: str, turn: Turn) -> bool:
         try:
@@ -270,13 +312,14 @@ def play(
     *,
     choose: Choice = by_the_bench,
     aim: Aim = as_told,
+    by_blade: bool = False,
     journal: KeepsEvents | None = None,
     clock: Clock | None = None,
 ) -> Played:
-    """Play one session from its opening to its close."""
+    """Play one session from its opening to its close; ``by_blade``: set on a blade held in the gap."""
     bench = Bench.open(
         MemoryJournal() if journal is None else journal,
         clock_from(date(2026, 1, 5)) if clock is None else clock,
         opened,
     )
-    return Player(bench, metal, choose, aim).play()
+    return Player(bench, metal, choose, aim, by_blade=by_blade).play()

@@ -100,6 +100,14 @@ class Sums:
         )
 
 
+HOW = (
+    ("on a blade", True, True),
+    ("by degrees", True, False),
+    ("locked at once", False, False),
+)
+"""Ways of setting: a blade before locking where it pays, and set on a blade held in."""
+
+
 class Report:
     """The parts of the report, and the goals they have come upon so far."""
 
@@ -285,11 +293,15 @@ class Report:
         """First locks, blades and turns by three hands."""
         yield "SET BY THREE HANDS: narrow ranges, nuts that take 0.015 mm; valves that were out of range."
         for name, hand in HANDS.items():
-            for between, how in ((True, "a blade where it pays"), (False, "locked at once")):
-                found = valves_set(hand, self.seed, rounds=self.rounds, between=between)
-                yield f"  {name:7}{how:22} {found}"
+            for how, between, held in HOW:
+                found = valves_set(
+                    hand, self.seed, rounds=self.rounds, between=between, by_blade=held
+                )
+                yield f"  {name:7}{how:17} {found}"
                 if between:
-                    self.goals.append(Goal(f"{name} hand: turns a valve set", found.turns_each, 2))
+                    self.goals.append(
+                        Goal(f"{name} hand, {how}: turns a valve", found.turns_each, 2)
+                    )
 
     def ends(self) -> Iterator[str]:
         """The goals, met or missed."""

@@ -75,7 +75,7 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
     """
     heals = healing_sets(readings)
     if heals:
-        return Verdict(VerdictKind.CONTRADICTION, _contradiction(heals), heals=heals)
+        return Verdict(VerdictKind.CONTRADICTION, _contradiction(heals, readings), heals=heals)
     bracket = bracket_of(readings)
     plain = _ordered(bracket)
     kind, because = _kind(plain, readings, band)
@@ -195,11 +195,16 @@ def _open_side(low: Length, high: Length | None, band: Band) -> str:
     return "; ".join(sides)
 
 
-def _contradiction(heals: tuple[tuple[Reading, ...], ...]) -> str:
-    """The two that speak against each other, the latest of each."""
+def _contradiction(heals: tuple[tuple[Reading, ...], ...], readings: Sequence[Reading]) -> str:
+    """The two that speak against each other, the latest of each.
+
+    Where all that is doubted speaks for one side, the other is the reading that goes furthest against it.
+    """
     doubted = [r for heal in heals for r in heal]
     refused = max((r for r in doubted if not r.answer.goes), key=lambda r: r.number, default=None)
     went = max((r for r in doubted if r.answer.goes), key=lambda r: r.number, default=None)
-    assert refused is not None
-    assert went is not None
+    if refused is None:
+        refused = min((r for r in readings if not r.answer.goes), key=lambda r: r.feeler.nominal)
+    if went is None:
+        went = max((r for r in readings if r.answer.goes), key=lambda r: r.feeler.nominal)
     return f"{refused.feeler.bare} refuses but {went.feeler.bare} goes"

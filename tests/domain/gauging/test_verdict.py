@@ -325,3 +325,17 @@ def test_proved_in_range_is_never_wrong_and_nothing_contradicts(
         assert clearance < RANGE.low.nm + error
     if said.kind is K.WIDE:
         assert clearance >= RANGE.high.nm - error
+
+
+@pytest.mark.parametrize(
+    ("texts", "told"),
+    [
+        (["0.05 refuses", "0.06 refuses", "0.08 free"], "0.05 refuses but 0.08 goes"),
+        (["0.08 free", "0.09 free", "0.05 refuses"], "0.05 refuses but 0.09 goes"),
+    ],
+)
+def test_where_all_that_is_doubted_is_on_one_side_the_other_is_named_too(
+    texts: list[str], told: str
+) -> None:
+    found = verdict(*texts)
+    assert (found.kind, found.because) == (VerdictKind.CONTRADICTION, told)
