@@ -7,8 +7,7 @@ from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING, Any, cast
 
-from benchtui.store.hidden import listed
-from benchtui.store.library import library
+from benchtui.store.library import is_untouched, library
 from benchtui.store.paths import DataFolder
 
 if TYPE_CHECKING:
@@ -28,8 +27,12 @@ class _ShopFront:
         self._door = Lock()
 
     def titles(self) -> list[tuple[str, str]]:
-        """Key and name of every engine listed, as the workshop gives them."""
-        return [(k, self._library.title(k)) for k in listed(self._library, self._data)]
+        """Key and name of each of the owner's engines, as the workshop gives them."""
+        return self._library.titles()
+
+    def untouched(self) -> bool:
+        """Whether there is neither an engine nor a session of the owner's, as at the first start."""
+        return is_untouched(self._data, self._library)
 
     def __getattr__(self, name: str) -> Any:
         if name.startswith("__"):

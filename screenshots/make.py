@@ -17,7 +17,7 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from benchtui.commands.demo import AS_OF, play_history
+from benchtui.commands.demo import AS_OF, lay_out, play_history
 from benchtui.store.paths import DataFolder
 from benchtui.tui import keys
 from benchtui.tui.app import BenchApp
@@ -27,8 +27,14 @@ HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
 TODAY = datetime(AS_OF.year, AS_OF.month, AS_OF.day, 9, tzinfo=UTC)
 
-TO_THE_BENCH = ["enter", *"19 C", "enter", " ", " ", " ", "enter", "1", "2", "enter"]
+TO_THE_BENCH = ["enter", "1", "9", "enter", "1", "2", "enter"]
 """From the engine under the cursor to its first valve."""
+
+ADDING = [
+    *("enter", *"Net hauler", "enter", "1", "pagedown", *"Hauler's book", "enter", "1", "2"),
+    *("enter", "enter", *".06-.10 mm", "enter", *".08-.12"),
+]
+"""At the first start: an engine added, as far as its figures."""
 
 SHOTS: dict[str, tuple[str, list[str]]] = {
     "home": ("quay-pump", []),
@@ -38,7 +44,9 @@ SHOTS: dict[str, tuple[str, list[str]]] = {
     "tight": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f"]),
     "setting": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f", "enter"]),
     "closing": ("quay-pump", [*TO_THE_BENCH, "s", "f", "full_stop"]),
-    "sheet": ("harbour-van", ["s"]),
+    "sheet": ("harbour-van", ["e"]),
+    "first": ("", []),
+    "add": ("", [*ADDING]),
     "sessions": ("quay-pump", ["p"]),
     "session": ("quay-pump", ["p", "down", "enter"]),
     "wear": ("quay-pump", ["w", "right"]),
@@ -46,15 +54,21 @@ SHOTS: dict[str, tuple[str, list[str]]] = {
     "help": ("quay-pump", [*TO_THE_BENCH, "h"]),
     "sunlight": ("quay-pump", [*TO_THE_BENCH, "s", "f", "o"]),
 }
-"""Each picture: the engine it begins at, and the keys pressed."""
+"""Each picture: the engine it begins at, and the keys pressed; with no engine an empty folder."""
+
+
+SHOWN_ROOT = Path("~/benchtui")
+"""What stands for the throw-away folder's name, which is another one each time."""
 
 
 @contextmanager
-def demo_folder() -> Iterator[DataFolder]:
-    """The demo's data in a throw-away folder."""
+def folder_for(engine: str) -> Iterator[DataFolder]:
+    """The demo's data in a throw-away folder; with no engine an empty one."""
     with tempfile.TemporaryDirectory(prefix="benchtui-shots-") as name:
         folder = DataFolder(Path(name))
-        play_history(folder, AS_OF)
+        if engine:
+            lay_out(folder)
+            play_history(folder, AS_OF)
         yield folder
 
 
@@ -70,15 +84,18 @@ async def settle(app: BenchApp, pilot: Pilot[int]) -> None:
 async def shoot(engine: str, pressed: list[str], size: tuple[int, int] = (80, 24)) -> str:
     """The picture after these keys, as SVG."""
     seconds = count()
-    with demo_folder() as folder:
-        app = BenchApp(Workshop(folder, lambda: TODAY), clock=lambda: float(next(seconds)))
+    with folder_for(engine) as folder:
+        shop = Workshop(folder, lambda: TODAY)
+        app = BenchApp(shop, clock=lambda: float(next(seconds)), demo=bool(engine))
         async with app.run_test(size=size) as pilot:
             await settle(app, pilot)
-            app.screen.select(engine)  # type: ignore[attr-defined]  # the first screen is a list
+            if engine:
+                app.screen.select(engine)  # type: ignore[attr-defined]  # the first screen is a list
+                await settle(app, pilot)
             for key in pressed:
                 await pilot.press("space" if key == " " else key)
                 await settle(app, pilot)
-            svg = app.export_screenshot(title="benchtui")
+            svg = app.export_screenshot(title="benchtui").replace(str(folder.root), str(SHOWN_ROOT))
     # The library's picture fetches a font from afar; any monospaced one at hand will do.
     return re.sub(r"@font-face \{.*?\}", "", svg, flags=re.DOTALL)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -13,6 +14,7 @@ from benchtui.commands.replay import PlainLines, print_steps
 from benchtui.domain.session.whole.record import record_of
 from benchtui.script_session import Keep, Playing, script_of_file
 from benchtui.store.clock import wall_clock
+from benchtui.store.library import text_of_file, write_text
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.text.pages.card import card_text
 from benchtui.workshop import due_after
@@ -31,8 +33,24 @@ def run_demo() -> int:
         folder = DataFolder(path)
         if not on_a_terminal():
             return show(folder)
-        play_history(folder, wall_clock().date())
-        return open_program(folder)
+        lay_out(folder)
+
+        def fill(stop: Callable[[], bool], told: Callable[[int, int], None]) -> None:
+            play_history(folder, wall_clock().date(), stop=stop, told=told)
+
+        return open_program(folder, fill, demo=True)
+
+
+def lay_out(folder: DataFolder) -> None:
+    """Put the demo's engines and blades into its folder: there they are the demo's own.
+
+    Raises:
+        BenchError: the folder cannot be written.
+    """
+    for path in sorted(shipped_specs().glob("*.toml")):
+        write_text(folder.sheets / path.name, text_of_file(path))
+    for path in sorted((shipped_specs() / "blades").glob("*.toml")):
+        write_text(folder.blades / path.name, text_of_file(path))
 
 
 def scripts_of_history() -> list[Path]:
@@ -40,14 +58,27 @@ def scripts_of_history() -> list[Path]:
     return sorted(p for p in (shipped_specs() / "demo").glob("*.txt") if p.name != SHOW)
 
 
-def play_history(folder: DataFolder, today: date) -> None:
+def play_history(
+    folder: DataFolder,
+    today: date,
+    *,
+    stop: Callable[[], bool] = lambda: False,
+    told: Callable[[int, int], None] | None = None,
+) -> None:
     """Play the history into a data folder, moved in time so that it ends today.
+
+    ``told`` is told so many of so many before each session; the play ends early once ``stop`` says so.
 
     Raises:
         BenchError: the folder cannot be written.
     """
     later = today - AS_OF
-    for path in scripts_of_history():
+    scripts = scripts_of_history()
+    for count, path in enumerate(scripts):
+        if stop():
+            return
+        if told is not None:
+            told(count, len(scripts))
         script = script_of_file(path, folder)
         moved = replace(script, day=None if script.day is None else script.day + later)
         for _ in Playing(moved, folder, keep=Keep.WHOLE).steps():

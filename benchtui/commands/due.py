@@ -66,6 +66,8 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
     troubles = workshop.troubles()
     for trouble in troubles:
         print(f"benchtui: {inert(trouble)}", file=sys.stderr)
+    if not standings and not as_json:
+        print("No engine of yours yet: benchtui opens the program, which offers to add one.")
     if ics is not None:
         days = [day for s in standings if (day := _day(s)) is not None]
         if not days:
@@ -82,15 +84,15 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
 
 
 def standing(workshop: Workshop) -> list[Standing]:
-    """Every engine with what is due, sorted; those of which nothing can be told come last.
+    """The owner's engines with what is due, sorted; those of which nothing can be told come last.
 
-    Hidden ones are left out; shipped ones that were never used come after the owner's.
+    The invented examples are never due.
     """
     rows = workshop.rows()
-    found = [_standing(workshop, engine, rows) for engine in workshop.engines()]
+    used = {r.engine for r in rows if not r.practice}
+    found = [_standing(workshop, engine, rows) for engine in workshop.engines(used)]
     known = sorted((s for s in found if s.due is not None), key=_by_urgency)
-    every = [*known, *(s for s in found if s.due is None)]
-    return workshop.his_first(every, lambda s: s.engine.key, {r.engine for r in rows})
+    return [*known, *(s for s in found if s.due is None)]
 
 
 def blade_lines(workshop: Workshop) -> list[str]:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 from benchtui.commands.folder import folder_to_fill
 from benchtui.store.paths import DataFolder
+
+if TYPE_CHECKING:  # the first picture waits for nothing that it does not need
+    from benchtui.tui.app import Filling
 
 NO_TERMINAL = 2
 """Exit status where the program was asked for and there is no terminal."""
@@ -28,12 +32,15 @@ def on_a_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def open_program(folder: DataFolder) -> int:
-    """Run the program on the screen until it is left; its exit status."""
+def open_program(folder: DataFolder, filling: Filling | None = None, *, demo: bool = False) -> int:
+    """Run the program on the screen until it is left; its exit status.
+
+    ``filling`` fills the folder behind the first picture.
+    """
     from benchtui.store.clock import wall_clock
     from benchtui.titles import shop_front
     from benchtui.tui.app import BenchApp
 
-    app = BenchApp(shop_front(folder, wall_clock))
+    app = BenchApp(shop_front(folder, wall_clock), filling=filling, demo=demo)
     status = app.run()
     return (app.return_code or 0) if status is None else status

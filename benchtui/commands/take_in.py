@@ -21,20 +21,6 @@ def run_take_in(data: str | None, file: str) -> int:
     folder_checked(data)
     check_bundle(Path(file))  # before a data folder is made for it
     told = take_in(Path(file), folder_to_fill(data))
-    print(f"{len(told.new)} taken in, {len(told.same)} here already.")
-    for name, reason in told.unsound:
-        print(f"{inert(name)} is kept as it came, and cannot be read whole: {inert(reason)}")
-    for name in told.longer:
-        print(
-            f"{inert(name)} went on elsewhere: the longer one, which begins with it, is here now."
-        )
-    for name, other in told.forked:
-        print(
-            f"{inert(name)} and the one here do not go on from each other: both are kept, "
-            f"the one taken in as {inert(other)}."
-        )
-    for name, why in told.waiting:
-        print(f"{inert(name)} was left out, for {inert(why)}: take it in again later.")
-    for name in told.kept:
-        print(f"{inert(name)} differs from the one here, which was left as it is.")
+    for line in told.said:
+        print(inert(line))
     return LEFT_ALONE if told.kept or told.forked or told.waiting or told.unsound else 0

@@ -66,6 +66,14 @@ class Library:
             found += [Odd(f"{folder.name}/{odd.name}", odd.reason) for odd in every.odd]
         return tuple(found)
 
+    def is_own_set(self, name: str) -> bool:
+        """Whether this blade set lies in the owner's folder."""
+        return (self.blade_folders[0] / f"{name}.toml").is_file()
+
+    def own_names(self) -> tuple[str, ...]:
+        """The names of the owner's own sheets, sound or not."""
+        return _names(self.sheet_folders[:1])
+
     def blade_names(self) -> tuple[str, ...]:
         """The names of all blade sets, sound or not."""
         return _names(self.blade_folders)
@@ -90,8 +98,8 @@ class Library:
         return found if isinstance(found, str) and found.strip() else name
 
     def titles(self) -> list[tuple[str, str]]:
-        """Key and name of every engine, hidden ones too, quickly: the sheets are not checked."""
-        return [(key, self.title(key)) for key in self.sheet_names()]
+        """Key and name of each of the owner's own engines, quickly: the sheets are not checked."""
+        return [(key, self.title(key)) for key in self.own_names()]
 
     def sheet(self, name: str) -> Sheet:
         """The sheet of that name.
@@ -124,6 +132,11 @@ def library(data: DataFolder) -> Library:
     """The library of a data folder."""
     specs = shipped_specs()
     return Library((data.sheets, specs), (data.blades, specs / "blades"))
+
+
+def is_untouched(data: DataFolder, shelf: Library) -> bool:
+    """Whether a data folder holds neither a sheet of the owner's nor a session."""
+    return not shelf.own_names() and not any(data.sessions.glob("*"))
 
 
 def sheet_of_file(path: Path) -> Sheet:
@@ -175,47 +188,6 @@ def write_text(path: Path, text: str) -> None:
         write_whole(path, text.encode())
     except OSError as error:
         raise WriteFailed(f"cannot write {path}: {error.strerror or error}") from error
-
-
-def template(name: str) -> str:
-    """A sheet to fill in.
-
-    Its figures are question marks, and faults until they are filled in, so that nobody measures by a
-    figure that was only an example.
-    """
-    return TEMPLATE.replace("NAME", name)
-
-
-TEMPLATE = """\
-# Fill in from the manufacturer's manual, then save and close the editor.
-# Every quantity carries its unit: "0.08 mm", "3 thou", "35 degC", "10 lbf*ft".
-format = 1
-name = "NAME"
-source = { title = "", page = "", entered_by = "", checked = false }
-
-[layout]
-cylinders = ["1"]
-firing = { 1 = 0 }               # degrees of crank after the first one's compression TDC
-valves = { 1 = ["1I", "1E"] }    # I inlet, E exhaust; 1I-left and so on for several
-turns = "clockwise from the flywheel"
-marks = { 1 = "the mark for TDC" }
-
-[clearance]
-inlet = ["?", "?"]               # from the manual: a range ["0.05 mm", "0.10 mm"], or one figure "0.08 mm"
-exhaust = ["?", "?"]
-condition = "cold"
-metal_below = "35 degC"
-# rule = "proved"                # or "plain", if not given: how much the blades must show
-
-[adjuster]
-kind = "screw"                   # screw, pillar nut, eccentric, shim, hydraulic
-at = "valve"                     # or "pushrod", then with ratio = 1.5
-pitch = "?"                      # of the adjuster's thread: "0.75 mm", "26 tpi"; or thread = "M6x0.75"
-
-# [interval]
-# months = 12
-# distance = "5000 km"
-"""
 
 
 def _names(folders: tuple[Path, ...]) -> tuple[str, ...]:

@@ -70,6 +70,32 @@ class TakenIn:
     waiting: list[tuple[str, str]] = field(default_factory=list)
     unsound: list[tuple[str, str]] = field(default_factory=list)
 
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What came of it, a sentence each; names stand as they are in the archive."""
+        told = [f"{len(self.new)} taken in, {len(self.same)} here already."]
+        told += [
+            f"{name} is kept as it came, and cannot be read whole: {reason}"
+            for name, reason in self.unsound
+        ]
+        told += [
+            f"{name} went on elsewhere: the longer one, which begins with it, is here now."
+            for name in self.longer
+        ]
+        told += [
+            f"{name} and the one here do not go on from each other: both are kept, "
+            f"the one taken in as {other}."
+            for name, other in self.forked
+        ]
+        told += [
+            f"{name} was left out, for {reason}: take it in again later."
+            for name, reason in self.waiting
+        ]
+        told += [
+            f"{name} differs from the one here, which was left as it is." for name in self.kept
+        ]
+        return tuple(told)
+
 
 def check_bundle(path: Path) -> None:
     """Read the whole archive and check it; nothing is written.

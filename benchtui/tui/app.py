@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import PurePath
+from threading import Lock
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
@@ -33,6 +34,14 @@ if TYPE_CHECKING:
     from benchtui.text.words.torque_words import OnWrench
     from benchtui.tui.frame import WorkScreen
     from benchtui.workshop import LiveSession, Workshop
+
+Filling = Callable[[Callable[[], bool], Callable[[int, int], None]], None]
+"""Fills a data folder; asks whether it is to stop, and tells so many of so many."""
+
+HOW_TO_LEAVE = (
+    "Everything entered is on disk. Esc goes back a screen; on the engines' screen Q ends the program. "
+    "Ctrl-Q ends it from anywhere."
+)
 
 _HOME_DEPTH = 2
 """The library's own blank screen, and the engines on it."""
@@ -67,9 +76,23 @@ class BenchApp(App[int]):
         Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
     ]
 
-    def __init__(self, workshop: Workshop, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(
+        self,
+        workshop: Workshop,
+        clock: Callable[[], float] = time.monotonic,
+        *,
+        filling: Filling | None = None,
+        demo: bool = False,
+    ) -> None:
+        """``filling`` fills the data folder behind the first picture; ``demo``: none of it is real."""
         super().__init__()
         self.workshop = workshop
+        self.filling = filling
+        self.demo = demo
+        self.drafts: dict[str, dict[str, str]] = {}
+        """What was typed into a form that was left: by the form, each line as it stood."""
+        self._left = False
+        self._filler = Lock()
         self.live: LiveSession | None = None
         self.flipped = False
         self.wrench: OnWrench | None = None
@@ -104,6 +127,16 @@ class BenchApp(App[int]):
     def _end(self, number: signal.Signals) -> None:
         self.let_go()
         self.exit(_SIGNALLED + number, message=inert(self._told) or None)
+
+    def fill(self, told: Callable[[int, int], None]) -> None:
+        """Fill the data folder, if that is still to be done; stops early once the program is left.
+
+        Whoever asks while it is under way waits for it.
+        """
+        with self._filler:
+            if self.filling is not None:
+                self.filling(lambda: self._left, told)
+                self.filling = None
 
     def toggle_theme(self) -> None:
         """Dark, or black on white."""
@@ -263,8 +296,13 @@ class BenchApp(App[int]):
             told = outcome_paragraphs(live.outcomes())
             self.push_screen(ReadScreen("Practice: said and true", told))
 
+    def action_help_quit(self) -> None:
+        """Ctrl-C ends nothing here: a wiped sleeve must not. Say what does."""
+        self.notify(HOW_TO_LEAVE, title="Nothing is ended by Ctrl-C")
+
     async def action_quit(self) -> None:
         """End the program; a long reading is gone on with the next time."""
+        self._left = True
         self.let_go()
         self.workshop.stop_reading()
         self.exit(0, message=inert(self._told) or None)

@@ -89,10 +89,11 @@ class WorkScreen(Screen[None]):
     def _marks(self) -> list[str]:
         """What must not be forgotten on any screen of the session in hand."""
         live = self.program.live
+        demo = ["DEMO"] if self.program.demo else []
         if live is None:
-            return []
+            return demo
         practice = ["PRACTICE"] if live.bench.state.opened.practice else []
-        return practice + (["READ ONLY"] if live.read_only else [])
+        return demo + practice + (["READ ONLY"] if live.read_only else [])
 
     def caution_text(self) -> str:
         """The caution of this step; empty for none."""

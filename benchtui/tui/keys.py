@@ -18,6 +18,7 @@ from textual.binding import Binding, BindingType
 from textual.keys import format_key
 
 HOME = "home"
+FIRST = "first"
 SHEET = "sheet"
 BENCH = "bench"
 SETTING = "setting"
@@ -34,11 +35,15 @@ HANDOVER = "handover"
 SHIMS = "shims"
 TORQUES = "torques"
 FEEL = "feel"
+FORM = "form"
+START = "start"
 
 SCREENS: dict[str, str] = {
     HOME: "Engines",
+    FIRST: "Where to begin",
     SHEET: "Sheet",
-    BEFORE: "Before",
+    START: "Before",
+    BEFORE: "Before, the rest",
     CRANK: "Crank position",
     BENCH: "Bench",
     SETTING: "Setting",
@@ -52,14 +57,17 @@ SCREENS: dict[str, str] = {
     WEAR: "Wear",
     BLADES: "Blades",
     FEEL: "Feel",
+    FORM: "Form",
     HELP: "Help",
 }
 """Each screen's id and its heading, in the order of the work."""
 
 _ALL = frozenset(SCREENS)
+_FORMS = frozenset({FORM, START})
+"""Where letters are typed: no letter does anything else there."""
 _AT_THE_ENGINE = frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING})
 _LISTS = frozenset(
-    {HOME, SHEET, BEFORE, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP}
+    {HOME, FIRST, SHEET, BEFORE, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP}
 )
 
 
@@ -391,8 +399,10 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(_W, _AT_THE_ENGINE, "y", "note", "", "Write a note into the session."),
     # Engines and sheets.
-    _command(_W, _on(HOME), "enter", "start", "Start", "Start a check, or go on with one."),
-    _command(_O, _on(HOME), "s", "open_sheet", "Sheet", "Show this engine's sheet."),
+    _command(_W, _on(HOME), "enter", "start", "Check", "Start a check, or go on with one."),
+    _command(_O, _on(HOME), "e", "open_sheet", "Sheet", "Show this engine's sheet."),
+    _command(_M, _on(HOME), "right", "open_examples", "", "Open the list of invented examples."),
+    _command(_M, _on(HOME), "left", "close_examples", "", "Close the list of examples again."),
     _command(_O, _on(HOME, BLADES), "a", "add", "Add", "Add an engine, or a set of blades."),
     _command(_O, _on(HOME), "p", "past", "Past", "Show the past sessions."),
     _command(_O, _on(SESSIONS), "enter", "open_session", "Open", "Show this session."),
@@ -408,6 +418,7 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         _O, _on(SHEET, BLADES), "e", "edit", "Edit", "Open the file in your editor, then check it."
     ),
+    _command(_W, _on(SHEET), "enter", "change", "Change", "Change the sheet in a form."),
     _command(_W, _on(SHEET, BLADES), "r", "read_again", "Read again", "Read the file once more."),
     _command(
         _W,
@@ -420,21 +431,35 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         _O,
         _on(HOME),
-        "f",
-        "open_feel",
-        "Feel",
-        "Learn on a known gap what your own drag tells.",
-    ),
-    _command(
-        _O,
-        _on(HOME),
-        "e",
+        "t",
         "practise",
-        "Practise",
-        "Check an engine like this one that is not real: nothing is kept.",
+        "Tour",
+        "The tour, practice on an engine like this one that is not real, or practice of drag.",
     ),
-    _command(_O, _on(HOME), "x", "hide", "Hide", "Hide this engine, if it is a shipped one."),
-    _command(_O, _on(HOME), "z", "bring_back", "", "Bring a hidden engine back into the list."),
+    _command(_W, _on(FIRST), "enter", "choose", "Choose", "Do what the cursor is at."),
+    *(
+        _command(_W, _on(FIRST), str(n), f"choose_{n}", "", f"Do what stands at number {n}.")
+        for n in range(1, 6)
+    ),
+    # Forms.
+    _command(_W, _on(FORM), "enter", "go_on", "Next", "The next line; at the end, keep it."),
+    _command(_W, _on(START), "enter", "go_on", "Begin", "All of this is so: on to the crank."),
+    _command(
+        _W,
+        _on(START),
+        "space",
+        "tick",
+        "Overnight",
+        "In the empty metal line: it stood overnight. At a caution: it is so.",
+    ),
+    _command(_O, _on(START), "f2", "cold_when", "When cold?", "Two readings tell when it is cold."),
+    _command(_M, _FORMS, "up", "row_before", "Line", "One line up."),
+    _command(_M, _FORMS, "down", "row_after", "", "One line down."),
+    _command(_M, _on(FORM), "pagedown", "next_page", "Page", "The next page."),
+    _command(_M, _on(FORM), "pageup", "page_before", "", "The page before."),
+    _command(_W, _on(FORM), "space", "tick", "", "Read a second time, and the same."),
+    _command(_P, _FORMS, "f1", "help", "Help", "Show the keys of this screen."),
+    _command(_P, _FORMS, "escape", "leave", "Back", "Leave the form; what was typed is kept."),
     # Feel.
     _command(
         _W, _on(FEEL), "g", "gap", "Gap", "Type the gap, as the micrometer or a stack has it."
@@ -448,7 +473,7 @@ COMMANDS: tuple[Command, ...] = (
         _on(HOME, SESSIONS),
         "slash",
         "filter",
-        "Filter",
+        "Find",
         "Show only what holds the words typed.",
     ),
     _command(
@@ -480,20 +505,33 @@ COMMANDS: tuple[Command, ...] = (
         "Lock the keys to wipe them; type OPEN to unlock.",
     ),
     _command(
-        _P, _ALL, "o", "toggle_theme", "Sun", "Black on white for the sun, dark for the shed."
-    ),
-    _command(
-        _P, _ALL - {HELP}, "h f1 question_mark", "help", "Help", "Show the keys of this screen."
+        _P,
+        _ALL - _FORMS,
+        "o",
+        "toggle_theme",
+        "Sun",
+        "Black on white for the sun, dark for the shed.",
     ),
     _command(
         _P,
-        _ALL - {HOME},
+        _ALL - {HELP} - _FORMS,
+        "h f1 question_mark",
+        "help",
+        "Help",
+        "Show the keys of this screen.",
+    ),
+    _command(
+        _P,
+        _ALL - {HOME} - _FORMS,
         "l escape",
         "leave",
         "Back",
         "Go back to the screen before; what was entered is kept.",
     ),
-    _command(_P, _on(HOME), "q", "quit", "Quit", "End the program; what was entered is kept."),
+    _command(_M, _on(HOME), "escape", "show_all", "", "Show every engine again."),
+    _command(
+        _P, _on(HOME, FIRST), "q", "quit", "End", "End the program; what was entered is kept."
+    ),
 )
 
 ANSWER_KEYS = frozenset(key for c in COMMANDS if c.group is Group.ANSWERS for key in c.bound)
@@ -542,12 +580,14 @@ def actions() -> tuple[tuple[str, str], ...]:
 
 
 _FIRST: dict[str, str] = {
-    HOME: "start open_sheet past add open_wear open_blades quit",
+    HOME: "start add open_sheet past open_wear filter practise open_blades quit",
     BEFORE: "tick go_on temperature undo",
     CRANK: "confirm turned_on doubt undo reasons",
     BENCH: "next_valve set_valve undo position close_up",
     SETTING: "set_on turned locked turned_otherwise undo fitted open_shims open_torques",
     CLOSING: "tick file hand_over undo open_torques open_shims",
+    START: "go_on tick row_before cold_when",
+    FORM: "go_on row_before next_page",
     SESSIONS: "open_session filter side_by_side card open_wear",
     FEEL: "refuses drag free as_told keep gap undo",
 }
@@ -612,7 +652,7 @@ def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:
 def readme_table() -> str:
     """The README's table of keys, in Markdown: screen by screen, what is everywhere first."""
     out = ["| Where | Key | What it does |", "|---|---|---|"]
-    everywhere = [c for c in COMMANDS if len(c.screens) >= len(SCREENS) - 1]
+    everywhere = [c for c in COMMANDS if len(c.screens) >= len(SCREENS) - len(_FORMS) - 1]
     out += [_row("Everywhere", c) for c in everywhere]
     for screen, heading in SCREENS.items():
         out += [_row(heading, c) for c in commands_for(screen) if c not in everywhere]

@@ -65,7 +65,8 @@ def _band(band: Band | None) -> tuple[Figure, Figure] | None:
     return Figure(band.low, bare(band.low)), Figure(band.high, bare(band.high))
 
 
-def _bar(gauged: Gauged | None) -> Bar | None:
+def bar_of(gauged: Gauged | None) -> Bar | None:
+    """Where a gap lies; of readings that contradict each other, the stretch that they disagree on."""
     if gauged is None:
         return None
     bracket = gauged.bracket
@@ -81,7 +82,7 @@ def _gap_row(
         return GapRow(label, None, _band(band), "not measured", Role.FAINT, stroke, current)
     mark, role = verdict_mark(gauged)
     said = f"{bracket_words(gauged.bracket):<12} {mark:<8}"
-    return GapRow(label, _bar(gauged), _band(band), said, role, stroke, current)
+    return GapRow(label, bar_of(gauged), _band(band), said, role, stroke, current)
 
 
 def valve_rows(
@@ -179,7 +180,7 @@ def _short_row(label: str, gauged: Gauged | None, band: Band | None, stroke: str
         return GapRow(label, None, _band(band), "not read", Role.FAINT, stroke)
     mark, role = verdict_mark(gauged)
     said = f"{bracket_words(gauged.bracket).replace(' to ', '-')} {mark[:1]}"
-    return GapRow(label, _bar(gauged), _band(band), said, role, stroke)
+    return GapRow(label, bar_of(gauged), _band(band), said, role, stroke)
 
 
 def trend_picture(found: Findings, finding: Finding) -> Trend | None:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.sheet import Sheet
-from benchtui.store.hidden import change_hidden, listed
-from benchtui.store.library import template, text_of_file, write_text
+from benchtui.store.library import is_untouched, sheet_of_file, text_of_file, write_text
 from benchtui.store.names import check_new_name
 from benchtui.workshop.data_root import Premises
 
@@ -28,27 +28,31 @@ class Engines(Premises):
     """The sheets and blade sets by name."""
 
     def titles(self) -> list[tuple[str, str]]:
-        """Key and name of every engine listed, quickly: the sheets are not checked."""
-        return [(key, self._library.title(key)) for key in listed(self._library, self.data)]
+        """Key and name of each of the owner's engines, quickly: the sheets are not checked."""
+        return self._library.titles()
 
-    def check_new_name(self, name: str) -> None:
-        """Whether a new sheet may be filed under this name.
-
-        Raises:
-            Refusal: it is taken, or not safe as a file's name.
-        """
-        check_new_name(name, self._library.sheet_names(), "sheet")
-
-    def add_engine(self, name: str) -> str:
-        """Put a fresh sheet to fill in into the data folder; its key is returned.
+    def text_of_sheet(self, key: str) -> str:
+        """The file of a sheet as it stands, whatever is in it.
 
         Raises:
-            Refusal: the name cannot be used.
-            BenchError: it could not be written.
+            FaultyInput: no such sheet, or no text.
         """
-        self.check_new_name(name)
-        write_text(self.data.sheets / f"{name}.toml", template(name))
-        return name
+        return text_of_file(self._library.sheet_path(key))
+
+    def text_of_example(self, key: str) -> str:
+        """The file of an example as it ships, whatever the owner has under that name."""
+        return text_of_file(self._library.sheet_folders[-1] / f"{key}.toml")
+
+    def keep_sheet(self, key: str, text: str, *, new: bool) -> None:
+        """Write the owner's own sheet of that name in one step.
+
+        Raises:
+            Refusal: it is a ``new`` one and the name cannot be used.
+            BenchError: it could not be written; whatever was there is as it was.
+        """
+        if new:
+            check_new_name(key, self._library.own_names(), "sheet")
+        write_text(self.data.sheets / f"{key}.toml", text)
 
     def mark_checked(self, key: str) -> None:
         """Note in the owner's own sheet that its figures were read twice in the manual.
@@ -80,29 +84,29 @@ class Engines(Premises):
             write_text(own, text_of_file(path))
         return own
 
-    def engines(self) -> tuple[Engine, ...]:
-        """Every engine that is not hidden, those with faulty sheets included."""
-        return tuple(self._engine(key) for key in listed(self._library, self.data))
+    def engines(self, used: Iterable[str] = ()) -> tuple[Engine, ...]:
+        """The owner's engines, those with faulty sheets included.
 
-    def hidden(self) -> list[tuple[str, str]]:
-        """Key and name of every shipped engine that is hidden."""
-        shown = listed(self._library, self.data)
-        return [(key, name) for key, name in self._library.titles() if key not in shown]
-
-    def hide(self, key: str) -> None:
-        """Leave a shipped engine out of the lists; its sheet and sessions stay as they are.
-
-        Raises:
-            Refusal: it is the owner's own, or the file that keeps the names cannot be made out.
-            WriteFailed: it could not be written.
+        An example that ships with the program is one of them only if it is among the ``used``:
+        then there are sessions of it, and what is on record is his.
         """
-        if self._library.is_own(key):
-            raise Refusal("Only engines that ship with the program can be hidden.")
-        change_hidden(self.data, key, hide=True)
+        own = self._library.own_names()
+        known = self._library.sheet_names()
+        keys = dict.fromkeys([*own, *(key for key in sorted(used) if key in known)])
+        return tuple(self._engine(key) for key in keys)
 
-    def bring_back(self, key: str) -> None:
-        """Take a hidden engine into the lists again; raises as ``hide`` does."""
-        change_hidden(self.data, key, hide=False)
+    def examples(self, used: Iterable[str] = ()) -> tuple[Engine, ...]:
+        """The invented engines that ship with the program, less those that the owner has made his."""
+        his = {engine.key for engine in self.engines(used)}
+        return tuple(self._engine(k) for k in self._library.sheet_names() if k not in his)
+
+    def example(self, key: str) -> Sheet:
+        """An example as it ships, whatever the owner has under that name."""
+        return sheet_of_file(self._library.sheet_folders[-1] / f"{key}.toml")
+
+    def untouched(self) -> bool:
+        """Whether there is neither an engine nor a session of the owner's, as at the first start."""
+        return is_untouched(self.data, self._library)
 
     def is_own(self, key: str) -> bool:
         """Whether this engine's sheet is the owner's own, not a shipped one."""

@@ -14,6 +14,7 @@ from benchtui.store.journal import SUFFIX, Damage, read_session
 from benchtui.store.library import write_text
 from benchtui.store.register import Progress, Row
 from benchtui.store.sense import made_sense_of
+from benchtui.store.taking_in import check_bundle, take_in
 from benchtui.workshop.data_root import Premises
 
 
@@ -111,6 +112,23 @@ class Kept(Premises):
         path = self.data.root / "handovers" / f"{session}.txt"
         write_text(path, page + "\n")
         return path
+
+    def check_bundle(self, path: Path) -> None:
+        """Whether this file is the exported folder of another machine.
+
+        Raises:
+            BundleError: it is none, or is damaged.
+        """
+        check_bundle(path)
+
+    def take_in(self, path: Path) -> tuple[str, ...]:
+        """Bring in the exported folder of another machine; what came of it, a sentence each.
+
+        Raises:
+            BundleError: the file is no exported folder, or is damaged, or the disk took no more.
+        """
+        with self._turn:
+            return take_in(path, self.data).said
 
     def _path(self, session: str) -> Path:
         path = self.data.sessions / f"{session}{SUFFIX}"

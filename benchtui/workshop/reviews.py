@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from pathlib import Path
-from typing import TypeVar
 
 from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.errors import FaultyInput
+from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.history.course import real, usage_of
 from benchtui.domain.history.doubtful import Doubt, doubts, doubts_anew, last_reading
 from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.engine_trend import outlook, outlook_of, was_set, worn
+from benchtui.domain.history.glance import EngineGlance, checks_of, watched
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.fold import fold
+from benchtui.domain.session.whole.left_open import LeftOpen, left_open
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.library import write_text
@@ -30,15 +30,14 @@ from benchtui.text.words.trouble_words import odd_words, unsound_words
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.past_sessions import Kept, PastSession
 
-T = TypeVar("T")
-
 
 @dataclass(frozen=True, slots=True)
 class Shown:
     """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed.
 
     ``gone`` is the name of an engine whose sheet's file is no longer there: only its open session,
-    which holds a copy of the sheet, keeps it in the list.
+    which holds a copy of the sheet, keeps it in the list. ``open`` says how the latest session
+    stands where it is no complete check.
     """
 
     key: str
@@ -47,11 +46,20 @@ class Shown:
     last: date | None
     unfinished: str | None
     gone: str = ""
+    open: LeftOpen | None = None
 
     @property
     def hydraulic(self) -> bool:
         """Whether there is nothing to measure."""
         return self.sheet is not None and self.sheet.adjuster.kind is AdjusterKind.HYDRAULIC
+
+
+@dataclass(frozen=True, slots=True)
+class LastTold:
+    """What was laid in, as ``4 rags, 1 socket``, and the owner's own band; empty where not told."""
+
+    laid_in: str = ""
+    band: str = ""
 
 
 class Reviews(Engines, Kept):
@@ -70,39 +78,52 @@ class Reviews(Engines, Kept):
         return tuple(t for t in (self.trouble, *unsound, *odd) if t)
 
     def shown(self) -> list[Shown]:
-        """Every engine with what is due, the most pressing first; faulty and hydraulic ones last.
+        """The owner's engines with what is due, the most pressing first; nothing to set comes last.
 
-        Hidden ones are left out, but for one with an open session. See also ``his_first``.
+        Before all comes where a locknut was left slack, then a check that is not closed.
         """
         mine: dict[str, list[Row]] = {}
         for row in self.rows():
-            mine.setdefault(row.engine, []).append(row)
-        engines = [self._shown(engine, mine.get(engine.key, [])) for engine in self.engines()]
-        hidden = [self._shown(self._engine(key), mine.get(key, [])) for key, _ in self.hidden()]
-        engines += [e for e in hidden if e.unfinished is not None]
-        dated = [e for e in engines if e.due is not None and not e.hydraulic]
-        others = [e for e in engines if e.due is None or e.hydraulic]
-        dated.sort(key=lambda e: order(e.due) if e.due is not None else (9, 0, Fraction(0)))
-        others.sort(key=lambda e: (e.hydraulic, e.sheet is None, e.key))
-        known = {e.key for e in (*engines, *hidden)}
-        used = set(mine)
-        return [*self.his_first([*dated, *others], lambda e: e.key, used), *_gone(mine, known)]
-
-    def his_first(self, items: list[T], key: Callable[[T], str], used: Container[str]) -> list[T]:
-        """The same, with shipped engines that were never ``used`` below the owner's.
-
-        Where he has none of his own, all stay in their order.
-        """
-        if not any(self.is_own(key(item)) for item in items):
-            return items
-        return sorted(items, key=lambda i: not (self.is_own(key(i)) or key(i) in used))
+            if not row.practice:
+                mine.setdefault(row.engine, []).append(row)
+        engines = self.engines(mine)
+        found = [self._shown(engine, mine.get(engine.key, [])) for engine in engines]
+        found += _gone(mine, {engine.key for engine in engines})
+        return sorted(found, key=_pressing)
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
-        mine = [r for r in rows if r.engine == engine.key and r.counts]
-        last = next((r.started.date() for r in mine if r.complete), None)
-        unfinished = next((r.session for r in mine if r.unfinished), None)
+        counted = [r for r in rows if r.counts]
+        last = next((r.started.date() for r in counted if r.complete), None)
+        unfinished = next((r.session for r in counted if r.unfinished), None)
         due = None if engine.sheet is None else self.due(engine.sheet, rows)
-        return Shown(engine.key, engine.sheet, due, last, unfinished)
+        return Shown(engine.key, engine.sheet, due, last, unfinished, open=self._left_open(counted))
+
+    def _left_open(self, rows: list[Row]) -> LeftOpen | None:
+        """How the latest session stands, where it is no complete check and can be read."""
+        if not rows or rows[0].complete or rows[0].damage:
+            return None
+        try:
+            return left_open(fold(self.past(rows[0].session).events))
+        except (Refusal, OSError):
+            return None
+
+    def glance(self, shown: Shown) -> EngineGlance | None:
+        """An engine at a glance, for the first screen; None where its sheet cannot be used."""
+        if shown.sheet is None:
+            return None
+        checks = checks_of(self.records(shown.key))
+        key = None if shown.hydraulic else self.usual_blades(shown.sheet)
+        return EngineGlance(
+            sheet=shown.sheet,
+            today=self.clock().date(),
+            due=shown.due,
+            last=checks[0] if checks else None,
+            before=checks[1:],
+            open=shown.open,
+            watched=watched(checks),
+            blades=None if key is None else self.blades(key),
+            own_blades=key is not None and self._library.is_own_set(key),
+        )
 
     def due(self, sheet: Sheet, rows: list[Row] | None = None) -> Due | None:
         """When the next check of an engine is due; None where its sheet gives no interval."""
@@ -174,6 +195,23 @@ class Reviews(Engines, Kept):
                 continue
         return max(suiting, key=lambda name: suiting[name], default=None)
 
+    def sound_blades(self) -> tuple[tuple[str, BladeSet, bool], ...]:
+        """Key and set of every sound set of blades, the owner's first, and whether it is his."""
+        found = [(s.key, s.blades, s.own) for s in self.shelf.sets() if s.blades is not None]
+        return tuple(sorted(found, key=lambda each: (not each[2], each[0])))
+
+    def last_told(self, engine: str) -> LastTold:
+        """What the latest session of an engine was told beside its readings."""
+        row = self.last_row(engine)
+        if row is None:
+            return LastTold()
+        try:
+            state = fold(self.past(row.session).events)
+        except (Refusal, OSError):
+            return LastTold()
+        laid = ", ".join(f"{went} {item}" for item, (went, _) in state.tally.items() if went)
+        return LastTold(laid, "" if state.band is None else str(state.band))
+
     def set_in_hand(self) -> BladeSet | None:
         """The blade set used last, whatever the engine, else the first sound one."""
         names = self.blade_names()
@@ -202,8 +240,22 @@ class Reviews(Engines, Kept):
         damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
         state = fold(past.events)
         path = self.data.root / "cards" / f"{session}.txt"
-        write_text(path, card_text(state, self.due_then(past), damage) + "\n")
+        write_text(path, card_text(state, self.due_then(past), damage, past.events) + "\n")
         return path
+
+
+def _pressing(shown: Shown) -> tuple[int, tuple[int, int, Fraction], str]:
+    """A slack nut, a check not closed, what is due, what cannot be told, nothing to set."""
+    last = (9, 0, Fraction(0))
+    if shown.open is not None and shown.open.slack:
+        rank = 0
+    elif shown.unfinished is not None:
+        rank = 1
+    elif shown.hydraulic:
+        rank = 4
+    else:
+        rank = 2 if shown.due is not None else 3
+    return rank, last if shown.due is None else order(shown.due), shown.key
 
 
 def _gone(rows: dict[str, list[Row]], known: set[str]) -> list[Shown]:

@@ -15,6 +15,7 @@ from icalendar import Calendar
 
 from benchtui import cli
 from benchtui.store.paths import DataFolder, shipped_specs
+from tests.tui.kept_sessions import own_the_examples
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -174,6 +175,7 @@ def test_a_partial_session_is_no_check(run: Run, keep: Callable[[str], str]) -> 
 def test_due_as_json_is_one_object_an_engine(
     run: Run, keep: Callable[[str], str], data: Path
 ) -> None:
+    own_the_examples(data)
     with_odometer(data)
     keep(check(10))
     _, out, _ = run("due", "--json")
@@ -189,8 +191,7 @@ def test_due_as_json_is_one_object_an_engine(
 
 
 def test_a_faulty_sheet_is_named_and_hides_no_other_engine(run: Run, data: Path) -> None:
-    folder = DataFolder(data).sheets
-    folder.mkdir(parents=True)
+    folder = DataFolder(own_the_examples(data)).sheets
     (folder / "aft-winch.toml").write_text("format = 1\n", encoding="utf-8")
     status, out, _ = run("due")
     assert status == 0

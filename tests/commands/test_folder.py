@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import FAULTY, main
-from benchtui.store.hidden import change_hidden
-from benchtui.store.paths import DataFolder, shipped_specs
+from benchtui.store.paths import shipped_specs
 
 READING = (["due"], ["card", "last"], ["export"], ["export", "--all", "all.zip"])
 SCRIPT = (
@@ -83,14 +82,19 @@ def test_keeping_makes_the_folder_and_says_so(
     assert "made" not in capsys.readouterr().err
 
 
-def test_what_is_due_leaves_hidden_engines_out_and_replay_finds_them(
+def test_an_example_is_never_due_until_there_is_a_session_of_it(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    data, script = DataFolder(tmp_path), tmp_path / "script.txt"
-    main(["--data", str(tmp_path), "due"])
-    assert "Quay pump" in capsys.readouterr().out
-    change_hidden(data, "quay-pump", hide=True)
-    main(["--data", str(tmp_path), "due"])
-    assert "Quay pump" not in capsys.readouterr().out
+    script = tmp_path / "script.txt"
+    assert main(["--data", str(tmp_path), "due"]) == 0
+    assert "No engine of yours yet" in capsys.readouterr().out
     script.write_text(SCRIPT, encoding="utf-8")
     assert main(["--data", str(tmp_path), "replay", str(script)]) == 0
+    main(["--data", str(tmp_path), "due"])
+    assert "No engine of yours yet" in capsys.readouterr().out
+    assert main(["--data", str(tmp_path), "replay", str(script), "--keep"]) == 0
+    capsys.readouterr()
+    main(["--data", str(tmp_path), "due"])
+    told = capsys.readouterr().out
+    assert "Quay pump" in told
+    assert "Mole crane" not in told

@@ -36,7 +36,8 @@ def check(request: pytest.FixtureRequest, tmp_path: Path) -> Check:
     """What stands before a new name on either screen."""
     data = DataFolder(tmp_path)
     if request.param == "sheet":
-        return Workshop(data, lambda: datetime(2026, 5, 1, tzinfo=UTC)).check_new_name
+        shop = Workshop(data, lambda: datetime(2026, 5, 1, tzinfo=UTC))
+        return lambda name: shop.keep_sheet(name, "", new=True)
     return BladeShelf(data, library(data)).check_new_name
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
@@ -10,7 +11,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from benchtui.cli import main
-from benchtui.store.paths import DataFolder
+from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.home import HomeScreen
 from benchtui.workshop import Workshop
@@ -61,6 +62,14 @@ def keep(folder: Path, text: str) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     script.write_text(text, encoding="utf-8")
     assert main(["--data", str(folder), "replay", str(script), "--keep"]) == 0
+
+
+def own_the_examples(folder: Path) -> Path:
+    """A data folder in which the shipped engines are the owner's own."""
+    (folder / "sheets").mkdir(parents=True, exist_ok=True)
+    for path in shipped_specs().glob("*.toml"):
+        shutil.copy(path, folder / "sheets")
+    return folder
 
 
 def pump_years(folder: Path) -> Path:

@@ -10,7 +10,7 @@ from itertools import count
 from pathlib import Path
 
 from textual.pilot import Pilot
-from textual.widgets import DataTable, Input, Select, Static
+from textual.widgets import DataTable, Input, Static
 
 from benchtui.domain.session.facts.events import Fact
 from benchtui.domain.session.facts.state import State
@@ -21,8 +21,11 @@ from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.crank import CrankScreen
+from benchtui.tui.screens.start import StartScreen
+from benchtui.tui.widgets.form_lines import ChoiceLine
 from benchtui.tui.widgets.picture import Picture
 from benchtui.workshop import Workshop
+from tests.tui.kept_sessions import own_the_examples
 
 STORIES = Path(__file__).parent.parent / "stories" / "data"
 SPELT = {" ": "space", ".": "full_stop", "-": "minus", "+": "plus"}
@@ -89,15 +92,20 @@ class Shed:
         await self.keys("slash", f"'{engine}", "enter", "enter")
         for id_, text in lines:
             self.app.screen.query_one(f"#{id_}", Input).value = text
-        self.app.screen.query_one("#blades", Select).value = blades
-        await self.settle()
-        await self.keys("enter")
-        for _ in range(9):
-            if "all ticked" in self.screen():
-                break
-            await self.keys("space")
-        await self.keys("enter")
+        self.app.screen.query_one("#blades", ChoiceLine).take(blades)
+        await self.begin_as_it_stands()
         assert isinstance(self.app.screen, CrankScreen)
+
+    async def begin_as_it_stands(self) -> None:
+        """Enter; what is still to be ticked is ticked, and what was warned of is begun all the same."""
+        await self.settle()
+        for _ in range(12):
+            screen = self.app.screen
+            if not isinstance(screen, StartScreen):
+                return
+            current = screen.current()
+            ticked = current is None or "tick" not in current.classes or current.value
+            await self.keys("enter" if ticked else "space")
 
     async def read(self, valve: str, *tries: str) -> None:
         """``"0.06 f"``: the blade is put in hand by its size if it is not the one advised."""
@@ -124,7 +132,7 @@ Tell = Callable[..., None]
 
 def teller(folder: Path) -> Tell:
     """Plays the parts of a story, each in a program of its own on the same folder."""
-    shutil.copytree(STORIES, folder)
+    own_the_examples(shutil.copytree(STORIES, folder))
     shed = Shed(folder)
 
     def told(*parts: Story, size: tuple[int, int] = (80, 24)) -> None:

@@ -12,7 +12,15 @@ from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.session import SessionScreen
 from benchtui.tui.screens.sessions import SessionsScreen
 from benchtui.tui.screens.start import StartScreen
-from tests.tui.kept_sessions import press, program, pump_years, seen, session_of, settled
+from tests.tui.kept_sessions import (
+    own_the_examples,
+    press,
+    program,
+    pump_years,
+    seen,
+    session_of,
+    settled,
+)
 
 
 @pytest.fixture
@@ -88,14 +96,17 @@ async def test_set_aside_is_shown_struck_there_and_in_the_list_and_moves_the_nex
         assert workshop.due(sheet) != due
 
 
-async def test_the_engines_offered_are_those_whose_valves_fit(data: Path) -> None:
+async def test_the_engines_offered_are_those_of_ones_own_whose_valves_fit(data: Path) -> None:
+    async with program(data) as (app, _):
+        assert app.workshop.fitting(session_of(data, "20251108")) == (), "never an example"
+    own_the_examples(data)
     async with program(data) as (app, pilot):
         app.push_screen(SessionScreen(session_of(data, "20251108")))
         await settled(app, pilot)
         names = [s.key for s in app.workshop.fitting(session_of(data, "20251108"))]
         await press(app, pilot, "a", "6")
         shown = seen(app)
-        assert names, "an engine with the same valves ships with the program"
+        assert names, "an engine of one's own has the same valves"
         assert "ferry-tender" not in names
         assert app.workshop.sheet(names[0]).name in shown
         await press(app, pilot, "1")

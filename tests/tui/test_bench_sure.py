@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import Select, Static
+from textual.widgets import Static
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand, Try
@@ -28,7 +28,6 @@ from benchtui.text.reading.hand_file import PractisedHand
 from benchtui.tui.app import BenchApp
 from benchtui.tui.present import ruler
 from benchtui.tui.screens.bench import BenchScreen
-from benchtui.tui.screens.start import StartScreen
 from benchtui.tui.widgets.picture import Picture
 from benchtui.tui.widgets.ruler import lines
 from benchtui.workshop import Workshop
@@ -176,20 +175,6 @@ async def test_7_at_a_real_engine_tries_nothing(workshop: Workshop) -> None:
         await pilot.press("7")
         assert state(pilot).number == before
         assert "no practice hand at a real engine" in words(pilot)
-
-
-async def test_the_form_says_what_the_chosen_rule_asks(workshop: Workshop) -> None:
-    seconds = count(step=10)
-    app = BenchApp(workshop, lambda: float(next(seconds)))
-    async with app.run_test(size=(80, 24)) as pilot:
-        await app.workers.wait_for_complete()
-        app.push_screen(StartScreen(workshop.sheet("quay-pump")))
-        await pilot.pause()
-        told = app.screen.query_one("#rule-words", Static)
-        assert "simple acceptance, with no guard band. The blades" in str(told.render())
-        app.screen.query_one("#rule", Select).value = DecisionRule.PROVED
-        await pilot.pause()
-        assert "guarded acceptance" in str(told.render())
 
 
 def test_the_ruler_draws_where_the_drags_put_it(workshop: Workshop) -> None:

@@ -12,7 +12,7 @@ from textual.widgets import Static
 from benchtui.domain.errors import Refusal
 from benchtui.tui.screens import blades as blades_screen
 from benchtui.tui.screens.blades import BladesScreen
-from tests.tui.kept_sessions import keep, press, program, seen, settled
+from tests.tui.kept_sessions import keep, own_the_examples, press, program, seen, settled
 
 MIXED = """format = 1
 name = "Shed drawer"
@@ -25,7 +25,7 @@ error = "0.005 mm"
 
 @pytest.fixture
 def data(tmp_path: Path) -> Path:
-    folder = tmp_path / "data"
+    folder = own_the_examples(tmp_path / "data")
     (folder / "blades").mkdir(parents=True)
     (folder / "blades" / "a-drawer.toml").write_text(MIXED, encoding="utf-8")
     return folder

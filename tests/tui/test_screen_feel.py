@@ -19,6 +19,7 @@ from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.feel import FeelScreen
 from benchtui.tui.widgets.picture import Picture
 from benchtui.workshop import Workshop
+from tests.tui.kept_sessions import own_the_examples
 
 NOW = datetime(2026, 5, 1, 9, tzinfo=UTC)
 KEYS = {Answer.REFUSES: "s", Answer.DRAG: "d", Answer.FREE: "f"}
@@ -27,7 +28,7 @@ LOWER, UPPER = Length.um(-4), Length.um(10)
 
 @pytest.fixture
 def workshop(tmp_path: Path) -> Workshop:
-    return Workshop(DataFolder(tmp_path), lambda: NOW)
+    return Workshop(DataFolder(own_the_examples(tmp_path)), lambda: NOW)
 
 
 @asynccontextmanager
@@ -36,7 +37,7 @@ async def opened(workshop: Workshop) -> AsyncIterator[Pilot[int]]:
     seconds = count(step=10)
     app = BenchApp(workshop, lambda: float(next(seconds)))
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f")
+        await pilot.press("t", "3")
         await pilot.pause()
         app.screen.query_one(Input).value = "M."
         await pilot.press("enter")

@@ -36,6 +36,7 @@ from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.home import HomeScreen
 from benchtui.workshop import Workshop
 from tests.asking import advise
+from tests.tui.kept_sessions import own_the_examples
 
 NOW = datetime(2026, 5, 1, 9, tzinfo=UTC)
 SURE = (Evidence.MARK, Evidence.INLET)
@@ -43,7 +44,7 @@ SURE = (Evidence.MARK, Evidence.INLET)
 
 @pytest.fixture
 def workshop(tmp_path: Path) -> Workshop:
-    return Workshop(DataFolder(tmp_path), lambda: NOW)
+    return Workshop(DataFolder(own_the_examples(tmp_path)), lambda: NOW)
 
 
 def begun(workshop: Workshop, engine: str = "quay-pump", hand: Hand = STORY_HAND) -> Rehearsal:
@@ -166,7 +167,7 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
         screen = app.screen
         assert isinstance(screen, HomeScreen)
         screen.select("quay-pump")
-        await pilot.press("e")
+        await pilot.press("t", "2")
         await pilot.pause()
         assert "PRACTICE" in str(app.screen.query_one("#title", Static).render())
         live = app.live

@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from textual.widgets import Input, Select
+from textual.widgets import Input
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.verdict import VerdictKind
@@ -21,6 +21,7 @@ from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.closing import ClosingScreen
 from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.screens.home import HomeScreen
+from benchtui.tui.widgets.form_lines import ChoiceLine
 from benchtui.tui.widgets.picture import Picture
 from tests.tui.shed import Shed, Tell, teller
 
@@ -165,10 +166,9 @@ def test_story_6_the_power_fails_and_the_session_goes_on(tell: Tell) -> None:  #
         await shed.keys("slash", "'four", "enter", "enter")
         screen = shed.app.screen
         screen.query_one("#metal", Input).value = "4 C"
-        screen.query_one("#blades", Select).value = "leaves-c"
-        screen.query_one("#stops", Select).value = True
-        await shed.settle()
-        await shed.keys("enter", *["space"] * 4, "enter")
+        screen.query_one("#blades", ChoiceLine).take("leaves-c")
+        screen.query_one("#stops", ChoiceLine).take("fewest")
+        await shed.begin_as_it_stands()
         assert "1I, 1E, 2I, 3E, by the valve timing" in " ".join(shed.screen().split())
         await shed.keys("i")
         assert "3E: closed since 10 after overlap TDC" in shed.screen()

@@ -77,6 +77,23 @@ def bare(length: Length | None) -> str:
     return "open" if length is None else str(length).removesuffix(" mm")
 
 
+def seen_words(bracket: Bracket) -> str:
+    """The same for the eye: three decimals of a millimetre at most, as ``0.203 to 0.254``."""
+    low, high = (None if end is None else seen(end) for end in (bracket.low, bracket.high))
+    if high is None:
+        return f"over {low}" if bracket.low else "not read"
+    return f"{low} to {high}" if bracket.low else f"under {high}"
+
+
+def seen(value: Length) -> str:
+    """Millimetres without the unit, three decimals at most: an inch blade's size is no round one."""
+    exactly = figure(value)
+    return exactly if len(exactly.partition(".")[2]) <= _EYE else figure(value, places=_EYE)
+
+
+_EYE = 3
+
+
 def stamps(feeler: Feeler) -> str:
     """A blade or stack by its stamps, in millimetres without the unit: ``0.20+0.05``."""
     return str(feeler).removesuffix(" mm")
@@ -177,6 +194,11 @@ def date(day: dt.date) -> str:
 def month(day: dt.date) -> str:
     """``Mar 2026``, for narrow places."""
     return f"{_MONTHS[day.month - 1][:3]} {day.year}"
+
+
+def short_date(day: dt.date) -> str:
+    """``3 Mar 2026``: the same for a column."""
+    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
 
 
 def distance(km: Fraction, unit: DistanceUnit = "km") -> str:

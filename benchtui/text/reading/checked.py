@@ -51,7 +51,7 @@ class Faults:
             FaultyInput: there are ``MOST_FAULTS``; the file is read no further.
         """
         if len(self._found) == MOST_FAULTS:
-            raise FaultyInput((*self._ordered(), too_many(self._file)))
+            raise FaultyInput((*self.found, too_many(self._file)))
         line = self._lines.near(path)
         self._found.append(Fault(self._file, line, key_text(path), found, wanted))
 
@@ -60,6 +60,11 @@ class Faults:
         if all(fault.key != key_text(path) for fault in self._found):
             self.add(path, found, wanted)
 
+    @property
+    def found(self) -> tuple[Fault, ...]:
+        """Every fault noted so far, from the top of the file down."""
+        return tuple(sorted(self._found, key=lambda f: f.line or 0))
+
     def raise_any(self) -> None:
         """Stop if anything was noted.
 
@@ -67,10 +72,7 @@ class Faults:
             FaultyInput: every fault, from the top of the file down.
         """
         if self._found:
-            raise FaultyInput(tuple(self._ordered()))
-
-    def _ordered(self) -> list[Fault]:
-        return sorted(self._found, key=lambda f: f.line or 0)
+            raise FaultyInput(self.found)
 
 
 def key_text(path: Path) -> str:

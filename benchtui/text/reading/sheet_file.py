@@ -3,9 +3,21 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from benchtui.domain.crank.faults import faults_of
-from benchtui.domain.sheet import Layout, PrintedStop, Sheet, Timing
+from benchtui.domain.sheet import (
+    Adjuster,
+    Clearances,
+    Interval,
+    Layout,
+    PrintedStop,
+    Sheet,
+    Source,
+    Timing,
+    Torque,
+)
+from benchtui.domain.work_steps import Work
 from benchtui.text.reading.checked import Faults, Table, check_format
 from benchtui.text.reading.readers import as_text
 from benchtui.text.reading.sheet_adjuster import parse_adjuster
@@ -22,7 +34,23 @@ from benchtui.text.reading.sheet_layout import parse_layout
 from benchtui.text.reading.sheet_warnings import warnings_of
 from benchtui.text.reading.toml_lines import Path, read_toml
 
-__all__ = ["parse_sheet", "warnings_of"]
+__all__ = ["Parts", "parse_sheet", "read_parts", "warnings_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What could be read of a sheet; None, or nothing, for a part that is missing or faulty."""
+
+    name: str | None
+    source: Source
+    layout: Layout | None
+    clearances: Clearances | None
+    adjuster: Adjuster | None
+    timing: Timing | None
+    plan: tuple[PrintedStop, ...] | None
+    torques: tuple[Torque, ...]
+    interval: Interval | None
+    work: Work
 
 
 def parse_sheet(text: str, key: str, file: str) -> Sheet:
@@ -31,6 +59,34 @@ def parse_sheet(text: str, key: str, file: str) -> Sheet:
     Raises:
         FaultyInput: everything that is wrong in it, from the top down; a file that is no TOML has
             one fault only, and so has one of another format.
+    """
+    parts, faults = read_parts(text, file)
+    faults.raise_any()
+    # A part that is missing by now has left a fault behind.
+    assert parts.name is not None
+    assert parts.layout is not None
+    assert parts.clearances is not None
+    assert parts.adjuster is not None
+    return Sheet(
+        key=key,
+        name=parts.name,
+        layout=parts.layout,
+        clearances=parts.clearances,
+        adjuster=parts.adjuster,
+        source=parts.source,
+        timing=parts.timing,
+        plan=parts.plan or (),
+        torques=parts.torques,
+        interval=parts.interval,
+        work=parts.work,
+    )
+
+
+def read_parts(text: str, file: str) -> tuple[Parts, Faults]:
+    """Every part of a sheet that can be read, and the faults of the others.
+
+    Raises:
+        FaultyInput: it is no TOML, or of another format.
     """
     data, lines = read_toml(text, file)
     faults = Faults(file, lines)
@@ -55,25 +111,8 @@ def parse_sheet(text: str, key: str, file: str) -> Sheet:
         _check_crank(faults, layout, timing, plan or ())
         if in_clearance is not None and clearances is not None:
             check_kinds(in_clearance, layout, clearances, adjuster.kind if adjuster else None)
-    faults.raise_any()
-    # A part that is missing by now has left a fault behind.
-    assert name is not None
-    assert layout is not None
-    assert clearances is not None
-    assert adjuster is not None
-    return Sheet(
-        key=key,
-        name=name,
-        layout=layout,
-        clearances=clearances,
-        adjuster=adjuster,
-        source=source,
-        timing=timing,
-        plan=plan or (),
-        torques=torques,
-        interval=interval,
-        work=work,
-    )
+    parts = Parts(name, source, layout, clearances, adjuster, timing, plan, torques, interval, work)
+    return parts, faults
 
 
 def _check_crank(

@@ -93,6 +93,11 @@ def _syntax_fault(text: str, file: str, message: str) -> Fault:
     if at := _AT_LINE.search(message):
         line = int(at[1])
         row = rows[line - 1].strip() if line <= len(rows) else "the end of the file"
+        if bare := _unquoted(row):
+            key, quantities, wanted = bare
+            return Fault(
+                file, line, key, f"{quantities} without quotes", f"each in quotes: {wanted}"
+            )
         found = f"{row[:60]!r} (column {at[2]})"
         message = message[: at.start()]
     elif at := _AT_END.search(message):
@@ -102,6 +107,30 @@ def _syntax_fault(text: str, file: str, message: str) -> Fault:
     else:
         return Fault(file, None, "", "a number too long to be read", "valid TOML")
     return Fault(file, line, "", found, f"valid TOML ({message[:1].lower()}{message[1:]})")
+
+
+_PAIR = re.compile(r"(?P<key>[A-Za-z0-9_.-]+)\s*=\s*(?P<value>[^#]*)")
+_QUANTITY = re.compile(
+    r"(?<![\"\w.])(?P<bare>[0-9]*[.,]?[0-9]+(?:\s+to\s+[0-9]*[.,]?[0-9]+)?\s*[A-Za-z][A-Za-z*/ ]*[A-Za-z]|"
+    r"[0-9]*[.,]?[0-9]+\s*[A-Za-z])(?![\"\w])"
+)
+_QUOTED = re.compile(r"\"[^\"]*\"")
+
+
+def _unquoted(row: str) -> tuple[str, str, str] | None:
+    """Key, the quantities without quotes, and the row as it should be: the slip of every newcomer."""
+    pair = _PAIR.match(row)
+    if pair is None:
+        return None
+    value = pair["value"].strip()
+    outside = _QUOTED.sub(lambda m: " " * len(m[0]), value)
+    bare = [m["bare"].strip() for m in _QUANTITY.finditer(outside)]
+    if not bare:
+        return None
+    mended = value
+    for one in dict.fromkeys(bare):
+        mended = re.sub(rf"(?<![\"\w.]){re.escape(one)}(?![\"\w])", f'"{one}"', mended)
+    return pair["key"], " and ".join(bare), f"{pair['key']} = {mended}"
 
 
 _DECIMAL = re.compile(r"[+-]?[0-9_]{1,20}\.[0-9_]{1,20}")

@@ -1,39 +1,51 @@
-"""The engines, with what is due; the most pressing first.
+"""The engines of one's own, the most pressing first, with the last check of the one chosen.
 
 Long, because it is the door to everything else: one short action a key.
 """
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.content import Content
 from textual.message import Message
-from textual.widgets import DataTable
+from textual.widgets import DataTable, Static
+from textual.worker import get_current_worker
 
 from benchtui.domain.errors import BenchError
-from benchtui.text.quantities.show import distance, hours, inert
+from benchtui.text.quantities.show import inert
 from benchtui.text.words.trouble_words import troubles_line
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK, plain
 from benchtui.tui.keys import HOME, bindings_for
 from benchtui.tui.tables import TableScreen
+from benchtui.tui.widgets.last_check import LastCheckPicture
 
 if TYPE_CHECKING:  # the first picture does without them
-    from benchtui.domain.history.due import Due
-    from benchtui.workshop import Shown
+    from benchtui.domain.history.glance import EngineGlance
+    from benchtui.workshop import Engine, Shown
 
 
-READING = "Reading the stored sessions: {count} of {of}."
+READING = "Reading the stored sessions: {count} of {of}. Q ends the program, nothing is harmed."
 """Said while the register is rebuilt, which takes a while where there are thousands."""
+
+FAULTY = "This sheet has faults: E shows them."
+EXAMPLES = "+examples"
+"""The key of the line that opens the examples."""
+
+EXAMPLE = "example:"
+"""Before the key of a row that is one of them."""
 
 
 class HomeScreen(TableScreen):
-    """Every engine on the shelf."""
+    """Every engine of one's own; the invented examples are one closed line."""
 
     SCREEN = HOME
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (38, "-high")]  # noqa: RUF012  # the library's
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(HOME)
 
     class ReadingTold(Message):
@@ -46,55 +58,91 @@ class HomeScreen(TableScreen):
     def __init__(self) -> None:
         super().__init__()
         self._shown: dict[str, Shown] = {}
+        self._examples: dict[str, Engine] = {}
+        self._glances: dict[str, EngineGlance | None] = {}
+        self._asked: set[str] = set()
         self._words = ""
+        self._open = False
         self._loaded = False
         self._counting = False
-        self._troubles = ""
+        self._choose = self._told = self._troubles = ""
 
     def body(self) -> ComposeResult:
-        """One table; the names stand at once, the rest follows."""
+        """The list; below it the engine under the cursor. The names stand at once, the rest follows."""
         table: DataTable[object] = DataTable(cursor_type="row", id="engines")
-        table.add_column("Engine", key="name", width=24)
-        table.add_column("Due", key="due", width=23)
-        table.add_column("Last check", key="last", width=12)
-        table.add_column("In hand", key="state", width=11)
+        table.add_column("", key="sign", width=2)
+        table.add_column("Engine", key="name", width=19)
+        table.add_column("Due", key="due", width=28)
+        table.add_column("Last check", key="last", width=11)
+        table.add_column("Open", key="state", width=10)
         for key, name in self.program.workshop.titles():
-            table.add_row(plain(name), "...", "", "", key=key)
+            table.add_row("", plain(name), "...", "", "", key=key)
         yield table
+        yield Static(id="chosen", markup=False)
+        yield LastCheckPicture(id="last-check")
+        yield Static(id="glance", markup=False)
+        yield Static(id="next", markup=False, classes="strong")
 
     def title_text(self) -> str:
-        """The words filtered by, or what to do."""
-        return f"holding: {self._words}" if self._words else "choose one, Enter starts a check"
+        """How many, how many of them overdue, and where the cursor is in a long list."""
+        if self._words:
+            return f"holding: {self._words}   Esc shows all"
+        if not self._loaded:
+            return ""
+        overdue = sum(s.due is not None and bool(s.due.overdue) for s in self._shown.values())
+        told = f"{len(self._shown) or 'none'} of yours"
+        told += f", {overdue} overdue" if overdue else ""
+        if self.table().row_count > _MANY:
+            told += f"   row {self.table().cursor_row + 1} of {self.table().row_count}"
+        return told
 
     def caution_text(self) -> str:
         """Who outranks us."""
         return OUTRANK
 
     def on_mount(self) -> None:
-        """Show the names, then find out what is due."""
+        """Show the names, then find out what is due; at the first start say where to begin."""
         super().on_mount()
         self.table().focus()
+        if self.program.workshop.untouched() and self.program.filling is None:
+            from benchtui.tui.screens.first import FirstScreen
+
+            self.app.push_screen(FirstScreen())
 
     def on_screen_resume(self) -> None:
         """Find out again what is due: a session may have been filed."""
         super().on_screen_resume()
         self.set_timer(0.05, self.load)  # the picture of the names first, undisturbed
 
+    def choose(self, key: str, told: str = "") -> None:
+        """Put the cursor on this engine once the list is there, and say what came of it."""
+        self._choose, self._told = key, told
+
     @work(thread=True, exclusive=True)
     def load(self) -> None:
         """Read sheets and register beside the screen: the keys are never held up."""
-        self.program.workshop.watch_reading(self._tell_reading)
+        worker = get_current_worker()
+        workshop = self.program.workshop
+        workshop.watch_reading(self._tell_reading)
         try:
-            shown = self.program.workshop.shown()
-            self._troubles = troubles_line(self.program.workshop.troubles())
+            self.program.fill(self._tell_filling)
+            shown = workshop.shown()
+            self._troubles = troubles_line(workshop.troubles())
+            examples = workshop.examples([s.key for s in shown])
         except BenchError as error:
             self.app.call_from_thread(self.say, str(error), alarm=True)
             return
-        self.app.call_from_thread(self._fill, shown)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._fill, shown, examples)
 
     def _tell_reading(self, count: int, of: int) -> None:
         """On whichever thread reads, which must not wait for the screen: the screen may wait for it."""
         self.post_message(self.ReadingTold(count, of))
+
+    def _tell_filling(self, count: int, of: int) -> None:
+        self.app.call_from_thread(
+            self.say, f"Writing the demo's history: {count} of {of} checks. Q ends the demo."
+        )
 
     def on_home_screen_reading_told(self, told: ReadingTold) -> None:
         """Say how far the reading is; what is still under way once all is shown comes too late."""
@@ -103,39 +151,161 @@ class HomeScreen(TableScreen):
             self._counting = True
             self.say(READING.format(count=f"{told.count:,}", of=f"{told.of:,}").replace(",", " "))
 
-    def _fill(self, shown: list[Shown]) -> None:
+    def _fill(self, shown: list[Shown], examples: tuple[Engine, ...]) -> None:
         self._shown = {s.key: s for s in shown}
+        self._examples = {e.key: e for e in examples}
+        self._glances.clear()
+        self._asked.clear()
         if not self.is_mounted:
             return
-        table = self.table()
-        chosen = self.selected()
-        if not self._loaded and table.cursor_row == 0:  # nobody has moved it yet
-            chosen = _newest_open(shown) or chosen
-        if self._counting:
+        if self._counting or not self._loaded:
             self._counting = False
             self.say("")  # how far the reading was
         self._loaded = True
-        table.clear()
-        for engine in shown:
-            row = _row(engine)
-            if self._words.lower() in " ".join(row).lower():
-                table.add_row(*(plain(cell) for cell in row), key=engine.key)
-        if chosen is not None:
-            self.select(chosen)
+        self._list()
+        if self._told:
+            self.say(self._told)
+            self._told = ""
         if self._troubles:
             self.say(self._troubles, alarm=True)
 
-    def action_start(self) -> None:
-        """Start a check, or go on with the one that was not closed."""
-        engine = self._shown.get(self.selected() or "")
-        if engine is None:
+    def _list(self) -> None:
+        """The rows anew, the cursor where it was; at first on the most pressing engine."""
+        from benchtui.tui.present_home import row_of
+
+        table = self.table()
+        chosen = self._choose or (self.selected() if table.cursor_row else None)
+        self._choose = ""
+        table.clear()
+        today = self.program.workshop.clock().date()
+        for engine in self._shown.values():
+            row = row_of(engine, today)
+            if self._words.lower() in " ".join(row).lower():
+                table.add_row(*(plain(cell) for cell in row), key=engine.key)
+        self._add_examples(table)
+        if chosen is not None:
+            self.select(chosen)
+        if not table.row_count and self._words:
+            self.say(f"No engine holds {self._words!r}. Esc shows all.")
+        self.refresh_view()
+        self._show_chosen()
+
+    def _add_examples(self, table: DataTable[object]) -> None:
+        found = [e for e in self._examples.values() if self._words.lower() in _name(e).lower()]
+        if not found:
             return
-        if engine.unfinished is not None:  # it holds its own copy of the sheet
+        if not self._open and not self._words:
+            told = f"+ {len(found)} examples"
+            table.add_row("", told, "none of them yours", "→ opens", "", key=EXAMPLES)
+            return
+        for engine in found:
+            what = "EXAMPLE, invented, never due"
+            table.add_row("", plain(_name(engine)), what, "", "", key=EXAMPLE + engine.key)
+
+    def on_data_table_row_highlighted(self) -> None:
+        """The cursor stands on another engine."""
+        if self._loaded:
+            self._show_chosen()
+            if self.table().row_count > _MANY:
+                self.refresh_view()
+
+    def _show_chosen(self) -> None:
+        key = self.selected() or ""
+        engine = self._shown.get(key)
+        if engine is not None and key not in self._glances and key not in self._asked:
+            self._asked.add(key)
+            self.look(engine)
+        if key in self._glances or engine is None:
+            self._show_glance(self._glances.get(key))
+
+    @work(thread=True, group="glance")
+    def look(self, engine: Shown) -> None:
+        """Ask the record beside the screen."""
+        try:
+            found = self.program.workshop.glance(engine)
+        except BenchError as error:
+            self.app.call_from_thread(self.say, str(error), alarm=True)
+            return
+        self.app.call_from_thread(self._take, engine.key, found)
+
+    def _take(self, key: str, found: EngineGlance | None) -> None:
+        self._glances[key] = found
+        if self.is_mounted and self.selected() == key:
+            self._show_glance(found)
+
+    def _show_glance(self, glance: EngineGlance | None) -> None:
+        from benchtui.text.pages.engine_glance import glance_lines, last_words
+        from benchtui.tui.present_home import last_check
+
+        picture = self.query_one("#last-check", LastCheckPicture)
+        last = None if glance is None else glance.last
+        picture.display = last is not None
+        picture.show(None if last is None else last_check(last))
+        heading, lines = self._unknown(), Content("")
+        if glance is not None:
+            heading = f"── {inert(glance.sheet.name)}  {inert(last_words(last))} "
+            lines = Content("\n").join(
+                Content(row).stylize("bold", 0, _MARGIN)
+                for word, text in glance_lines(glance)
+                for row in wrap(
+                    inert(text), self.size.width - 1, initial_indent=f"{word:<{_MARGIN}}",
+                    subsequent_indent=" " * _MARGIN,
+                )
+            )  # fmt: skip
+        self.query_one("#chosen", Static).update(Content(heading.ljust(self.size.width, "─")))
+        self.query_one("#glance", Static).update(lines)
+        self.query_one("#next", Static).update(plain(self._next_words()))
+
+    def _unknown(self) -> str:
+        """What to say where there is no engine to look at."""
+        key = self.selected() or ""
+        if key.startswith(EXAMPLE):
+            return f"── {inert(_name(self._examples[key.removeprefix(EXAMPLE)]))}  an invented example "
+        return ""
+
+    def _next_words(self) -> str:
+        """What Enter does on this row."""
+        key = self.selected() or ""
+        if key == EXAMPLES:
+            return (
+                "Enter opens the examples: invented engines, one of each kind, to look at and copy."
+            )
+        if key.startswith(EXAMPLE):
+            return "Enter: an engine of your own of this kind; its figures come from your manual."
+        engine = self._shown.get(key)
+        if engine is None:
+            return "" if self._words else "No engine of yours yet. A adds one; T is the tour."
+        name = engine.gone or (engine.key if engine.sheet is None else engine.sheet.name)
+        if engine.unfinished is not None:
+            slack = () if engine.open is None else engine.open.slack
+            first = f": lock the nut of {', '.join(slack)} before the crank moves" if slack else ""
+            return f"Enter goes on with the check of {name}{first}."
+        if engine.sheet is None:
+            return f"Enter shows what is wrong with the sheet of {name}."
+        return f"Enter checks {name}."
+
+    def action_start(self) -> None:
+        """Start a check, or go on with the one that was not closed; of an example offer a copy."""
+        key = self.selected() or ""
+        engine = self._shown.get(key)
+        if key == EXAMPLES:
+            self.action_open_examples()
+        elif key.startswith(EXAMPLE):
+            self._copy(key.removeprefix(EXAMPLE))
+        elif engine is None:
+            self._not_yet()
+        elif engine.unfinished is not None:  # it holds its own copy of the sheet
             self._go_on(engine)
         elif engine.sheet is None:
-            self.say("This sheet has faults: S shows them.", alarm=True)
+            self.action_open_sheet()
+        elif engine.hydraulic:
+            self.say("Hydraulic adjusters: there is no clearance to check. E shows the sheet.")
         else:
             self._start(engine)
+
+    def _not_yet(self) -> None:
+        if not self._loaded:
+            self.say("Still reading what is stored: once more in a moment.")
 
     def on_data_table_row_selected(self) -> None:
         """Enter, or a click on the row under the cursor."""
@@ -166,13 +336,60 @@ class HomeScreen(TableScreen):
         question = f"A check of this engine was not closed. {MOVED_QUESTION}"
         self.app.push_screen(Choose(question, answers), answered)
 
+    def _copy(self, example: str) -> None:
+        """Offer an engine of one's own of this kind, and nothing else: an example is never checked."""
+        from benchtui.tui.screens.engine_form import EngineFormScreen
+
+        def answered(answer: str | None) -> None:
+            if answer == "1":
+                self.app.push_screen(EngineFormScreen(copy_of=f"example:{example}"))
+            elif answer == "2":
+                self._practise_on(example)
+            elif answer == "3":
+                self._open_sheet_of(example)
+
+        name = _name(self._examples[example])
+        self.app.push_screen(
+            Choose(
+                f"{name} is an invented example.",
+                {
+                    "1": "add an engine of your own of this kind; the figures come from your manual",
+                    "2": "practise on it: nothing is kept",
+                    "3": "look at its sheet",
+                },
+            ),
+            answered,
+        )
+
+    def action_open_examples(self) -> None:
+        """Open the line of the examples."""
+        if self._examples and not self._open:
+            self._open = True
+            self._choose = EXAMPLE + next(iter(self._examples))
+            self._list()
+
+    def show_examples(self) -> None:
+        """Open them as soon as the list is there."""
+        self._open = True
+        if self._loaded:
+            self._list()
+
+    def action_close_examples(self) -> None:
+        """Make one line of them again."""
+        if self._open:
+            self._open = False
+            self._list()
+
     def action_open_sheet(self) -> None:
         """Show the sheet."""
+        key = (self.selected() or "").removeprefix(EXAMPLE)
+        if key and key != EXAMPLES and not self._is_gone(key):
+            self._open_sheet_of(key)
+
+    def _open_sheet_of(self, key: str) -> None:
         from benchtui.tui.screens.sheet import SheetScreen
 
-        key = self.selected()
-        if key is not None and not self._is_gone(key):
-            self.app.push_screen(SheetScreen(key))
+        self.app.push_screen(SheetScreen(key))
 
     def _is_gone(self, key: str) -> bool:
         """Whether the file of this engine's sheet is no longer there; it is said then."""
@@ -183,27 +400,10 @@ class HomeScreen(TableScreen):
         return True
 
     def action_add(self) -> None:
-        """Add an engine: its name, then its sheet in the editor."""
+        """What can be added: an engine, blades, another machine's folder."""
+        from benchtui.tui.screens.first import FirstScreen
 
-        def named(name: str | None) -> None:
-            from benchtui.tui.screens.sheet import SheetScreen
-
-            if name:
-                try:
-                    key = self.program.workshop.add_engine(name.strip())
-                except BenchError as error:
-                    self.say(str(error), alarm=True)
-                    return
-                self.app.push_screen(SheetScreen(key, edit=True))
-
-        self.app.push_screen(
-            Ask(
-                "A name for the new engine's sheet",
-                hint="net-hauler",
-                check=lambda name: self.program.workshop.check_new_name(name.strip()),
-            ),
-            named,
-        )
+        self.app.push_screen(FirstScreen(adding=True))
 
     def action_past(self) -> None:
         """Show the past sessions."""
@@ -218,6 +418,8 @@ class HomeScreen(TableScreen):
         engine = self._shown.get(self.selected() or "")
         if engine is not None and engine.sheet is not None:
             self.app.push_screen(WearScreen(engine.sheet))
+        else:
+            self.say("Wear is told of an engine of yours that has been checked.")
 
     def action_open_blades(self) -> None:
         """Show the sets of blades."""
@@ -225,113 +427,67 @@ class HomeScreen(TableScreen):
 
         self.app.push_screen(BladesScreen())
 
-    def action_open_feel(self) -> None:
-        """Learn on a known gap what one's own drag tells."""
-        from benchtui.tui.screens.feel import FeelScreen
-
-        self.app.push_screen(FeelScreen())
-
     def action_practise(self) -> None:
-        """Check an engine like this one that is not real."""
+        """The tour, practice on this engine or one like it, practice of drag."""
+        from benchtui.tui.screens.feel import FeelScreen
+        from benchtui.tui.screens.practice import tour
+
+        key = (self.selected() or "").removeprefix(EXAMPLE)
+        answers = {"1": "the tour: ten steps on a pump that is not real"}
+        if key and key != EXAMPLES:
+            answers["2"] = "practise on an engine like this one: nothing is kept"
+        answers["3"] = "practise drag: learn on a known gap what your own hand calls a drag"
+
+        def answered(answer: str | None) -> None:
+            if answer == "1":
+                tour(self)
+            elif answer == "2":
+                self._practise_on(key)
+            elif answer == "3":
+                self.app.push_screen(FeelScreen())
+
+        self.app.push_screen(Choose("Nothing here touches a real engine.", answers), answered)
+
+    def _practise_on(self, key: str) -> None:
         from benchtui.tui.screens.practice import practise
 
-        key = self.selected()
-        if key is None or self._is_gone(key):
+        if self._is_gone(key):
             return
         try:
             sheet = self.program.workshop.sheet(key)
         except BenchError:
-            self.say("This sheet has faults: S shows them.", alarm=True)
+            self.say(FAULTY, alarm=True)
             return
         practise(self, sheet)
-
-    def action_hide(self) -> None:
-        """Leave a shipped engine out of the list."""
-        key = self.selected()
-        if key is None or self._is_gone(key):
-            return
-        if not self._loaded:  # whether a check of it is open is not known yet
-            self.say("Still reading the stored sessions: once more in a moment.")
-            return
-        engine = self._shown.get(key)
-        if engine is not None and engine.unfinished is not None:
-            self.say("A check of this engine is still open, so it stays in the list.")
-            return
-        try:
-            self.program.workshop.hide(key)
-        except BenchError as error:
-            self.say(str(error), alarm=True)
-            return
-        name = engine.sheet.name if engine is not None and engine.sheet is not None else key
-        self._shown.pop(key, None)
-        self._fill(list(self._shown.values()))
-        self.say(f"{name} is hidden. Z brings it back.")
-
-    def action_bring_back(self) -> None:
-        """Choose one of the hidden engines."""
-        hidden = self.program.workshop.hidden()
-        if not hidden:
-            self.say("No engine is hidden.")
-            return
-        keys = dict(zip("123456789", hidden, strict=False))
-
-        def answered(answer: str | None) -> None:
-            if answer is None:
-                return
-            try:
-                self.program.workshop.bring_back(keys[answer][0])
-            except BenchError as error:
-                self.say(str(error), alarm=True)
-                return
-            self.load()
-
-        answers = {number: name for number, (_, name) in keys.items()}
-        self.app.push_screen(Choose("Bring which one back?", answers), answered)
 
     def action_filter(self) -> None:
         """Show only the engines that hold the words typed."""
 
         def typed(words: str | None) -> None:
-            self._words = (words or "").strip()
-            self.refresh_view()
-            self._fill(list(self._shown.values()))
+            if words is not None:
+                self._words = words.strip()
+                self._list()
 
         self.app.push_screen(Ask("Show only engines that hold", value=self._words), typed)
+
+    def action_show_all(self) -> None:
+        """All engines again."""
+        if self._words:
+            self._words = ""
+            self.say("")
+            self._list()
 
     async def action_quit(self) -> None:
         """End the program."""
         await self.program.action_quit()
 
 
-def _newest_open(shown: list[Shown]) -> str | None:
-    """The engine whose check was begun last and not closed: that is where he wants to go on."""
-    begun = [s for s in shown if s.unfinished is not None]
-    return max(begun, key=lambda s: s.unfinished or "").key if begun else None
+_MARGIN = 8
+"""The words that say what a line is about."""
+
+_MANY = 6
+"""More rows than this and the title says where the cursor is."""
 
 
-def _row(engine: Shown) -> tuple[str, str, str, str]:
-    last = "never" if engine.last is None else engine.last.isoformat()
-    state = "" if engine.unfinished is None else "not closed"
-    if engine.gone:
-        return inert(engine.gone), "sheet's file is gone", last, state
-    if engine.sheet is None:
-        return inert(engine.key), "sheet has faults", "", state
-    if engine.hydraulic:
-        return inert(engine.sheet.name), "nothing to set", "", "hydraulic"
-    return inert(engine.sheet.name), due_words(engine.due), last, state
-
-
-def due_words(due: Due | None) -> str:
-    """When it is due, for a narrow column: shape, word, date or distance."""
-    if due is None:
-        return "no interval"
-    when = "" if due.date is None else due.date.isoformat()
-    if not when and due.at_km is not None:
-        when = distance(due.at_km)
-    if not when and due.at_hours is not None:
-        when = hours(due.at_hours)
-    if due.overdue:
-        return f"!! OVERDUE {when}".strip()
-    if due.overdue is None:
-        return f"?  {when or 'not known'}"
-    return f"{'!  soon' if due.soon else '  '} {when}".rstrip()
+def _name(engine: Engine) -> str:
+    return engine.key if engine.sheet is None else engine.sheet.name

@@ -13,6 +13,34 @@ from benchtui.tui.screens.start import asks_band
 ASKED = "No tolerance is printed for this engine. Your own band either side, for practice, in mm or thou?"
 
 
+TOUR_ENGINE = "quay-pump"
+"""A plain single, whoever else has one of that name: the tour is on the example that ships."""
+
+TOUR = (
+    "The same bench on a pump that is not real; a drawn hand tries the blades. Nothing is kept.",
+    "1  The engine: its sheet has the figures and says which page they are from.",
+    "2  Cold: how warm the metal is, or that it has stood overnight.",
+    "3  The crank: turn by hand to the place in tall letters; two different signs confirm it.",
+    "4  Refuses: the blade does not go, or only by force. S.",
+    "5  Free: it goes, and nothing holds it. F.",
+    "6  Drags: it goes with a light, even pull. D.",
+    "7  Out of range: the screw is turned as shown, on a blade or by degrees.",
+    "8  Again after the lock: the nut moves the screw, so the valve is measured once more.",
+    "9  Closing up: what is missing, torques, rags counted out.",
+    "10 At the end it says what was true, valve by valve, beside what you found.",
+)
+
+
+def tour(screen: WorkScreen) -> None:
+    """What is coming, then the tour on the example."""
+    from benchtui.tui.screens.reasons import ReadScreen
+
+    def begin(_: object) -> None:
+        practise(screen, screen.program.workshop.example(TOUR_ENGINE))
+
+    screen.app.push_screen(ReadScreen("The tour in ten steps", list(TOUR)), begin)
+
+
 def practise(screen: WorkScreen, sheet: Sheet) -> None:
     """Begin a practice session; the owner's band is asked for where none is printed."""
     if not asks_band(sheet):

@@ -80,6 +80,21 @@ class SheetScreen(WorkScreen):
             self.say(str(error), alarm=True)
         self.refresh_view()
 
+    def action_change(self) -> None:
+        """Change one's own sheet in the form; of an example begin one's own."""
+        from benchtui.tui.screens.engine_form import EngineFormScreen
+
+        workshop = self.program.workshop
+        if not workshop.is_own(self._key):
+            self.app.push_screen(EngineFormScreen(copy_of=f"example:{self._key}"))
+            return
+        try:
+            workshop.sheet(self._key)
+        except FaultyInput:
+            self.say("Its faults are mended in the file: E opens it.", alarm=True)
+            return
+        self.app.push_screen(EngineFormScreen(self._key))
+
     def action_read_again(self) -> None:
         """Read the file once more."""
         self.refresh_view()

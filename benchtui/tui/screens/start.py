@@ -1,255 +1,335 @@
-"""Before a check: what is due, how warm it is, and with what in hand."""
+"""Before a check, on one page: how cold, what the counter shows, who, which blades, and the cautions."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
-from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Input, Label, Select, Static
+from textual.binding import BindingType
+from textual.widgets import Static
 
+from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule
-from benchtui.domain.history.due import sentence
+from benchtui.domain.history.doubtful import Doubt
+from benchtui.domain.history.glance import checks_of, watched
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.length import Length
-from benchtui.domain.session.evidence.metal import metal_standing, metal_words
-from benchtui.domain.session.facts.commands import ChooseBand
+from benchtui.domain.session.facts.commands import (
+    AcknowledgeCaution,
+    ChooseBand,
+    Command,
+    CountItem,
+)
 from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.whole.readiness import UNREAD
 from benchtui.domain.sheet import Condition, Sheet
-from benchtui.text.quantities import measure
-from benchtui.text.quantities.show import inert
+from benchtui.text.pages.before_page import (
+    READ,
+    STOOD,
+    Metal,
+    ahead_lines,
+    blades_told,
+    metal_told,
+    set_choice,
+)
+from benchtui.text.quantities.show import date as day_words
+from benchtui.text.quantities.show import distance, hours, inert
 from benchtui.text.words.doubt_words import doubt_words, last_words
 from benchtui.tui.ask import ALL_THE_SAME
-from benchtui.tui.frame import program_of
-from benchtui.tui.screens.before import BeforeScreen
+from benchtui.tui.form import FormScreen
+from benchtui.tui.frame import OUTRANK
+from benchtui.tui.keys import START, bindings_for
+from benchtui.tui.screens.before import BeforeScreen, still_to_tick
 from benchtui.tui.screens.cooling import CoolingScreen
+from benchtui.tui.screens.counting import read_counts
+from benchtui.tui.widgets.form_lines import FormLine, TypedLine
 
-_RULES = [
-    ("plain: blades taken as marked", DecisionRule.PLAIN),
-    ("proved: blade errors kept clear", DecisionRule.PROVED),
-    ("by feel: your own practised drag", DecisionRule.FEEL),
-]
-_KEYS = (
-    ("Enter", "Begin", "begin"),
-    ("Down", "Next", "app.focus_next"),
-    ("Right", "Choose", ""),
-    ("F2", "When cold?", "cold_when"),
-    ("Esc", "Leave", "leave"),
+_RULES = (
+    (DecisionRule.PLAIN.value, "plain"),
+    (DecisionRule.PROVED.value, "proved"),
+    (DecisionRule.FEEL.value, "by feel"),
 )
-"""The key, what it does, and what a click on it does."""
+_STOPS = (("", "one cylinder at a time"), ("fewest", "the fewest stops"))
+_SO = "so"
+_TICK = (("", "[ ]"), (_SO, "[√]"))
 
-_STOPS = [("one cylinder at a time", False), ("the fewest stops", True)]
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """One line to fill in; ``read`` raises BenchError for what cannot be taken."""
-
-    id: str
-    label: str
-    hint: str
-    read: Callable[[str], object]
-
-
-_METAL = _Line("metal", "Metal temperature", "as in 19 C, or 66 F", measure.temperature)
-_STOOD = _Line("stood", "Stood for", "as in 6 h", lambda text: measure.hours(text, bare=True))
-_HEAT = _Line("heat", "At running heat", "yes, or no", measure.yes)
-_ODOMETER = _Line("odometer", "Odometer", "as in 12 400 km, or 7 700 mi", measure.distance_km)
-_HOURS = _Line("hours", "Hour meter", "as in 310", lambda text: measure.hours(text, bare=True))
-_WHO = _Line("who", "Who", "as in M.", str)
-_BAND = _Line(
-    "band",
-    "Your own band, +/-",
-    "none is printed; as in 0.03 mm",
-    lambda text: measure.length(text, bare_mm=True),
+_HELP = {
+    "metal": "How warm the metal is now: 19 or 66 F. Space: it has stood overnight; or how long: 6 h.",
+    "heat": "Whether it has just been run up to its running heat: yes or no.",
+    "odometer": "What it shows now, as in 12400 or 7700 mi. It may wait until you close up.",
+    "hours": "What the hour meter shows now, as in 310. It may wait until you close up.",
+    "who": "Who is at the engine, as in M. It stands on the card.",
+    "band": "The sheet prints one figure. What you allow either side, as in 0.03 mm: yours, kept as yours.",
+    "blades": "The set in your hand: ← → another. A usual set is one that you may not have.",
+    "laid": "Rags, tools, caps laid in or lying open, as in 4 rags, 1 socket: counted out when you close.",
+    "stops": "One cylinder after the other, or the places where most valves may be measured at once.",
+}
+_COUNTERS = (
+    ("hours", "Hours", "310", Meter.HOURS),
+    ("odometer", "Odometer", "12400", Meter.KM),
 )
+_SAFE = "Space: it is so. Nothing is opened or turned before each of these is."
 
 
-class ListLine(Select[Any]):
-    """A line with a list: Enter and the arrows mean what they mean on every other line.
+class StartScreen(FormScreen):
+    """Everything is remembered but the metal; Enter says that the cautions are so, and begins."""
 
-    Left and Right choose without opening the list; Space opens it.
-    """
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "screen.begin", "Begin", show=False),
-        Binding("down", "app.focus_next", "Next", show=False),
-        Binding("up", "app.focus_previous", "Before", show=False),
-        Binding("space", "show_overlay", "List", show=False),
-        Binding("left", "choose(-1)", "The one before", show=False),
-        Binding("right", "choose(1)", "The one after", show=False),
-    ]
-
-    def __init__(self, options: list[tuple[str, Any]], value: object, id_: str) -> None:
-        super().__init__(options, value=value, allow_blank=False, id=id_)
-        self._values = [value for _, value in options]
-
-    def action_choose(self, by: int) -> None:
-        """Take the one before or after in the list."""
-        at = self._values.index(self.value) + by
-        self.value = self._values[at % len(self._values)]
-
-
-class StartScreen(ModalScreen[None]):
-    """Asks what the record needs and opens the session; the steps before it follow then."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "Leave"),
-        Binding("f2", "cold_when", "Cold yet?"),
-        Binding("down", "app.focus_next", "Next", show=False),
-        Binding("up", "app.focus_previous", "Before", show=False),
-    ]
+    SCREEN = START
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(START)
 
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
         self._sheet = sheet
-        hot = sheet.clearances.condition is Condition.HOT
-        band = (_BAND,) if asks_band(sheet) else ()
-        self._lines = (_METAL, _HEAT if hot else _STOOD, _ODOMETER, _HOURS, _WHO, *band)
-        self._warned = ""
-        self._doubted = ""
-        self._band_warned = False
+        self._said = tuple(c for c in cautions(Step.BEFORE, sheet) if c != OUTRANK)
+        self._warned: set[str] = set()
+        self._last_read: dict[str, str] = {}
+        self._doubted: tuple[Doubt, ...] = ()
+        self._begun = False
+        self._known = False
 
-    def compose(self) -> ComposeResult:
-        """What is due, then one line a question; what was answered last time stands there."""
-        workshop = program_of(self).workshop
-        names = workshop.blade_names()
+    @property
+    def _draft(self) -> str:
+        return f"{START}:{self._sheet.key}"
+
+    def body(self) -> ComposeResult:
+        """The lines with what was answered last time, the cautions, what lies ahead."""
+        workshop = self.program.workshop
         last = workshop.last_row(self._sheet.key)
-        usual = {"who": last.who} if last is not None else {}
-        with VerticalScroll(classes="dialog form"):
-            yield Static(
-                f"{inert(self._sheet.name)}: before you begin", markup=False, classes="strong"
+        self._known = last is not None
+        before = workshop.last_told(self._sheet.key)
+        draft = self.program.drafts.get(self._draft, {})
+        lines = [FormLine("metal", "Metal", draft.get("metal", ""), "19, or Space: overnight")]
+        if self._sheet.clearances.condition is Condition.HOT:
+            lines.append(FormLine("heat", "At running heat", draft.get("heat", ""), "yes, or no"))
+        for id_, label, hint, meter in _COUNTERS:
+            self._last_read[id_] = last_words(workshop.last_reading(self._sheet, meter), meter)
+            lines.append(FormLine(id_, label, draft.get(id_, ""), hint))
+        who = last.who if last is not None else workshop.last_who()
+        lines.append(FormLine("who", "Who", draft.get("who", who), "M."))
+        if asks_band(self._sheet):
+            lines.append(
+                FormLine("band", "Own band, +/-", draft.get("band", before.band), "0.03 mm")
             )
-            due = workshop.due(self._sheet)
-            why = "No interval on its sheet." if due is None else sentence(due)
-            yield Static(inert(why), markup=False)
-            for line in self._lines:
-                hint = self._last(line) or line.hint
-                field = Input(usual.get(line.id, ""), placeholder=hint, id=line.id)
-                yield Horizontal(Label(line.label), field)
-            chosen = workshop.usual_blades(self._sheet) or names[0]
-            sets = [(inert(n), n) for n in names]
-            yield Horizontal(Label("Blades"), ListLine(sets, chosen, "blades"))
-            usual_rule = self._sheet.clearances.rule or DecisionRule.PLAIN
-            yield Horizontal(Label("In range is"), ListLine(_RULES, usual_rule, "rule"))
-            yield Static(rule_in_words(usual_rule), markup=False, id="rule-words", classes="faint")
-            if len(self._sheet.layout.cylinders) > 1:
-                yield Horizontal(Label("Crank"), ListLine(_STOPS, _STOPS[0][1], "stops"))
-        yield Static(id="told", markup=False)
-        yield Static(_keys_line(), id="begin", markup=False)
+        sets = workshop.sound_blades()
+        chosen = draft.get("blades") or workshop.usual_blades(self._sheet) or ""
+        choices = tuple((key, set_choice(blades, own=own)) for key, blades, own in sets)
+        lines.append(FormLine("blades", "Blades", chosen, "", choices))
+        laid = draft.get("laid", before.laid_in)
+        lines.append(FormLine("laid", "Laid in", laid, "4 rags"))
+        rule = draft.get("rule") or (self._sheet.clearances.rule or DecisionRule.PLAIN).value
+        lines.append(FormLine("rule", "In range is", rule, "", _RULES))
+        if len(self._sheet.layout.cylinders) > 1:
+            lines.append(FormLine("stops", "Crank", draft.get("stops", ""), "", _STOPS))
+        ticks = [] if self._known else [f"safe-{n}" for n in range(len(self._said))]
+        if not self._sheet.source.checked:
+            ticks.insert(0, "unread")
+        for name in ticks:
+            line = FormLine(name, "!", draft.get(name, ""), "", _TICK)
+            line.add_class("tick")
+            lines.append(line)
+        yield from self.form(lines)
+        yield Static(id="cautions", markup=False, classes="caution")
+        yield Static(id="ahead", markup=False)
+        yield Static(id="next", markup=False, classes="strong")
 
-    def _last(self, line: _Line) -> str:
-        """What a counter showed last, and when; "" on any other line."""
-        meter = {_ODOMETER: Meter.KM, _HOURS: Meter.HOURS}.get(line)
-        if meter is None:
-            return ""
-        return last_words(program_of(self).workshop.last_reading(self._sheet, meter), meter)
+    def title_text(self) -> str:
+        """The engine, and its last check."""
+        last = self.program.workshop.last_row(self._sheet.key)
+        when = "its first check" if last is None else f"last {day_words(last.started.date())}"
+        return f"{self._sheet.name}   {when}"
+
+    def caution_text(self) -> str:
+        """Nothing is begun with a warm or a live engine."""
+        return "Nothing is opened or turned before the cautions below are so."
 
     def on_mount(self) -> None:
-        """Begin at the temperature: the rest is mostly the same as last time."""
-        self.query_one("#told").display = False
-        self.query_one("#metal", Input).focus()
+        """Begin at the metal: the rest is mostly the same as last time."""
+        super().on_mount()
+        metal = self.line("metal").line
+        if isinstance(metal, TypedLine) and self._sheet.clearances.condition is Condition.COLD:
+            metal.space_means = STOOD
+        for name, words in self._ticks().items():
+            self.line(name).remark(words)
+        shown = () if not self._known else self._said
+        self.query_one("#cautions", Static).update("\n".join(f"  ! {inert(c)}" for c in shown))
+        self.go_to("metal")
+        self.examined()
 
-    def on_select_changed(self, event: Select.Changed) -> None:
-        """Say what the rule chosen asks of the blades."""
-        if event.select.id == "rule":
-            told = rule_in_words(DecisionRule(event.value))
-            self.query_one("#rule-words", Static).update(told)
+    def _ticks(self) -> dict[str, str]:
+        told = {} if self._sheet.source.checked else {"unread": UNREAD}
+        if not self._known:
+            told |= {f"safe-{n}": words for n, words in enumerate(self._said)}
+        return told
 
-    def on_input_submitted(self) -> None:
-        """Enter on a line begins."""
-        self.action_begin()
+    def explanation(self, name: str) -> str:
+        """What a line is for, with an example."""
+        if name == "rule":
+            return rule_in_words(DecisionRule(self.line("rule").value))
+        if name == "unread":
+            return UNREAD
+        return _SAFE if name.startswith("safe-") else _HELP[name]
 
-    def action_begin(self) -> None:
-        """Open the session, if every line can be read; all that cannot are named at once."""
-        read, wrong = self._read()
-        if wrong:
-            self._complain("\n".join(wrong))
-            return
-        particulars = _particulars(read)
-        fault = metal_words(metal_standing(self._sheet.clearances, particulars))
-        if fault and fault != self._warned:
-            self._warned = fault
-            self._complain(
-                f"No verdict will be given: {fault}. Enter again: begin all the same, the "
-                "readings are kept. F2: when will it be cold?"
-            )
-            return
-        if asks_band(self._sheet) and "band" not in read and not self._band_warned:
-            self._band_warned = True
-            self._complain(
-                "The sheet prints one figure without tolerance: no verdict can be given until you "
-                "name your own band. Enter again: begin all the same."
-            )
-            return
-        program = program_of(self)
-        odd = " ".join(map(doubt_words, program.workshop.doubts(self._sheet, particulars)))
-        if odd and odd != self._doubted:
-            self._doubted = odd
-            self._complain(f"{odd} {ALL_THE_SAME}")
-            return
-        try:
-            opened = program.workshop.opening(
-                self._sheet,
-                str(self.query_one("#blades", Select).value),
-                particulars,
-                rule=DecisionRule(self.query_one("#rule", Select).value),
-                fewest=any(bool(s.value) for s in self.query("#stops").results(Select)),
-            )
-            live = program.workshop.open(opened)
-            if isinstance(band := read.get("band"), Length):
-                live.bench.do(ChooseBand(band))
-        except BenchError as error:
-            self._complain(str(error))
-            return
-        self.dismiss()
-        program.begin(live)
-        self.app.push_screen(BeforeScreen())
-
-    def _read(self) -> tuple[dict[str, object], list[str]]:
-        """What the lines say, and everything in them that cannot be taken."""
+    def _read(self) -> tuple[dict[str, object], dict[str, str]]:
+        """What the lines say, and what is wrong with those that cannot be taken."""
         read: dict[str, object] = {}
-        wrong: list[str] = []
-        for line in self._lines:
-            text = self.query_one(f"#{line.id}", Input).value.strip()
-            if text:
+        wrong: dict[str, str] = {}
+        for line in self.lines():
+            text = line.value.strip()
+            if text and line.asked in READ:
                 try:
-                    read[line.id] = line.read(text)
+                    read[line.asked] = READ[line.asked](text)
                 except BenchError as error:
-                    wrong.append(f"{line.label}: {error}")
+                    wrong[line.asked] = str(error)
+        laid = self.line("laid").value
+        if laid.strip():
+            counts = read_counts(laid)
+            if any(item.isdigit() for _, item in counts):
+                wrong["laid"] = "how many of what? As in 4 rags, 1 socket"
+            read["laid"] = counts
         return read, wrong
 
-    def _complain(self, text: str) -> None:
-        told = self.query_one("#told", Static)
-        told.display = True
-        told.update(inert(text, lines=True))
-        told.add_class("out")
+    def examined(self) -> None:
+        """What each line was understood as, beside it."""
+        read, wrong = self._read()
+        particulars = self._particulars(read)
+        for line in self.lines():
+            if line.asked in wrong:
+                line.remark(wrong[line.asked], good=False)
+            elif line.asked == "metal":
+                good, words = metal_told(self._sheet, particulars)
+                empty = particulars.metal_c is None and particulars.stood_hours is None
+                line.remark(words, good=None if empty else good)
+            elif line.asked == "blades" and line.value:
+                good, words = blades_told(self._sheet, self.program.workshop.blades(line.value))
+                line.remark(words, good=good or None)
+            elif line.asked not in self._ticks():
+                line.remark(self._understood(line.asked, read))
+        checks = checks_of(self.program.workshop.records(self._sheet.key))
+        ahead = ahead_lines(self._sheet, watched(checks), fewest=self._fewest())
+        self.query_one("#ahead", Static).update("\n".join(f"  {inert(a)}" for a in ahead))
+        self.query_one("#next", Static).update(self._next_words())
+        self.program.drafts[self._draft] = {ln.asked: ln.value for ln in self.lines()}
+
+    def _understood(self, name: str, read: dict[str, object]) -> str:
+        value = read.get(name)
+        if name == "hours" and isinstance(value, Fraction):
+            return hours(value)
+        if name == "odometer" and isinstance(value, Fraction):
+            return distance(value)
+        return str(value) if isinstance(value, Length) else self._last_read.get(name, "")
+
+    def _next_words(self) -> str:
+        left = [name for name in self._ticks() if self.line(name).value != _SO]
+        if left:
+            return f"{len(left)} to tick with Space, then Enter begins."
+        return "Enter: all of it is so, begin. Then the crank, then the first blade."
+
+    def _fewest(self) -> bool:
+        return any(line.asked == "stops" and line.value == "fewest" for line in self.lines())
+
+    def action_tick(self) -> None:
+        """This caution is so."""
+        current = self.current()
+        if current is not None and current.asked in self._ticks():
+            current.line.take(_SO)  # type: ignore[union-attr]  # these are choices
+            self.examined()
+            left = [name for name in self._ticks() if self.line(name).value != _SO]
+            if left:
+                self.go_to(left[0])
+
+    def action_go_on(self) -> None:
+        """Open the session, once every line can be read and every caution is so."""
+        if self._begun:
+            return  # a second Enter that came with the first
+        read, wrong = self._read()
+        if wrong:
+            name, words = next(iter(wrong.items()))
+            self._refuse(name, words)
+            return
+        left = [name for name in self._ticks() if self.line(name).value != _SO]
+        if left:
+            self._refuse(left[0], f"{len(left)} still to be read: Space where it is so.")
+            return
+        particulars = self._particulars(read)
+        good, fault = metal_told(self._sheet, particulars)
+        if not good and fault not in self._warned:
+            self._warned.add(fault)
+            self._refuse("metal", f"No verdict: {fault}. Enter again begins all the same.")
+            return
+        if asks_band(self._sheet) and "band" not in read and "band" not in self._warned:
+            self._warned.add("band")
+            self._refuse("band", "No verdict without a band of your own. Enter again begins.")
+            return
+        odd = self.program.workshop.doubts(self._sheet, particulars)
+        if odd and self._doubted != odd:
+            self._doubted = odd
+            told = " ".join(map(doubt_words, odd))
+            self._refuse(_line_of(odd[0]), f"{told} {ALL_THE_SAME}")
+            return
+        self._begun = True
+        try:
+            self._open(read, particulars)
+        except BenchError as error:
+            self._begun = False
+            self.say(str(error), alarm=True)
+
+    def _refuse(self, name: str, words: str) -> None:
+        self.go_to(name)
+        self.say(words, alarm=True)
         self.app.bell()
+
+    def _open(self, read: dict[str, object], particulars: Particulars) -> None:
+        program = self.program
+        opened = program.workshop.opening(
+            self._sheet,
+            self.line("blades").value,
+            particulars,
+            rule=DecisionRule(self.line("rule").value),
+            fewest=self._fewest(),
+        )
+        live = program.workshop.open(opened)
+        good, _ = metal_told(self._sheet, particulars)
+        cold = good or (particulars.metal_c is None and particulars.stood_hours is None)
+        for command in self._commands(read, cold=cold):
+            live.bench.do(command)
+        program.drafts.pop(self._draft, None)
+        self.app.pop_screen()
+        program.begin(live)
+        if still_to_tick(live.bench.state):
+            program.push_screen(BeforeScreen())
+
+    def _commands(self, read: dict[str, object], *, cold: bool) -> list[Command]:
+        """The steps that stand behind this page; what is told against the first caution leaves it out."""
+        said = self._said if cold else self._said[1:]
+        told: list[Command] = [AcknowledgeCaution(c) for c in said]
+        if not self._sheet.source.checked:
+            told.insert(0, AcknowledgeCaution(UNREAD))
+        if isinstance(band := read.get("band"), Length):
+            told.append(ChooseBand(band))
+        counts = read.get("laid")
+        if isinstance(counts, tuple):
+            told += [CountItem(item, count, inwards=True) for count, item in counts]
+        return told
+
+    def _particulars(self, read: dict[str, object]) -> Particulars:
+        metal = read.get("metal")
+        metal = metal if isinstance(metal, Metal) else Metal()
+        heat = read.get("heat")
+        return Particulars(
+            odometer_km=_fraction(read.get("odometer")),
+            hours=_fraction(read.get("hours")),
+            metal_c=metal.metal_c,
+            who=self.line("who").value.strip() or None,
+            stood_hours=metal.stood,
+            at_heat=heat if isinstance(heat, bool) else None,
+        )
 
     def action_cold_when(self) -> None:
         """Two readings tell when it will be cold."""
         self.app.push_screen(CoolingScreen(self._sheet))
-
-    def action_leave(self) -> None:
-        """Leave without opening anything."""
-        self.dismiss()
-
-
-def _keys_line() -> Content:
-    line = Content("")
-    for key, words, action in _KEYS:
-        part = Content.assemble((f" {key} ", "reverse"), f" {words} ")
-        name = action if "." in action else f"screen.{action}"
-        line += part.stylize(f"@click={name}") if action else part
-    return line
 
 
 def asks_band(sheet: Sheet) -> bool:
@@ -259,16 +339,9 @@ def asks_band(sheet: Sheet) -> bool:
     return singles and printed.owner_band is None
 
 
-def _particulars(read: dict[str, object]) -> Particulars:
-    heat = read.get("heat")
-    return Particulars(
-        odometer_km=_fraction(read.get("odometer")),
-        hours=_fraction(read.get("hours")),
-        metal_c=_fraction(read.get("metal")),
-        who=str(read["who"]) if "who" in read else None,
-        stood_hours=_fraction(read.get("stood")),
-        at_heat=heat if isinstance(heat, bool) else None,
-    )
+def _line_of(doubt: Doubt) -> str:
+    """The line that a doubt is about; a day is the computer's own, so it stands at the metal."""
+    return {Meter.HOURS: "hours", Meter.KM: "odometer"}.get(doubt.meter, "metal")  # type: ignore[arg-type]  # None has none
 
 
 def _fraction(value: object) -> Fraction | None:

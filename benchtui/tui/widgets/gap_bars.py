@@ -15,10 +15,20 @@ LEFT = "═"
 
 KEY = "█ found   ═ left   [▒] setting range, mm"
 
+LINE = "━"
+DASHED = "╌"
+"""A thin line with ends, as the gap itself is drawn; dashed while it is undecided."""
+
+BEFORE = "░"
+"""What was found before it was set."""
+
 
 @dataclass(frozen=True, slots=True)
 class GapRow:
-    """One bracket. ``label`` stands before it, ``said`` behind it in the colour of ``role``."""
+    """One bracket. ``label`` stands before it, ``said`` behind it in the colour of ``role``.
+
+    ``before`` is what was found before the bracket was set, drawn behind all the rest.
+    """
 
     label: str
     bar: Bar | None
@@ -27,6 +37,7 @@ class GapRow:
     role: Role = Role.PLAIN
     stroke: str = FOUND
     current: bool = False
+    before: Bar | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +63,7 @@ class GapBars:
         for row in self.rows:
             if isinstance(row, GapRow):
                 found += [f.at for f in row.band or ()]
-                found += [] if row.bar is None else _ends(row.bar)
+                found += [end for b in (row.bar, row.before) if b is not None for end in _ends(b)]
         return tuple(found)
 
     @property
@@ -111,26 +122,36 @@ _LEAST = 8
 def _gap(grid: Grid, scale: _Scale, row: GapRow, y: int) -> None:
     grid.put(scale.left, y, "─" * (scale.last + 1), Role.FAINT)
     ends = None if row.band is None else tuple(scale.cell(f.at) for f in row.band)
+    if row.before is not None:
+        _bar(grid, scale, row.before, BEFORE, y, Role.FAINT)
     if ends is not None:
         grid.put(ends[0], y, "▒" * (ends[1] - ends[0] + 1), Role.BAND)
     if row.bar is not None:
-        _bar(grid, scale, row.bar, row.stroke, y)
+        _bar(grid, scale, row.bar, row.stroke, y, row.role if row.stroke in _THIN else Role.BRACKET)
     if ends is not None:
         # Over the bar, or a bar that just fills the range would hide it.
         grid.put(ends[0], y, "[" if ends[1] > ends[0] else "┼", Role.BAND)
         grid.put(ends[1], y, "]" if ends[1] > ends[0] else "┼", Role.BAND)
 
 
-def _bar(grid: Grid, scale: _Scale, bar: Bar, stroke: str, y: int) -> None:
+_THIN = (LINE, DASHED)
+
+
+def _bar(  # noqa: PLR0917  where, what and how, in that order
+    grid: Grid, scale: _Scale, bar: Bar, stroke: str, y: int, role: Role
+) -> None:
     left = scale.left if bar.low <= ZERO else scale.cell(bar.low)
     right = scale.left + scale.last if bar.high is None else scale.cell(bar.high)
     if bar.low <= ZERO and bar.high is None:
         return
-    grid.put(left, y, stroke * (right - left + 1), Role.BRACKET)
+    grid.put(left, y, stroke * (right - left + 1), role)
+    if stroke in _THIN:
+        grid.put(left, y, "├", role)
+        grid.put(right, y, "┤", role)
     if bar.low <= ZERO:
-        grid.put(left, y, "◄", Role.BRACKET)
+        grid.put(left, y, "◄", role)
     if bar.high is None:
-        grid.put(right, y, "►", Role.BRACKET)
+        grid.put(right, y, "►", role)
 
 
 def lines(view: GapBars, width: int, height: int) -> list[str]:

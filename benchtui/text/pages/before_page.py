@@ -1,0 +1,124 @@
+"""The page before a check: how each line is read, what it was understood as, what lies ahead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from benchtui.domain.blades import BladeSet
+from benchtui.domain.crank import plan
+from benchtui.domain.errors import Refusal
+from benchtui.domain.gauging.reach import limits_of, reaches
+from benchtui.domain.history.glance import Watched
+from benchtui.domain.length import Length
+from benchtui.domain.session.evidence.metal import (
+    OVERNIGHT,
+    bounds_wanted,
+    metal_standing,
+    metal_words,
+)
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.sheet import Sheet
+from benchtui.text.pages.engine_glance import watched_words
+from benchtui.text.quantities import measure
+from benchtui.text.quantities.show import bare, hours, temperature
+from benchtui.text.words.blade_words import set_words
+
+STOOD = "overnight"
+"""What stands in the metal line where no thermometer was held to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Metal:
+    """What the metal line says: a temperature, or how long the engine stood."""
+
+    metal_c: Fraction | None = None
+    stood: Fraction | None = None
+
+
+def read_metal(text: str) -> Metal:
+    """``19`` and ``66 F`` are temperatures, ``6 h`` and ``overnight`` say how long it stood.
+
+    Raises:
+        FaultyQuantity: anything else.
+    """
+    text = text.strip()
+    if text.lower() == STOOD:
+        return Metal(stood=OVERNIGHT)
+    if text.lower().endswith("h") or "min" in text.lower():
+        return Metal(stood=measure.hours(text))
+    number = text.removeprefix("-").removeprefix("+")
+    is_bare = number.replace(".", "", 1).replace(",", "", 1).isdigit()
+    return Metal(metal_c=measure.temperature(f"{text} C" if is_bare else text))
+
+
+def read_hours(text: str) -> Fraction:
+    """Hours of running; a bare number will do."""
+    return measure.hours(text, bare=True)
+
+
+def read_distance(text: str) -> Fraction:
+    """The odometer; a bare number is kilometres."""
+    return measure.distance_km(text, bare=True)
+
+
+def read_band(text: str) -> Length:
+    """His own tolerance either side; a bare number is millimetres."""
+    return measure.length(text, bare_mm=True)
+
+
+READ: dict[str, Callable[[str], object]] = {
+    "metal": read_metal,
+    "heat": measure.yes,
+    "odometer": read_distance,
+    "hours": read_hours,
+    "band": read_band,
+}
+
+
+def metal_told(sheet: Sheet, particulars: Particulars) -> tuple[bool, str]:
+    """Whether a verdict may be given in this metal, and the words beside its line."""
+    standing = metal_standing(sheet.clearances, particulars)
+    fault = metal_words(standing)
+    if fault:
+        return False, fault
+    if particulars.metal_c is not None:
+        wanted = bounds_wanted(standing)
+        as_wanted = f", {wanted} as the sheet wants it" if wanted else ""
+        return True, f"{temperature(particulars.metal_c)}{as_wanted}"
+    if particulars.stood_hours is not None:
+        return True, f"stood {hours(particulars.stood_hours)}: as cold as the shed"
+    return True, ""
+
+
+def blades_told(sheet: Sheet, blades: BladeSet) -> tuple[bool, str]:
+    """Whether the set makes every limit of this engine, and which it does not make."""
+    found = reaches(blades, limits_of(sheet))
+    leaves = set_words(blades).removeprefix(f"{blades.name}: ")
+    lacking = [bare(r.limit) for r in found if r.feeler is None]
+    if lacking:
+        return False, f"none makes {', '.join(lacking)}; {leaves}"
+    stacks = sum(r.leaves > 1 for r in found)
+    by = "" if not stacks else f", {stacks} by stacks"
+    return True, f"has all {len(found)} limits{by}; {leaves}"
+
+
+def set_choice(blades: BladeSet, *, own: bool) -> str:
+    """A set in the list by its name; a usual set that is not his is told as one."""
+    return blades.name if own else f"usual: {blades.name}"
+
+
+def ahead_lines(sheet: Sheet, watched: tuple[Watched, ...], *, fewest: bool) -> tuple[str, ...]:
+    """What lies ahead: stops and valves, then what to watch."""
+    try:
+        stops = plan(sheet, fewest=fewest).stops
+    except Refusal as refusal:
+        return (str(refusal),)
+    valves = len(sheet.layout.valves)
+    first = f"Plan: {_count(len(stops), 'crank stop')}, {_count(valves, 'valve')}."
+    return (first, *(f"{watched_words(w)}." for w in watched))
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"

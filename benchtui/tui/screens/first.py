@@ -1,0 +1,194 @@
+"""Where to begin: one's own engine first, the tour, blades, the examples, another machine's folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import Static
+
+from benchtui.domain.errors import BenchError
+from benchtui.text.quantities.show import inert
+from benchtui.tui.ask import Ask
+from benchtui.tui.frame import OUTRANK, WorkScreen
+from benchtui.tui.keys import FIRST, bindings_for
+from benchtui.tui.screens.reasons import ReadScreen
+from benchtui.tui.widgets.choices import Choice, Choices, ChoicesPicture
+
+if TYPE_CHECKING:
+    from benchtui.tui.screens.home import HomeScreen
+
+WHAT_IT_DOES = "benchtui finds what each valve's gap is, says how to set it, keeps the record."
+KEPT = "Everything stays on this machine, in plain files, in {folder}."
+
+CHOICES = (
+    Choice(
+        "Add your engine",
+        (
+            "Its name, the figures and their page, the adjuster. Three minutes;",
+            "what you do not know yet can wait. No file is edited.",
+        ),
+    ),
+    Choice(
+        "Take the tour",
+        (
+            "Ten steps on a pump that is not real, from cold metal to the card.",
+            "A drawn hand tries the blades for you. Nothing of it is kept.",
+        ),
+    ),
+    Choice(
+        "Enter your blades",
+        (
+            "Say which leaves lie in your box, or choose one of the usual sets.",
+            "It tells at once which limits your box can decide.",
+        ),
+    ),
+    Choice(
+        "Look at the examples",
+        (
+            "Invented engines, one of each kind, each marked EXAMPLE.",
+            "Never due, never mixed with yours; any of them can be copied.",
+        ),
+    ),
+    Choice("Take in the folder of another machine"),
+)
+_ADDING = (0, 2, 1, 3, 4)
+"""With engines there already: an engine, blades, the tour."""
+
+
+class FirstScreen(WorkScreen):
+    """Five choices by number; the same page comes under the key that adds something."""
+
+    SCREEN = FIRST
+    BINDINGS: ClassVar[list[BindingType]] = bindings_for(FIRST)
+
+    def __init__(self, *, adding: bool = False) -> None:
+        super().__init__()
+        self._adding = adding
+        self._order = _ADDING if adding else tuple(range(len(CHOICES)))
+        self._at = 0
+
+    def body(self) -> ComposeResult:
+        """What the program is for, the choices, where things are kept."""
+        yield Static(WHAT_IT_DOES, markup=False, classes="strong")
+        yield ChoicesPicture(id="choices")
+        kept = KEPT.format(folder=self.program.workshop.data.root)
+        yield Static(inert(kept), id="kept", markup=False)
+
+    def title_text(self) -> str:
+        """What there is so far."""
+        return "what is to be added?" if self._adding else "none of yours yet"
+
+    def caution_text(self) -> str:
+        """Who outranks us."""
+        return OUTRANK
+
+    def refresh_view(self) -> None:
+        """Show where the cursor is."""
+        super().refresh_view()
+        shown = tuple(CHOICES[at] for at in self._order)
+        self.query_one(ChoicesPicture).show(Choices(shown, self._at))
+
+    def action_row_before(self) -> None:
+        """One choice up."""
+        self._go(-1)
+
+    def action_row_after(self) -> None:
+        """One choice down."""
+        self._go(1)
+
+    def _go(self, by: int) -> None:
+        self._at = max(0, min(len(CHOICES) - 1, self._at + by))
+        self.refresh_view()
+
+    def on_choices_picture_taken(self, taken: ChoicesPicture.Taken) -> None:
+        """A click on a choice."""
+        self._at = taken.at
+        self.refresh_view()
+        self.action_choose()
+
+    def action_choose_1(self) -> None:
+        """The first."""
+        self._take(0)
+
+    def action_choose_2(self) -> None:
+        """The second."""
+        self._take(1)
+
+    def action_choose_3(self) -> None:
+        """The third."""
+        self._take(2)
+
+    def action_choose_4(self) -> None:
+        """The fourth."""
+        self._take(3)
+
+    def action_choose_5(self) -> None:
+        """The fifth."""
+        self._take(4)
+
+    def _take(self, at: int) -> None:
+        self._at = at
+        self.refresh_view()
+        self.action_choose()
+
+    def action_choose(self) -> None:
+        """Do what the cursor is at."""
+        (self._engine, self._tour, self._blades, self._examples, self._take_in)[
+            self._order[self._at]
+        ]()
+
+    @property
+    def _home(self) -> HomeScreen:
+        return cast("HomeScreen", self.app.screen_stack[1])
+
+    def _back_home(self) -> HomeScreen:
+        home = self._home
+        while self.app.screen is not home:
+            self.app.pop_screen()
+        return home
+
+    def _engine(self) -> None:
+        from benchtui.tui.screens.engine_form import EngineFormScreen
+
+        self._back_home()
+        self.app.push_screen(EngineFormScreen())
+
+    def _tour(self) -> None:
+        from benchtui.tui.screens.practice import tour
+
+        tour(self)
+
+    def _blades(self) -> None:
+        from benchtui.tui.screens.blades import BladesScreen
+
+        self.app.push_screen(BladesScreen())
+
+    def _examples(self) -> None:
+        self._back_home().show_examples()
+
+    def _take_in(self) -> None:
+        def check(text: str) -> None:
+            self.program.workshop.check_bundle(Path(text.strip()).expanduser())
+
+        def typed(text: str | None) -> None:
+            if not text:
+                return
+            try:
+                told = self.program.workshop.take_in(Path(text.strip()).expanduser())
+            except BenchError as error:
+                self.say(str(error), alarm=True)
+                return
+            self.app.push_screen(ReadScreen("Taken in", list(told)), lambda _: self._done())
+
+        question = "The file that `benchtui export --all FILE` wrote on the other machine"
+        self.app.push_screen(Ask(question, hint="harbour.zip", check=check), typed)
+
+    def _done(self) -> None:
+        self._back_home()
+
+    async def action_quit(self) -> None:
+        """End the program."""
+        await self.program.action_quit()
