@@ -17,19 +17,6 @@ from benchtui.store.library import Library, text_of_file, write_text
 from benchtui.store.names import check_new_name
 from benchtui.store.paths import DataFolder
 
-TEMPLATE = """\
-# Your own blades: one entry a leaf, as stamped, each with its unit. Millimetres and inches may be
-# mixed; they are taken exactly. Then save and close the editor.
-format = 1
-name = "NAME"
-leaves = ["0.05 mm", "0.10 mm", "0.15 mm", "0.20 mm", "0.004 in"]
-error = "0.005 mm"               # how far off a stamp may be; your own judgement
-
-# What a micrometer said of a leaf: stamp = thickness.
-[measured]
-# "0.10 mm" = "0.102 mm"
-"""
-
 
 @dataclass(frozen=True, slots=True)
 class ShelvedSet:
@@ -91,24 +78,24 @@ class BladeShelf:
         except FaultyInput as faults:
             return ShelvedSet(key, None, faults, own)
 
-    def check_new_name(self, name: str) -> None:
-        """Whether a new set may be filed under this name.
+    def text_of(self, key: str) -> str:
+        """The file of a set as it stands.
 
         Raises:
-            Refusal: it is taken, or not safe as a file's name.
+            FaultyInput: no such set, or no text.
         """
-        check_new_name(name, self._library.blade_names(), "set")
+        return text_of_file(self._library.blades_path(key))
 
-    def add(self, name: str) -> str:
-        """Put a set to fill in into the data folder; its key is returned.
+    def keep(self, key: str, text: str, *, new: bool) -> None:
+        """Write the owner's own set of that name in one step.
 
         Raises:
-            Refusal: the name cannot be used.
-            BenchError: it could not be written.
+            Refusal: it is a ``new`` one and the name cannot be used.
+            BenchError: it could not be written; whatever was there is as it was.
         """
-        self.check_new_name(name)
-        write_text(self._own(name), TEMPLATE.replace("NAME", name))
-        return name
+        if new:
+            check_new_name(key, self._library.blade_names(), "set")
+        write_text(self._own(key), text)
 
     def own_file(self, key: str) -> Path:
         """The owner's own file of a set; a shipped one is copied first, so that it stays as it is.

@@ -36,6 +36,7 @@ SHIMS = "shims"
 TORQUES = "torques"
 FEEL = "feel"
 FORM = "form"
+BLADES_FORM = "blades_form"
 START = "start"
 
 SCREENS: dict[str, str] = {
@@ -58,12 +59,13 @@ SCREENS: dict[str, str] = {
     BLADES: "Blades",
     FEEL: "Feel",
     FORM: "Form",
+    BLADES_FORM: "Form of blades",
     HELP: "Help",
 }
 """Each screen's id and its heading, in the order of the work."""
 
 _ALL = frozenset(SCREENS)
-_FORMS = frozenset({FORM, START})
+_FORMS = frozenset({FORM, BLADES_FORM, START})
 """Where letters are typed: no letter does anything else there."""
 _AT_THE_ENGINE = frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING})
 _LISTS = frozenset(
@@ -418,7 +420,7 @@ COMMANDS: tuple[Command, ...] = (
     _command(
         _O, _on(SHEET, BLADES), "e", "edit", "Edit", "Open the file in your editor, then check it."
     ),
-    _command(_W, _on(SHEET), "enter", "change", "Change", "Change the sheet in a form."),
+    _command(_W, _on(SHEET, BLADES), "enter", "change", "Change", "Change it in a form."),
     _command(_W, _on(SHEET, BLADES), "r", "read_again", "Read again", "Read the file once more."),
     _command(
         _W,
@@ -442,7 +444,9 @@ COMMANDS: tuple[Command, ...] = (
         for n in range(1, 6)
     ),
     # Forms.
-    _command(_W, _on(FORM), "enter", "go_on", "Next", "The next line; at the end, keep it."),
+    _command(
+        _W, _on(FORM, BLADES_FORM), "enter", "go_on", "Next", "The next line; at the end, keep it."
+    ),
     _command(_W, _on(START), "enter", "go_on", "Begin", "All of this is so: on to the crank."),
     _command(
         _W,

@@ -38,7 +38,8 @@ def check(request: pytest.FixtureRequest, tmp_path: Path) -> Check:
     if request.param == "sheet":
         shop = Workshop(data, lambda: datetime(2026, 5, 1, tzinfo=UTC))
         return lambda name: shop.keep_sheet(name, "", new=True)
-    return BladeShelf(data, library(data)).check_new_name
+    shelf = BladeShelf(data, library(data))
+    return lambda name: shelf.keep(name, "", new=True)
 
 
 @pytest.mark.parametrize("name", DEVICES)

@@ -7,11 +7,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from benchtui.domain.errors import Refusal
 from benchtui.tui.screens import blades as blades_screen
 from benchtui.tui.screens.blades import BladesScreen
+from benchtui.tui.screens.blades_form import BladesFormScreen
 from tests.tui.kept_sessions import keep, own_the_examples, press, program, seen, settled
 
 MIXED = """format = 1
@@ -91,16 +92,41 @@ async def test_editing_a_shipped_set_makes_it_the_owners(
         assert "your own file" in seen(app)
 
 
-async def test_a_new_set_starts_from_a_sound_template(
-    data: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(blades_screen, "edit_file", lambda app, path: None)  # noqa: ARG005  # stands in
+async def test_a_set_is_added_in_a_form_that_says_what_it_decides(data: Path) -> None:
+    async with program(data, (100, 40)) as (app, pilot):
+        await press(app, pilot, "b", "a")
+        assert isinstance(app.screen, BladesFormScreen)
+        app.screen.query_one("#name", Input).value = "My fine set"
+        app.screen.query_one("#leaves", Input).value = ".03 to .10 by .01, .12 .15 .20"
+        app.screen.query_one("#measured", Input).value = ".10 is .102"
+        await settled(app, pilot)
+        words = seen(app)
+        assert "11 leaves" in words
+        assert "0.102" in words
+        assert "Quay pump" in words
+        app.screen.query_one("#measured", Input).value = ".11 is .112"
+        await settled(app, pilot)
+        assert "one of the leaves above" in seen(app)
+        app.screen.query_one("#measured", Input).value = ""
+        await press(app, pilot, "down", "down", "down", "enter")
+        assert isinstance(app.screen, BladesScreen)
+        assert "Kept: My fine set" in seen(app)
+        assert "My fine set: 11 leaves, 0.03 to 0.20 mm" in seen(app)
+    kept = (data / "blades" / "my-fine-set.toml").read_text(encoding="utf-8")
+    assert '"0.03 mm"' in kept
+
+
+async def test_ones_own_set_is_changed_in_the_form_and_keeps_its_comments(data: Path) -> None:
+    own = data / "blades" / "a-drawer.toml"
+    own.write_text("# Bought twice.\n" + MIXED, encoding="utf-8")
     async with program(data) as (app, pilot):
-        await press(app, pilot, "b", "a", *"fine-metric", "enter")
-        assert "There is a set 'fine-metric' already" in seen(app)
-        await press(app, pilot, *"-2", "enter")
-        assert (data / "blades" / "fine-metric-2.toml").is_file()
-        assert "fine-metric-2: 5 leaves" in seen(app)
+        await press(app, pilot, "b", "enter")
+        assert isinstance(app.screen, BladesFormScreen)
+        app.screen.query_one("#error", Input).value = "0.003"
+        await settled(app, pilot)
+        await press(app, pilot, "down", "down", "down", "enter")
+    after = own.read_text(encoding="utf-8")
+    assert after == ("# Bought twice.\n" + MIXED).replace("0.005 mm", "0.003 mm")
 
 
 async def test_an_editor_that_cannot_run_is_told(

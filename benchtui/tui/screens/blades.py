@@ -14,7 +14,6 @@ from benchtui.blade_shelf import BladeHistory, ShelvedSet
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.blade_words import fault_lines, history_lines, leaf_lines, set_words
-from benchtui.tui.ask import Ask
 from benchtui.tui.editor import edit_file
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BLADES, bindings_for
@@ -147,26 +146,17 @@ class BladesScreen(TableScreen):
             self.say(f"{len(shelved.faults.faults)} faults: E edits the file again.", alarm=True)
 
     def action_add(self) -> None:
-        """Add a set: its name, then its file in the editor."""
-        shelf = self.program.workshop.shelf
+        """Add a set in a form."""
+        from benchtui.tui.screens.blades_form import BladesFormScreen
 
-        def named(name: str | None) -> None:
-            if not name:
-                return
-            try:
-                key = shelf.add(name.strip())
-            except BenchError as error:
-                self.say(str(error), alarm=True)
-                return
-            self.action_read_again()
-            self.select(key)
-            self._edit(key)
+        self.app.push_screen(BladesFormScreen())
 
-        self.app.push_screen(
-            Ask(
-                "A name for the new set of blades",
-                hint="shed-drawer",
-                check=lambda name: shelf.check_new_name(name.strip()),
-            ),
-            named,
-        )
+    def action_change(self) -> None:
+        """Change one's own set in the form; a usual one is copied from there."""
+        from benchtui.tui.screens.blades_form import BladesFormScreen
+
+        shelved = self._sets.get(self.selected() or "")
+        if shelved is None or shelved.blades is None:
+            self.say("Its faults are mended in the file: E opens it.", alarm=True)
+        else:
+            self.app.push_screen(BladesFormScreen(shelved.key if shelved.own else None))

@@ -162,9 +162,9 @@ class FirstScreen(WorkScreen):
         tour(self)
 
     def _blades(self) -> None:
-        from benchtui.tui.screens.blades import BladesScreen
+        from benchtui.tui.screens.blades_form import BladesFormScreen
 
-        self.app.push_screen(BladesScreen())
+        self.app.push_screen(BladesFormScreen())
 
     def _examples(self) -> None:
         self._back_home().show_examples()
