@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.simulation.wear_lives import lived
 
-LIVES = 5
+LIVES = 10
 
 
 def test_valves_that_close_up_are_mostly_foretold_and_where_they_leave_is_held() -> None:
