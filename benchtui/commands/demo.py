@@ -10,14 +10,9 @@ from pathlib import Path
 
 from benchtui.commands.demo_folder import throw_away_folder
 from benchtui.commands.program import on_a_terminal, open_program
-from benchtui.commands.replay import PlainLines, print_steps
-from benchtui.domain.session.whole.record import record_of
-from benchtui.script_session import Keep, Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.paths import DataFolder, shipped_specs
-from benchtui.text.pages.card import card_text
-from benchtui.workshop import due_after
 
 AS_OF = date(2026, 6, 1)
 """The day on which the written-down history ends. It is played as though that were today, so that
@@ -72,6 +67,8 @@ def play_history(
     Raises:
         BenchError: the folder cannot be written.
     """
+    from benchtui.script_session import Keep, Playing, script_of_file  # behind the first picture
+
     later = today - AS_OF
     scripts = scripts_of_history()
     for count, path in enumerate(scripts):
@@ -87,6 +84,12 @@ def play_history(
 
 def show(folder: DataFolder) -> int:
     """Play the demo session, its steps and its card printed; nothing is stored."""
+    from benchtui.commands.replay import PlainLines, print_steps
+    from benchtui.domain.session.whole.record import record_of
+    from benchtui.script_session import Keep, Playing, script_of_file
+    from benchtui.text.pages.card import card_text
+    from benchtui.workshop import due_after
+
     print(
         "There is no terminal here, so this is one session of the demo, step by step.", flush=True
     )
