@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.commands.demo import AS_OF, play_history, scripts_of_history
+from benchtui.commands.demo import AS_OF, lay_out, play_history, scripts_of_history
 from benchtui.commands.program import NO_TERMINAL
 from benchtui.domain.history.engine_trend import outlook
 from benchtui.domain.session.facts.valve_history import StageKind
@@ -125,6 +125,7 @@ def test_without_a_terminal_the_program_says_so_in_one_line(tmp_path: Path) -> N
 def test_the_first_screen_and_the_records_agree_on_what_is_due(tmp_path: Path) -> None:
     """The register keeps what the records say of wear; read anew they say the same."""
     folder = DataFolder(tmp_path / "data")
+    lay_out(folder)
     play_history(folder, date(2026, 6, 1))
     workshop = Workshop(folder, lambda: datetime(2026, 6, 1, 9, tzinfo=UTC))
     sheets = [engine.sheet for engine in workshop.engines() if engine.sheet is not None]
