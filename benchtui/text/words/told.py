@@ -6,7 +6,10 @@ from dataclasses import dataclass
 
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.next_step import next_step
-from benchtui.domain.session.next_step.kinds import NextStep
+from benchtui.domain.session.next_step.kinds import NextStep, Purpose, TryBlade
+from benchtui.domain.session.whole.round_by_leaf import then_for
+from benchtui.text.words.crank_words import listed
+from benchtui.text.words.stamped import blade_both
 from benchtui.text.words.steps import Tall, in_inches, sentence, small_line, tall
 
 
@@ -34,6 +37,16 @@ def told_of(state: State, valve: str | None = None) -> Told:
 def told(step: NextStep, state: State) -> Told:
     """A step in words, in the unit of the session's set of blades."""
     inch = in_inches(state)
-    return Told(
-        step, tall(step, inch=inch), sentence(step, inch=inch), small_line(step, inch=inch), inch
-    )
+    small = small_line(step, inch=inch) or _keep_in_hand(step, state, inch=inch)
+    return Told(step, tall(step, inch=inch), sentence(step, inch=inch), small, inch)
+
+
+def _keep_in_hand(step: NextStep, state: State, *, inch: bool) -> str:
+    """Where the blade to try goes next at this stop, in its order; empty where nowhere else."""
+    if not isinstance(step, TryBlade) or step.purpose is not Purpose.LIMIT:
+        return ""
+    first, *rest = then_for(state, step.feeler, step.valve) or ("",)
+    if not first:
+        return ""
+    more = f", then {listed(tuple(rest))}" if rest else ""
+    return f"{blade_both(step.feeler, inch=inch)} stays in hand for {first} next{more}."

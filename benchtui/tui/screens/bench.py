@@ -24,7 +24,7 @@ from benchtui.domain.session.next_step import next_step
 from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
-from benchtui.domain.session.whole.next_valve import next_valve
+from benchtui.domain.session.whole.next_valve import next_valve, onward
 from benchtui.text.quantities.show import degrees, inert
 from benchtui.text.words.heard_words import heard_words
 from benchtui.text.words.stamped import inch_set
@@ -256,7 +256,7 @@ class BenchScreen(WorkScreen):
     def action_next_valve(self) -> None:
         """On to the next valve that wants something, by way of the crank where that must turn."""
         step = next_step(self.state, self.valve)
-        valve = step.to if isinstance(step, k.NextValve) else next_valve(self.state, self.valve)
+        valve = step.to if isinstance(step, k.NextValve) else onward(self.state, self.valve)
         if valve is None:
             self._follow(next_step(self.state))
             return

@@ -49,7 +49,7 @@ from benchtui.domain.session.valve.blind_repeat import next_blind
 from benchtui.domain.session.valve.next_blade import Advice, deciding, narrower
 from benchtui.domain.session.valve.once_more import decides_alone
 from benchtui.domain.session.valve.pad import hollow, pad_finding
-from benchtui.domain.session.whole.next_valve import next_valve
+from benchtui.domain.session.whole.next_valve import next_valve, onward
 from benchtui.domain.sheet import AdjusterKind
 
 TRIES = 2
@@ -172,7 +172,7 @@ def _blade_or_borrow(
 def _onwards(state: State, view: ValveView) -> NextStep:
     """Nothing more to do at this valve: the next that wants something, else the ending."""
     name = view.valve.name
-    other = next_valve(state, after=name)
+    other = onward(state, name)
     if other is None:
         return ending(state)
     limit = None

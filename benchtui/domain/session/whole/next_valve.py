@@ -6,6 +6,7 @@ from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import stops_ahead
+from benchtui.domain.session.whole.round_by_leaf import in_hand, then_for
 
 
 def wants(state: State, name: str) -> bool:
@@ -30,6 +31,13 @@ def valves_in_order(state: State) -> tuple[str, ...]:
         return tuple(dict.fromkeys([*here, *ahead, *state.valves]))
 
     return remembered(state, "valves in order", ordered)
+
+
+def onward(state: State, after: str) -> str | None:
+    """The valve to go on to: where the leaf in hand goes next at this stop, else the next."""
+    leaf = in_hand(state)
+    served = () if leaf is None else then_for(state, leaf, after)
+    return served[0] if served else next_valve(state, after)
 
 
 def next_valve(state: State, after: str = "") -> str | None:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.next_blade import deciding
 
@@ -71,6 +71,32 @@ def round_by_leaf(
     return plan_round(wanting(state), in_hand, at=at, effort=effort)
 
 
+def then_for(state: State, feeler: Feeler, after: str) -> tuple[str, ...]:
+    """The other valves of this stop that the blade in hand serves too, from ``after`` on round the stop."""
+    place = state.place
+    if place is None:
+        return ()
+    here = place.confirmed.valves
+    start = here.index(after) + 1 if after in here else 0
+    serving = {s.valve for s in wanting(state) if s.loss(feeler) is not None}
+    return tuple(n for n in (*here[start:], *here[:start]) if n != after and n in serving)
+
+
+def in_hand(state: State) -> Feeler | None:
+    """The blade of the reading taken last at this stop; None where none was."""
+    place = state.place
+    if place is None:
+        return None
+    taken = (
+        t.reading
+        for valve in state.valves.values()
+        for t in valve.current.live
+        if t.at == place.number
+    )
+    last = max(taken, key=lambda r: r.number, default=None)
+    return None if last is None or len(last.feeler.leaves) > 1 else last.feeler
+
+
 def at_one_valve(state: State, name: str, in_hand: Feeler | None) -> Feeler | None:
     """Valve by valve: the blade in hand where it loses little here, else the best; None: none is wanted."""
     serves = _serves(state, look(state, name))
@@ -85,8 +111,12 @@ def wanting(state: State) -> tuple[Serves, ...]:
     """The valves of the confirmed stop that want a blade, in its order, the best blade of each first."""
     if state.place is None:
         return ()
-    found = (_serves(state, look(state, name)) for name in state.place.confirmed.valves)
-    return tuple(serves for serves in found if serves is not None)
+    names = state.place.confirmed.valves
+    return remembered(
+        state,
+        "wanting a blade",
+        lambda: tuple(s for name in names if (s := _serves(state, look(state, name))) is not None),
+    )
 
 
 def _serves(state: State, view: ValveView) -> Serves | None:
