@@ -127,6 +127,8 @@ def _remembering(made: Converter, kind: type[Any]) -> Callable[[Any, Any], Any]:
 
 
 def _exactly(value: Any, kind: type[Any]) -> Any:
+    if kind is str and isinstance(value, str):
+        return str(value)  # a sentence is kept as its text
     if type(value) is not kind:
         raise ValueError(f"found {value!r}, wanted {kind.__name__}")  # damage, not a slip in code
     return value

@@ -43,7 +43,7 @@ UNADVISED = {
     ),
     "open at one side": (
         "1I 0.06 free\n1I turn out 10",
-        "whether it wants one was not known (high side open: a blade of 0.06 to 0.10 mm that ref",
+        "whether it wants one was not known (0.06 goes, nothing has refused",
     ),
     "in range": (f"{IN_RANGE}1I turn out 10", "the valve was in range (0.06 goes, 0.10 refuses)"),
     "contradiction": (

@@ -16,6 +16,7 @@ from benchtui.domain.gauging.bracket import (
 from benchtui.domain.gauging.feel import FeelBand, in_range_by_feel
 from benchtui.domain.length import Length
 from benchtui.domain.rule import DecisionRule as DecisionRule  # noqa: PLC0414  # a verdict's rule
+from benchtui.domain.sentence import Sentence
 from benchtui.domain.sheet import Band
 
 
@@ -116,9 +117,11 @@ def _disagree(bracket: Bracket, kind: VerdictKind) -> str:
     """What the two blades said, as they said it: nobody read the span between them."""
     assert bracket.high is not None
     made = "it makes no difference" if kind.settled else "in or out lies between them"
-    return (
-        f"{bracket.low.bare} goes, {bracket.high.bare} refuses: "
-        f"two blades disagree within their error, and {made}"
+    return Sentence(
+        "{} goes, {} refuses: two blades disagree within their error, and {}",
+        bracket.low,
+        bracket.high,
+        made,
     )
 
 
@@ -144,23 +147,23 @@ def _ordered(bracket: Bracket) -> Bracket:
 def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[VerdictKind, str]:
     low, high = bracket.low, bracket.high
     if high is not None and high <= band.low:
-        return VerdictKind.TIGHT, f"{high.bare} refuses and the range starts at {band.low}"
+        return VerdictKind.TIGHT, Sentence("{} refuses and the range starts at {}", high, band.low)
     if low > band.high:
-        return VerdictKind.WIDE, f"{low.bare} goes and the range ends at {band.high}"
+        return VerdictKind.WIDE, Sentence("{} goes and the range ends at {}", low, band.high)
     felt = [r.answer for r in readings if r.feeler.nominal == band.high]
     free, drag = felt.count(Answer.FREE), felt.count(Answer.DRAG)
     if low == band.high and free == drag:
-        again = f"{low.bare}, the upper limit, was free once and dragged once: try it again"
+        again = Sentence("{}, the upper limit, was free once and dragged once: try it again", low)
         return VerdictKind.UNDECIDED, again
     if low == band.high and free > drag:
-        return VerdictKind.WIDE, f"{low.bare}, the upper limit, is free"
+        return VerdictKind.WIDE, Sentence("{}, the upper limit, is free", low)
     if low == band.high:
-        return VerdictKind.IN, f"{low.bare}, the upper limit, drags: at the limit; set it"
+        return VerdictKind.IN, Sentence("{}, the upper limit, drags: at its upper limit", low)
     if high is not None and _inside(low, high, band):
         if _limit_dragged(readings, bracket, band) is not None:
-            return VerdictKind.IN, f"{low.bare}, the lower limit, drags: at the limit; set it"
-        return VerdictKind.IN, f"{low.bare} goes, {high.bare} refuses"
-    return VerdictKind.UNDECIDED, _open_side(low, high, band)
+            return VerdictKind.IN, Sentence("{}, the lower limit, drags: at its lower limit", low)
+        return VerdictKind.IN, bracket_sentence(low, high)
+    return VerdictKind.UNDECIDED, bracket_sentence(low, high)
 
 
 def _inside(low: Length, high: Length | None, band: Band) -> bool:
@@ -177,22 +180,15 @@ def _limit_dragged(readings: Sequence[Reading], bracket: Bracket, band: Band) ->
     return None
 
 
-def _open_side(low: Length, high: Length | None, band: Band) -> str:
-    """Which side is open, by how much, and which size of blade would settle it."""
-    sides = []
-    if low < band.low:
-        top = band.high if high is None else min(high, band.high)
-        sides.append(
-            f"low side open by {(band.low - low).bare}: "
-            f"a blade of {band.low.bare} to {top} that goes would close it"
-        )
-    if high is None or high > band.high:
-        by = "" if high is None else f" by {(high - band.high).bare}"
-        sides.append(
-            f"high side open{by}: "
-            f"a blade of {max(low, band.low).bare} to {band.high} that refuses would close it"
-        )
-    return "; ".join(sides)
+def bracket_sentence(low: Length, high: Length | None) -> Sentence:
+    """What the blades have shown, in the one form that a bracket has: ``0.06 goes, 0.10 refuses``."""
+    if high is None:
+        if not low:
+            return Sentence("nothing has been tried")
+        return Sentence("{} goes, nothing has refused", low)
+    if not low:
+        return Sentence("{} refuses, nothing has gone in", high)
+    return Sentence("{} goes, {} refuses", low, high)
 
 
 def _contradiction(heals: tuple[tuple[Reading, ...], ...], readings: Sequence[Reading]) -> str:
@@ -207,4 +203,4 @@ def _contradiction(heals: tuple[tuple[Reading, ...], ...], readings: Sequence[Re
         refused = min((r for r in readings if not r.answer.goes), key=lambda r: r.feeler.nominal)
     if went is None:
         went = max((r for r in readings if r.answer.goes), key=lambda r: r.feeler.nominal)
-    return f"{refused.feeler.bare} refuses but {went.feeler.bare} goes"
+    return Sentence("{} refuses but {} goes", refused.feeler, went.feeler)

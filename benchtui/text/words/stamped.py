@@ -7,11 +7,10 @@ both was too.
 
 from __future__ import annotations
 
-import re
-
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
+from benchtui.domain.sentence import Part, Sentence
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.quantities.show import LengthUnit, bare, bracket_words, figure
 from benchtui.text.reading.script import marks_of
@@ -98,24 +97,21 @@ def told(why: str, feeler: Feeler, *, inch: bool) -> str:
     return blade_both(feeler, inch=inch) + why.removeprefix(feeler.bare)
 
 
-_SENTENCE_END = re.compile(r"(?<=[.;:?]) ")
-_FIGURE = re.compile(r"(?<![\d.])(\d+\.\d{2,6})(?: mm)?\b")
+def printed(text: str, *, inch: bool) -> str:
+    """A sentence with its lengths in the unit that they are stamped in; ``inch``: beside an inch set."""
+    if not isinstance(text, Sentence):
+        return text
+    return text.template.format(*(_part(part, inch=inch) for part in text.parts))
 
 
-def inch_words(text: str) -> str:
-    """``0.254 refuses`` as ``0.010 in refuses``: what the rules say of blades, for an inch set.
-
-    Only a clause whose figures are all blades or limits of inches; any other stays in mm, for two
-    units in one span would be misread.
-    """
-    return " ".join(_in_inches(clause) for clause in _SENTENCE_END.split(text))
-
-
-def _in_inches(clause: str) -> str:
-    lengths = {found: Length.mm(found) for found in _FIGURE.findall(clause)}
-    if any(unit_of(length, inch=True) != "in" for length in lengths.values()):
-        return clause
-    return _FIGURE.sub(lambda found: f"{figure(lengths[found[1]], 'in')} in", clause)
+def _part(part: Part, *, inch: bool) -> str:
+    if isinstance(part, str):
+        return part
+    if isinstance(part, Feeler):
+        whole = inch and units_of(part, inch=True) == {"in"}
+        return blade_label(part, inch=inch) + (" in" if whole else "")
+    unit = unit_of(part, inch=inch)
+    return f"{figure(part, 'in')} in" if unit == "in" else bare(part)
 
 
 _THICKEST_BARE = Length.thou(100)

@@ -16,6 +16,7 @@ from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_not
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
 from benchtui.text.words.clash_words import aside_words
+from benchtui.text.words.stamped import printed
 from benchtui.text.words.sure_words import repeated_sentence
 from benchtui.text.words.told import Told
 
@@ -99,7 +100,8 @@ def view_message(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) ->
 def view_because(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> str:
     """Why: the small line of the step, the verdict's reason, then what is doubtful."""
     clash = told is not None and isinstance(told.step, Settle)
-    because = "" if clash else _sentence(view.verdict.because)
+    inch = told is not None and told.inch
+    because = "" if clash else _sentence(printed(view.verdict.because, inch=inch))
     parts = ["" if told is None else told.small, because]
     return " ".join(text for text in (*parts, *valve_notes(view, told, aside)) if text)
 

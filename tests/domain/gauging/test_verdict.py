@@ -101,7 +101,7 @@ def test_at_limit_is_a_drag_on_a_limit_blade(texts: list[str], limit: str | None
     said = verdict(*texts)
     assert said.kind is K.IN
     assert said.at_limit == (None if limit is None else Length.mm(limit))
-    assert ("set it" in said.because) is (limit is not None)
+    assert ("limit, drags" in said.because) is (limit is not None)
     assert not (said.at_limit and said.proved)
 
 
@@ -162,32 +162,14 @@ def test_by_feel_is_only_said_where_the_blades_leave_it_open(
 @pytest.mark.parametrize(
     ("texts", "because"),
     [
-        (
-            ["0.08 free"],
-            "high side open: a blade of 0.08 to 0.12 mm that refuses would close it",
-        ),
-        (
-            ["0.10 free", "0.15 refuses"],
-            "high side open by 0.03: a blade of 0.10 to 0.12 mm that refuses would close it",
-        ),
-        (
-            ["0.05 free", "0.10 refuses"],
-            "low side open by 0.03: a blade of 0.08 to 0.10 mm that goes would close it",
-        ),
-        (
-            ["0.12 refuses"],
-            "low side open by 0.08: a blade of 0.08 to 0.12 mm that goes would close it",
-        ),
-        (
-            ["0.07 free", "0.15 refuses"],
-            (
-                "low side open by 0.01: a blade of 0.08 to 0.12 mm that goes would close it; "
-                "high side open by 0.03: a blade of 0.08 to 0.12 mm that refuses would close it"
-            ),
-        ),
+        (["0.08 free"], "0.08 goes, nothing has refused"),
+        (["0.10 free", "0.15 refuses"], "0.10 goes, 0.15 refuses"),
+        (["0.05 free", "0.10 refuses"], "0.05 goes, 0.10 refuses"),
+        (["0.12 refuses"], "0.12 refuses, nothing has gone in"),
     ],
 )
-def test_undecided_says_which_side_is_open_and_only_that(texts: list[str], because: str) -> None:
+def test_undecided_says_what_the_blades_have_shown(texts: list[str], because: str) -> None:
+    assert verdict(*texts).kind is K.UNDECIDED
     assert verdict(*texts).because == because
 
 
@@ -201,25 +183,6 @@ def test_a_limit_blade_free_once_and_dragging_once_settles_nothing() -> None:
     said = verdict("0.12 drag", "0.12 free")
     assert said.kind is K.UNDECIDED
     assert "try it again" in said.because
-
-
-@pytest.mark.parametrize(
-    ("texts", "words"),
-    [
-        (["0.07 free", "0.12 refuses"], ["low side open by 0.01", "0.08 to 0.12 mm"]),
-        (["0.08 free", "0.15 refuses"], ["high side open by 0.03", "0.08 to 0.12 mm"]),
-        (["0.09 free"], ["high side open", "0.09 to 0.12 mm"]),
-        (["0.07 free", "0.15 refuses"], ["low side open by 0.01", "high side open by 0.03"]),
-        (["0.07 free", "0.11 refuses"], ["low side open by 0.01", "0.08 to 0.11 mm"]),
-    ],
-)
-def test_undecided_says_which_side_by_how_much_and_what_would_settle_it(
-    texts: list[str], words: list[str]
-) -> None:
-    said = verdict(*texts)
-    assert said.kind is K.UNDECIDED
-    for word in words:
-        assert word in said.because
 
 
 def test_a_contradiction_names_the_two_that_clash() -> None:

@@ -5,14 +5,15 @@ import pytest
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
+from benchtui.domain.sentence import Sentence
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.words.stamped import (
     blade_both,
     blade_label,
     bracket_both,
     inch_set,
-    inch_words,
     label,
+    printed,
     tall_figures,
     told,
     typed_marks,
@@ -88,13 +89,14 @@ def test_the_reason_begins_with_the_stamp() -> None:
     assert told("0.254: the upper limit", ten, inch=True) == "0.010 in (0.254 mm): the upper limit"
 
 
-def test_sentences_change_their_unit_clause_by_clause() -> None:
-    assert inch_words("0.2286 goes, 0.254 refuses.") == "0.009 in goes, 0.010 in refuses."
-    mixed = "0.254 refuses and the range starts at 0.28 mm."
-    assert inch_words(mixed) == mixed
-    both = f"{mixed} A blade of 0.2032 to 0.254 mm would."
-    assert inch_words(both) == f"{mixed} A blade of 0.008 in to 0.010 in would."
-    assert inch_words("turn it 21.6 degrees") == "turn it 21.6 degrees"
+def test_a_sentence_is_printed_in_the_unit_of_the_set() -> None:
+    """0.2286 and 0.254 mm are 9 and 10 thou (25.4 mm an inch, exact)."""
+    said = Sentence("{} goes, {} refuses", Length.thou(9), Length.thou(10))
+    assert said == "0.2286 goes, 0.254 refuses"
+    assert printed(said, inch=True) == "0.009 in goes, 0.010 in refuses"
+    metric = Sentence("{} goes, {} refuses", Length.mm("0.06"), Length.mm("0.10"))
+    assert printed(metric, inch=True) == printed(metric, inch=False) == "0.06 goes, 0.10 refuses"
+    assert printed("nothing measured", inch=True) == "nothing measured"
 
 
 def test_a_bare_figure_typed_beside_an_inch_set_is_inches_as_on_the_leaf() -> None:

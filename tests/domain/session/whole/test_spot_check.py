@@ -205,7 +205,7 @@ def test_what_is_missing_is_said_valve_by_valve(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
     desk.do(TurnScrew("1E", Way.OUT, F(20)))
     told = missing(desk.state)
-    assert told[0].startswith("1I: undecided, high side open")
+    assert told[0].startswith("1I: undecided, 0.07 goes, nothing has refused")
     assert told[1:] == ("1E: the locknut is slack", "2I: not measured", "2E: not measured")
     desk.do(LockNut("1E"))
     assert missing(desk.state)[1] == "1E: not measured since it was locked"
