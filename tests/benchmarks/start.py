@@ -78,7 +78,7 @@ def to_the_bench(program: Watched) -> None:
             program.press(" ", 0.4)
         elif any("Go on" in line for line in lines[-3:]):
             program.press("\r", 0.4)
-    if not any("efuses" in line for line in program.screen.display):
+    if not any("REFUSES" in line for line in program.screen.display):
         raise RuntimeError("\n".join(program.screen.display))
 
 
@@ -92,7 +92,7 @@ def main() -> None:
         folder = wanted.data or Path(made)
         shop = prepare(Path(made))
         env = environment(PYTHONPATH=without_numpy(Path(made) / "python"))
-        names = [name for _, name in shop.titles()][:7]
+        names = [TITLE] if wanted.data is None else [name for _, name in shop.titles()][:7]
         starts: dict[str, list[float]] = {"bare": [], "ours": []}
         peaks: dict[str, list[int]] = {"bare": [], "ours": []}
         for _ in range(wanted.runs):
