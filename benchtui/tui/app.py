@@ -16,15 +16,9 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 
 from benchtui.domain.errors import NotKept
-from benchtui.domain.session.next_step import next_step
-from benchtui.domain.session.next_step.heard import on_leaving
-from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.text.quantities.show import inert
-from benchtui.text.words.told import told
 from benchtui.tui import themes
-from benchtui.tui.ask import Choose
 from benchtui.tui.keys import ANSWER_KEYS, BENCH, CRANK, GUARDED_KEYS
-from benchtui.tui.routes import place_of, screen_named
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
@@ -182,10 +176,17 @@ class BenchApp(App[int]):
 
     def open(self, name: str, valve: str = "") -> None:
         """Put a screen of the work on top, at ``valve`` where it is about one."""
+        from benchtui.tui.routes import screen_named
+
         self.push_screen(screen_named(name, valve))
 
     def leave_bench(self, bench: WorkScreen) -> None:
         """Back to the engines, the session open on disk; a slack nut is said first."""
+        from benchtui.domain.session.next_step.heard import on_leaving
+        from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
+        from benchtui.text.words.told import told
+        from benchtui.tui.ask import Choose
+
         slack = on_leaving(self.session_state).slack if self.live is not None else ()
 
         def leave(key: str | None) -> None:
@@ -207,6 +208,10 @@ class BenchApp(App[int]):
 
     def begin(self, live: LiveSession) -> None:
         """Take a session in hand and go to the bench, by way of the crank where that is open."""
+        # The rules are loaded with the first session, after the first picture.
+        from benchtui.domain.session.next_step import next_step
+        from benchtui.tui.routes import place_of
+
         self.let_go()
         self.live = live
         self.run_worker(live.think_ahead, thread=True, group="ahead")
