@@ -202,14 +202,14 @@ COMMANDS: tuple[Command, ...] = (
         "Tell the temperature, the odometer, the hours, who it is, or your own band.",
     ),
     _command(_O, _BENCH, "full_stop", "close_up", "Close up", "Enough for today: close up."),
-    _command(_W, _BENCH, "a", "looked", "", "Told to stop and look: the parts are sound, go on."),
+    _command(_W, _BENCH, "6", "looked", "", "Told to stop and look: the parts are sound, go on."),
     # Setting.
     _command(
         _W,
         _on(SETTING),
         "b",
         "set_on",
-        "Set on blade",
+        "On blade",
         "The screw was set to a light drag on the blade held in; the nut is slack still.",
     ),
     _command(
@@ -225,7 +225,7 @@ COMMANDS: tuple[Command, ...] = (
         _on(SETTING),
         "e",
         "turned_otherwise",
-        "Otherwise",
+        "Other",
         "I did it otherwise: type the turn that was made, or the blade it was set on.",
     ),
     _command(

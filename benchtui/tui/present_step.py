@@ -84,7 +84,7 @@ def key_words(step: k.NextStep) -> str:  # noqa: C901  # one case a step
         case k.ConfirmCrank() | k.TurnCrankTo() | k.LookPast():
             return "P"
         case k.StopAndLook():
-            return "A"
+            return "6"
         case k.CloseUp() | k.Finished() | k.Resume() | k.NothingToMeasure():
             return "Space"
         case k.CamsOut() | k.CamsBack():

@@ -113,7 +113,7 @@ def test_the_footer_fits_and_always_offers_help(screen: str, width: int) -> None
     [
         (keys.BENCH, "next_valve set_valve undo position close_up leave"),
         (keys.CRANK, "confirm turned_on doubt undo leave"),
-        (keys.SETTING, "turned locked turned_otherwise undo leave"),
+        (keys.SETTING, "set_on turned locked turned_otherwise undo leave"),
         (keys.CLOSING, "tick file hand_over undo leave"),
         (keys.BEFORE, "tick go_on temperature undo leave"),
         (keys.HOME, "start add open_sheet past filter"),

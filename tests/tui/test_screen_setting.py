@@ -65,7 +65,13 @@ def desk(tmp_path: Path) -> Desk:
             text = text.replace('"1I"', '"1I-opener", "1I-closer"')
             text = text.replace("exhaust =", 'inlet_closer = ["0.03 mm", "0.06 mm"]\nexhaust =')
         (folder / "sheets" / "bench.toml").write_text(text, encoding="utf-8")
-        head = ("sheet bench", "blades fine-metric", f"metal {metal} C", position)
+        head = (
+            "date 2026-05-01",
+            "sheet bench",
+            "blades fine-metric",
+            f"metal {metal} C",
+            position,
+        )
         keep(folder, "\n".join([*head, *lines]) + "\n")
         session = next(p.stem for p in (folder / "sessions").glob("*"))
         async with program(folder, size) as (app, pilot):

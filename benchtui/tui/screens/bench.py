@@ -311,7 +311,7 @@ class BenchScreen(WorkScreen):
         step = next_step(self.state, self.valve)
         match step:
             case k.StopAndLook():
-                self.say("Look at the parts first. A: all of them are sound.", alarm=True)
+                self.say("Look at the parts first. 6: all of them are sound.", alarm=True)
             case k.Tell(what=k.Told.METAL | k.Told.BAND) | k.Wait():
                 ask_circumstances(self)
             case k.EndRepeat():
