@@ -201,7 +201,7 @@ class StartScreen(FormScreen):
             elif line.asked == "metal":
                 good, words = metal_told(self._sheet, particulars)
                 empty = particulars.metal_c is None and particulars.stood_hours is None
-                line.remark(words, good=None if empty else good)
+                line.remark("" if empty else words, good=None if empty else good)
             elif line.asked == "blades" and line.value:
                 good, words = blades_told(self._sheet, self.program.workshop.blades(line.value))
                 line.remark(words, good=good or None)
