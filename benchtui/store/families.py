@@ -1,20 +1,46 @@
 """The files of one session among the rows of the register: which lead, and which have lost something.
 
-Both functions change ``rows``, a row by the name of its file, in place.
+``mark_gone`` and ``sort_out`` change ``rows``, a row by the name of its file, in place.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+import time
+from collections.abc import Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
+from benchtui.store.files import Entry
 from benchtui.store.joining import behind
 from benchtui.store.journal import SUFFIX, Recorded, read_session
 from benchtui.store.rows import Row
+from benchtui.store.storage import STILL_AT_WORK
 
 MEANT = "if that was meant, delete the folder register, which is made anew"
+
+
+def sweep_empty(files: Iterable[Entry], rows: Mapping[str, Row]) -> list[Entry]:
+    """The files without the empty ones, which are removed.
+
+    A program that was killed before it wrote the opening left one; nothing was ever told in it. A file
+    that is known to have held something, or that may still be at work, stays.
+    """
+    left = []
+    for entry in files:
+        known = rows.get(entry.stem)
+        held = entry.size > 0 or (known is not None and known.known > 0)
+        if held or time.time_ns() - entry.changed_ns < STILL_AT_WORK * 10**9 or not _removed(entry):
+            left.append(entry)
+    return left
+
+
+def _removed(entry: Entry) -> bool:
+    try:
+        entry.path.unlink()
+    except OSError:
+        return False
+    return True
 
 
 def mark_gone(rows: dict[str, Row], here: Collection[str], folder: Path) -> set[str]:
@@ -22,7 +48,7 @@ def mark_gone(rows: dict[str, Row], here: Collection[str], folder: Path) -> set[
 
     A file whose events another file of the session holds, too, is only left out.
     """
-    lost = [row for name, row in rows.items() if name not in here and row.size]
+    lost = [row for name, row in rows.items() if name not in here and row.changed_ns]
     for row in lost:
         del rows[row.session]
         if row.opened_as and not _is_held(row, rows.values()):

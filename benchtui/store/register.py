@@ -25,7 +25,7 @@ from typing import Any
 from benchtui.domain.history.engine_trend import LATEST, Worn, worn
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import checksum, converter
-from benchtui.store.families import mark_gone, sort_out
+from benchtui.store.families import mark_gone, sort_out, sweep_empty
 from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, listing, why
 from benchtui.store.journal import SUFFIX
 from benchtui.store.many import read_many
@@ -87,7 +87,7 @@ class Register:
         found = self._found()
         odd: list[Odd] = []
         if found is not None:
-            here = {entry.stem: entry for entry in found.files}
+            here = {entry.stem: entry for entry in sweep_empty(found.files, known)}
             left = mark_gone(known, here, self._data.sessions)
             stale = [e for stem, e in here.items() if _stamp(e) != _stamp(known.get(stem))]
             new = stale or left or self._unwritten  # what was not written is tried again

@@ -105,6 +105,9 @@ class BenchApp(App[int]):
 
         themes.install(self)
         self.push_screen(HomeScreen())
+
+    def on_load(self) -> None:
+        """Before the terminal is changed: whoever ends the program from here on gets it back."""
         if not self.is_headless:
             self._end_on_signals()
 

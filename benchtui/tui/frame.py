@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -18,6 +18,7 @@ from benchtui.tui.keys import SCREENS, footer_line, shown_key
 
 if TYPE_CHECKING:
     from benchtui.domain.session.facts.commands import Command as BenchCommand
+    from benchtui.domain.session.facts.events import Event
     from benchtui.tui.app import BenchApp
 
 OUTRANK = "The manufacturer's manual and local rules outrank this program."
@@ -156,7 +157,15 @@ class WorkScreen(Screen[None]):
             return False
         self.say("")
         self.refresh_view()
+        self._tell_of_clock(live.bench.events[-2:])
         return True
+
+    def _tell_of_clock(self, events: Sequence[Event]) -> None:
+        """A clock that was set back between two steps is said; their order stands."""
+        from benchtui.text.words.clock_words import clock_lines
+
+        for line in clock_lines(events):
+            self.app.notify(line, severity="warning", markup=False)
 
     def _not_kept(self, error: NotKept, again: Callable[[], object]) -> None:
         """The disk would not take it: say so, loudly, and try again at the next key."""

@@ -296,6 +296,23 @@ def test_a_file_that_is_no_session_is_listed_and_hurts_nothing(
     assert rows["a"].complete
 
 
+def test_an_empty_file_that_a_kill_at_the_opening_left_is_swept(
+    data: DataFolder, keep: Keep
+) -> None:
+    known = keep("a")
+    sessions(data)
+    known.write_bytes(b"")
+    left = data.sessions / "b.session"
+    left.touch()
+    assert sorted(sessions(data)) == ["a", "b"], "the program may still be at work"
+    for path in (known, left):
+        long_ago = path.stat().st_mtime - STILL_AT_WORK - 5
+        os.utime(path, (long_ago, long_ago))
+    assert sessions(data) == ["a"], "one that held something is named, not removed"
+    assert known.exists()
+    assert not left.exists()
+
+
 def test_a_session_that_cannot_be_read_at_all_is_listed_too(data: DataFolder, keep: Keep) -> None:
     keep("a")
     (data.sessions / "odd.session").mkdir()

@@ -34,6 +34,7 @@ from benchtui.text.words.afterwards import (
     tally_words,
 )
 from benchtui.text.words.amendment_words import amended_lines
+from benchtui.text.words.clock_words import clock_lines
 from benchtui.text.words.torque_words import torque_told
 
 WIDTH = 78
@@ -104,7 +105,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         state: the folded session.
         due: the next check, counted from this session where it was a check.
         damage: what is wrong with its file, where something is.
-        events: what it was folded from; they tell how the crank was found.
+        events: what it was folded from; they tell how the crank was found, and of the clock.
     """
     record = record_of(state)
     sheet = state.opened.sheet
@@ -118,8 +119,8 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         torques=tuple((t.what, torque_told(t), t.what in state.torques) for t in sheet.torques),
         missing=record.missing,
         handover=handover_steps(state) if partial else (),
-        notes=record.notes,
-        due=_due_words(due, partial=partial),
+        notes=(*record.notes, *clock_lines(events)),
+        due="No interval is given in the sheet." if due is None else sentence(due),
         amended=amended_lines(state),
     )
 

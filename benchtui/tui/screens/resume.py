@@ -8,6 +8,7 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.session.facts.commands import Pause, Resume
 from benchtui.domain.session.facts.events import Crank
 from benchtui.domain.session.next_step.kinds import LockIt
+from benchtui.text.words.clock_words import clock_lines
 from benchtui.text.words.told import told_of
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
@@ -104,8 +105,10 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
         screen.say(str(error), alarm=True)
         return
     program.begin(live)
-    if live.told:
-        program.notify(live.told, severity="warning", timeout=_LONG, markup=False)
+    clock = clock_lines(live.bench.events[-3:])  # the last step, the pause, and going on now
+    for told in (live.told, *clock):
+        if told:
+            program.notify(told, severity="warning", timeout=_LONG, markup=False)
     now = told_of(live.bench.state)
     if isinstance(now.step, LockIt):
         program.notify(f"{now.tall.words}. {now.sentence}", severity="warning", timeout=20)

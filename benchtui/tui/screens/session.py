@@ -17,6 +17,7 @@ from benchtui.domain.sheet import Sheet
 from benchtui.text.pages.handover import handover_text
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.amendment_words import amended_lines
+from benchtui.text.words.clock_words import clock_lines
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SESSION, bindings_for
@@ -163,6 +164,7 @@ class SessionScreen(WorkScreen):
         said += [f"{STRUCK} Put right: {line}" for line in amended_lines(steps.state)]
         said += [f"Note: {n}" for n in record.notes]
         if not steps.stepping:
+            said += clock_lines(steps.events, self.program.workshop.clock())
             said += [f"Next check, as known then: {self._due}"] if self._due else []
         return "\n".join(inert(line) for line in said)
 
