@@ -27,7 +27,7 @@ def _once(
 ) -> tuple[int, int]:
     journal, bench = begun(data)
     confirmed = set()
-    when, count = draw.randint(1, 8), draw.randint(8, 12)
+    when, count = draw.randint(1, 7), draw.randint(8, 12)
     said = 0
     for number in range(count):
         if number == when:
