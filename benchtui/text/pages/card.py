@@ -120,7 +120,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         missing=record.missing,
         handover=handover_steps(state) if partial else (),
         notes=(*record.notes, *clock_lines(events)),
-        due="No interval is given in the sheet." if due is None else sentence(due),
+        due=_due_words(due, partial=partial),
         amended=amended_lines(state),
     )
 
