@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import PurePath
 from typing import Protocol, TypeVar
@@ -27,6 +27,7 @@ from benchtui.domain.session.facts.commands import (
 )
 from benchtui.domain.session.facts.events import Particulars, ScrewSetOn
 from benchtui.domain.sheet import Sheet
+from benchtui.domain.spelling import did_you_mean, meant
 from benchtui.text.reading.script import (
     ByStops,
     Deed,
@@ -42,6 +43,7 @@ from benchtui.text.reading.script import (
 )
 
 T = TypeVar("T")
+Named = UseSheet | UseBlades
 
 
 class Shelf(Protocol):
@@ -84,19 +86,25 @@ class Script:
     dated: bool = True
 
 
-def load_script(text: str, file: str, shelf: Shelf) -> Script:
+def load_script(
+    text: str, file: str, shelf: Shelf, named: Callable[[Named], Named] | None = None
+) -> Script:
     """Parse a script and look up what it names.
+
+    ``named`` puts the name that an engine, or a set, is filed under in the place of the one that is
+    printed on its sheet. Valves and cylinders may be written in small letters.
 
     Raises:
         FaultyInput: with every fault of the script, or of the sheet or blade set that it names.
     """
-    steps = parse_script(text, file)
+    steps = tuple(_filed(step, named) for step in parse_script(text, file))
     faults: list[Fault] = []
     sheet_step = _only(steps, UseSheet, file, faults, "sheet NAME")
     blades_step = _only(steps, UseBlades, file, faults, "blades NAME")
     sheet = _looked_up(sheet_step, shelf.sheet, faults, file)
     blades = _looked_up(blades_step, shelf.blades, faults, file)
     if sheet is not None:
+        steps = tuple(replace(step, deed=_spelled(step.deed, sheet)) for step in steps)
         faults += _unknown_names(steps, sheet, file)
     if sheet is None or blades is None or blades_step is None or faults:
         raise FaultyInput(tuple(sorted(faults, key=lambda f: f.line or 0)))
@@ -194,7 +202,24 @@ def valve_of_deed(deed: Deed) -> str | None:
     return getattr(deed, "valve", None) or None
 
 
-Named = UseSheet | UseBlades
+def _filed(step: Step, named: Callable[[Named], Named] | None) -> Step:
+    if named is None or not isinstance(step.deed, Named):
+        return step
+    return replace(step, deed=named(step.deed))
+
+
+def _spelled(deed: Deed, sheet: Sheet) -> Deed:
+    """The same with valves and cylinders as the sheet spells them, where only one can be meant."""
+    valves = [v.name for v in sheet.layout.valves]
+    cylinders = [c.name for c in sheet.layout.cylinders]
+    changed: dict[str, str | tuple[str, ...]] = {}
+    for field, known in (("valve", valves), ("to", valves), ("cylinder", cylinders)):
+        told = getattr(deed, field, None)
+        if isinstance(told, str) and told:
+            changed[field] = meant(told, known) or told
+    if isinstance(deed, SeeSign):
+        changed["valves"] = tuple(meant(v, valves) or v for v in deed.valves)
+    return replace(deed, **changed) if changed else deed  # type: ignore[arg-type]  # its own fields
 
 
 def _named(step: Step) -> str:
@@ -247,6 +272,6 @@ def _unknown_names(steps: tuple[Step, ...], sheet: Sheet, file: str) -> list[Fau
             unknown = deed.cylinder not in cylinders
             wrong += [(deed.cylinder, "a cylinder", cylinders)] if unknown else []
         for name, what, known in wrong:
-            wanted = f"{what} of {sheet.name}: {', '.join(known)}"
+            wanted = f"{did_you_mean(name, known)}{what} of {sheet.name}: {', '.join(known)}"
             faults.append(Fault(file, step.line, step.text, repr(name), wanted))
     return faults

@@ -25,11 +25,12 @@ from benchtui.domain.session.facts.events import (
     Resumed,
 )
 from benchtui.domain.session.whole.completeness import anything_done
-from benchtui.replay_script import Played, Player, Script, load_script
+from benchtui.replay_script import Named, Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
 from benchtui.store.library import text_of_file
 from benchtui.store.paths import DataFolder
+from benchtui.text.reading.script import UseBlades, UseSheet
 from benchtui.workshop import Workshop
 
 
@@ -39,7 +40,14 @@ def script_of_file(path: Path, folder: DataFolder) -> Script:
     Raises:
         FaultyInput: the file, or a sheet or blade set that it names, has faults.
     """
-    return load_script(text_of_file(path), str(path), Workshop(folder, wall_clock))
+    workshop = Workshop(folder, wall_clock)
+
+    def filed(deed: Named) -> Named:
+        if isinstance(deed, UseSheet):
+            return UseSheet(workshop.sheet_key(deed.name))
+        return UseBlades(workshop.blades_key(deed.name))
+
+    return load_script(text_of_file(path), str(path), workshop, filed)
 
 
 class Keep(Enum):

@@ -15,12 +15,16 @@ def run_form(data: str | None, engine: str, blades: str | None) -> int:
 
     Raises:
         FaultyInput: the sheet or the blade set cannot be used.
-        Refusal: the engine has nothing to measure, or no blade set was named among several.
+        Refusal: the engine has nothing to measure, or no blade set was named among several and none
+            was ever used.
     """
     workshop = Workshop(folder_to_look_in(data), wall_clock)
-    sheet = workshop.sheet(engine)
+    sheet = workshop.sheet(workshop.sheet_key(engine))
     check_sheet(sheet)
     names = workshop.blade_names()
+    used = any(row.blades in names for row in workshop.rows() if row.counts)
+    if blades is None and used:
+        blades = workshop.usual_blades(sheet)
     if blades is None and len(names) != 1:
         raise Refusal("Name a blade set with --blades.", f"There are {', '.join(names)}.")
     chosen = blades if blades is not None else names[0]

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import codecs
 import difflib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from benchtui.domain.errors import Fault, FaultyInput, shortened
+from benchtui.domain.spelling import meant
 from benchtui.store.files import (
     Listing,
     NotForReading,
@@ -88,18 +89,22 @@ class Library:
 
     def title(self, name: str) -> str:
         """The engine's name as its sheet has it, read quickly and without checking; else ``name``."""
-        from benchtui.text.reading.toml_lines import tables_of
-
         try:
-            path = self.sheet_path(name)
-            found = tables_of(text_of_file(path), str(path)).get("name")
+            return _title(self.sheet_path(name), name)
         except FaultyInput:
             return name
-        return found if isinstance(found, str) and found.strip() else name
 
     def titles(self) -> list[tuple[str, str]]:
         """Key and name of each of the owner's own engines, quickly: the sheets are not checked."""
         return [(key, self.title(key)) for key in self.own_names()]
+
+    def sheet_key(self, name: str) -> str:
+        """The key of the engine that is filed, or printed on its sheet, so; else ``name`` itself."""
+        return _key(name, self.sheet_names(), self.title)
+
+    def blades_key(self, name: str) -> str:
+        """The same of a blade set."""
+        return _key(name, self.blade_names(), lambda key: _title(self.blades_path(key), key))
 
     def sheet(self, name: str) -> Sheet:
         """The sheet of that name.
@@ -188,6 +193,26 @@ def write_text(path: Path, text: str) -> None:
         write_whole(path, text.encode())
     except OSError as error:
         raise WriteFailed(f"cannot write {path}: {error.strerror or error}") from error
+
+
+def _title(path: Path, name: str) -> str:
+    from benchtui.text.reading.toml_lines import tables_of
+
+    try:
+        found = tables_of(text_of_file(path), str(path)).get("name")
+    except FaultyInput:
+        return name
+    return found if isinstance(found, str) and found.strip() else name
+
+
+def _key(name: str, keys: Sequence[str], title: Callable[[str], str]) -> str:
+    """The key meant by its own spelling, else the one whose title is spelled so."""
+    key = meant(name, keys)
+    if key is not None:
+        return key
+    titles = {k: title(k) for k in keys}
+    found = meant(name, titles.values())
+    return next((k for k, t in titles.items() if t == found), name)
 
 
 def _names(folders: tuple[Path, ...]) -> tuple[str, ...]:

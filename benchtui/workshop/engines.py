@@ -118,6 +118,14 @@ class Engines(Premises):
         except FaultyInput as faults:
             return Engine(key, None, faults)
 
+    def sheet_key(self, name: str) -> str:
+        """The key of the engine that is filed, or printed on its sheet, so; else ``name`` itself."""
+        return self._library.sheet_key(name)
+
+    def blades_key(self, name: str) -> str:
+        """The same of a blade set."""
+        return self._library.blades_key(name)
+
     def sheet(self, key: str) -> Sheet:
         """The sheet of that name, or FaultyInput."""
         return self._library.sheet(key)

@@ -181,14 +181,15 @@ class Reviews(Engines, Kept):
     def usual_blades(self, sheet: Sheet) -> str | None:
         """The blade set to offer: the one used last on this engine, else the one that suits it best.
 
-        None where there is no sound set at all.
+        Of those that he has ever used, where he has used any. None where there is no sound set.
         """
         names = self.blade_names()
         last = self.last_row(sheet.key)
         if last is not None and last.blades in names:
             return last.blades
+        used = dict.fromkeys(r.blades for r in self.rows() if r.counts and r.blades in names)
         suiting: dict[str, tuple[int, int, int]] = {}
-        for name in names:
+        for name in used or names:
             try:
                 suiting[name] = suits(self.blades(name), sheet)
             except FaultyInput:

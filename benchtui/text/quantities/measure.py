@@ -43,6 +43,8 @@ class _Kind:
     high: Fraction
     wanted: str
     signed: bool = False
+    large: bool = False
+    """Whether a point before three digits may part thousands as well: nobody reads thousandths."""
 
 
 _LENGTH = _Kind(
@@ -56,9 +58,15 @@ _TEMPERATURE = _Kind(
     "a temperature with its unit, as in 19 C or 66 F",
     signed=True,
 )
-_HOURS = _Kind("h", Fraction(0), Fraction(1_000_000), "hours with their unit, as in 4 h")
+_HOURS = _Kind(
+    "h", Fraction(0), Fraction(1_000_000), "hours with their unit, as in 4 h", large=True
+)
 _DISTANCE = _Kind(
-    "km", Fraction(0), Fraction(10_000_000), "a distance with its unit, as in 5000 km or 3100 mi"
+    "km",
+    Fraction(0),
+    Fraction(10_000_000),
+    "a distance with its unit, as in 5000 km or 3100 mi",
+    large=True,
 )
 _TORQUE = _Kind(
     "N*m",
@@ -252,6 +260,12 @@ def _number(number: str, text: str, kind: _Kind) -> Fraction:
         raise refuse(
             "where the comma may stand for decimals or for thousands",
             f"{whole_part}.{decimals} or {whole_part}{decimals}",
+        )
+    whole_part, point, decimals = digits.partition(".")
+    if kind.large and point and len(decimals) == 3 and whole_part.strip("0"):  # noqa: PLR2004 - as above
+        raise refuse(
+            "where the point may stand for decimals or for thousands",
+            f"{whole_part}{decimals}, or {whole_part}.{decimals.rstrip('0') or '0'}",
         )
     plain = digits.replace(",", ".")
     if not _PLAIN.fullmatch(plain):

@@ -59,6 +59,7 @@ from benchtui.domain.session.facts.events import (
     Sign,
     WayChosen,
 )
+from benchtui.domain.spelling import did_you_mean, meant
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.amend_file import AMEND
@@ -150,6 +151,11 @@ class Step:
 
 TODAY = "today"
 
+FORCED = "forced"
+
+ANSWERS_TOO = {"refuse": "refuses", "refused": "refuses", "drags": "drag", "force": FORCED}
+"""Other forms of the answers, as they stand on paper."""
+
 T = TypeVar("T")
 
 
@@ -197,7 +203,7 @@ def _deed(line: str) -> Deed:
     rest = rest.strip()
     if word == AMEND:
         raise _Wrong(_quoted(line), "what puts a stored session right in a file of its own")
-    known = _BY_WORD.get(word)
+    known = _BY_WORD.get(word) or _BY_WORD.get(word.casefold())
     return known(rest) if known is not None else _at_valve(word, rest)
 
 
@@ -205,6 +211,11 @@ def _one_name(rest: str) -> str:
     if not re.fullmatch(r"[\w.-]+", rest):
         raise _Wrong(_quoted(rest), "one name of letters, digits, - and _")
     return rest
+
+
+def _filed_name(rest: str) -> str:
+    """The name a file goes by, or the one printed in it, which may have spaces."""
+    return _one_name(rest) if not rest or {*rest} & {*"/\\"} else rest
 
 
 def _day(rest: str) -> OnDay:
@@ -217,9 +228,13 @@ def _day(rest: str) -> OnDay:
 
 
 def _among(options: dict[str, T], rest: str) -> T:
-    if rest not in options:
-        raise _Wrong(_quoted(rest), " or ".join(options))
-    return options[rest]
+    word = meant(rest, options)
+    if word is None:
+        raise _Wrong(
+            _quoted(rest),
+            did_you_mean(rest, options) + " or ".join(o or "nothing more" for o in options),
+        )
+    return options[word]
 
 
 def _position(rest: str) -> Command:
@@ -267,8 +282,8 @@ def _nothing(made: Callable[[], T]) -> Callable[[str], T]:
 
 
 _BY_WORD: dict[str, Callable[[str], Deed]] = {
-    "sheet": lambda rest: UseSheet(_one_name(rest)),
-    "blades": lambda rest: UseBlades(_one_name(rest)),
+    "sheet": lambda rest: UseSheet(_filed_name(rest)),
+    "blades": lambda rest: UseBlades(_filed_name(rest)),
     "date": _day,
     "stops": lambda rest: ByStops(_among({"fewest": True, "single": False}, rest)),
     "odometer": lambda rest: EnterParticulars(Particulars(odometer_km=measure.distance_km(rest))),
@@ -314,7 +329,7 @@ def _strike(valve: str, blade: str) -> StrikeBlades:
 def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901, PLR0912  # one case a word
     word, _, more = rest.partition(" ")
     more = more.strip()
-    match word:
+    match word.casefold():
         case "strike":
             return _strike(valve, more)
         case "move":
@@ -392,15 +407,18 @@ def shim_of(text: str) -> tuple[Length, Length | None, bool]:
 def _reading(valve: str, rest: str) -> TryBlades:
     blade, _, answer = rest.rpartition(" ")
     answers = {a.value: a for a in Answer}
-    if answer not in (*answers, "forced"):
+    known = (*answers, FORCED)
+    answer = ANSWERS_TOO.get(answer.casefold()) or meant(answer, known) or answer
+    if answer not in known:
         raise _Wrong(
             _quoted(f"{valve} {rest}".strip()),
-            "a valve with a blade and free, drag, refuses or forced; or a word such as "
+            f"{did_you_mean(answer, known)}a valve with a blade and free, drag, refuses or forced; "
+            "or a word such as "
             "position, turn, lock, strike, close",
         )
-    forced = answer == "forced"
-    meant = Answer.REFUSES if forced else answers[answer]
-    return TryBlades(valve, _marks(blade), meant, forced)
+    forced = answer == FORCED
+    counts_as = Answer.REFUSES if forced else answers[answer]
+    return TryBlades(valve, _marks(blade), counts_as, forced)
 
 
 def turn_of(text: str) -> tuple[Way, Fraction]:

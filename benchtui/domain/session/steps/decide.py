@@ -93,6 +93,7 @@ from benchtui.domain.session.valve.blind_repeat import (
 )
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.spelling import did_you_mean, meant
 from benchtui.domain.work_steps import line_of
 
 
@@ -230,11 +231,15 @@ def _check_particulars(particulars: Particulars) -> None:
 def _counted(state: State, command: CountItem) -> ItemCounted:
     if command.count < 1 or not command.item.strip():
         raise Refusal("Count at least one of something.")
+    item = meant(command.item, state.tally) or command.item
     if not command.inwards:
-        there = state.short.get(command.item, 0)
+        there = state.short.get(item, 0)
         if command.count > there:
-            raise Refusal(f"Of {command.item}, only {there} can come out: no more are inside.")
-    return ItemCounted(command.item, command.count, command.inwards)
+            near = did_you_mean(item, state.short).capitalize()
+            raise Refusal(
+                f"Of {item}, only {there} can come out: no more are inside.", near.strip()
+            )
+    return ItemCounted(item, command.count, command.inwards)
 
 
 def _torque(state: State, what: str) -> TorqueDone:
