@@ -24,7 +24,7 @@ from benchtui.domain.session.facts.events import (
     Paused,
     Resumed,
 )
-from benchtui.domain.session.whole.completeness import anything_done
+from benchtui.domain.session.whole.completeness import NOTHING_DONE, anything_done
 from benchtui.replay_script import Named, Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
@@ -213,7 +213,6 @@ class Playing:
 
 
 REFUSED = "steps were refused"
-NOTHING_DONE = "nothing was measured"
 
 
 def _taught_as(opened: Opened, stored: Fact) -> Opened:

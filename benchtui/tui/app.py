@@ -184,11 +184,12 @@ class BenchApp(App[int]):
         self.push_screen(screen_named(name, valve))
 
     def leave_bench(self, bench: WorkScreen) -> None:
-        """Back to the engines, the session open on disk; a slack nut is said first."""
+        """Back to the engines, the session open on disk; a slack nut is said, an empty check asked of."""
         from benchtui.domain.session.next_step.heard import on_leaving
         from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
         from benchtui.text.words.told import told
         from benchtui.tui.ask import Choose
+        from benchtui.tui.screens.leaving import leave_session
 
         slack = on_leaving(self.session_state).slack if self.live is not None else ()
 
@@ -198,7 +199,7 @@ class BenchApp(App[int]):
                 self.let_go()
 
         if not slack or (self.live is not None and self.live.read_only):
-            leave("l")
+            leave_session(bench, lambda: leave("l"))
             return
         step = LockIt(slack[0], slack, LockWhy.LEFT_SLACK)
         self.push_screen(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from benchtui.domain.session.whole.completeness import NOTHING_DONE
 from benchtui.text.quantities.show import date
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.workshop import Row
@@ -35,8 +36,8 @@ class Listed:
 
 
 def listed(rows: Iterable[Row]) -> tuple[Listed, ...]:
-    """Every row, in the order given."""
-    return tuple(_listed(row) for row in rows)
+    """Every row, in the order given; one that was dropped with nothing measured is left out."""
+    return tuple(_listed(row) for row in rows if row.set_aside != NOTHING_DONE)
 
 
 def _listed(row: Row) -> Listed:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from benchtui.domain.session.facts.events import Particulars
 from benchtui.tui.app import BenchApp
+from benchtui.tui.present_rows import listed
+from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.session import SessionScreen
 from benchtui.tui.screens.sessions import SessionsScreen
 from benchtui.tui.screens.start import StartScreen
@@ -130,3 +134,22 @@ async def test_the_form_shows_the_last_reading_and_asks_a_slip_back(data: Path) 
         await press(app, pilot, "enter")
         assert app.live is not None, "a figure put right there is not asked about"
         app.let_go()
+
+
+async def test_an_empty_check_is_dropped_by_one_question_and_shown_nowhere(data: Path) -> None:
+    async with program(data, size=(100, 40)) as (app, pilot):
+        opened = app.workshop.opening(
+            app.workshop.sheet("quay-pump"),
+            "fine-metric",
+            Particulars(odometer_km=Fraction(22_100)),
+        )
+        app.begin(app.workshop.open(opened))
+        app.push_screen(BenchScreen())
+        await settled(app, pilot)
+        await press(app, pilot, "escape")
+        assert "Nothing was measured in this check." in seen(app)
+        await press(app, pilot, "d")
+        assert app.live is None
+        row = next(r for r in app.workshop.rows() if r.session == opened.session)
+        assert (row.counts, row.unfinished) == (False, False)
+        assert opened.session not in [r.session for r in listed(app.workshop.rows())]

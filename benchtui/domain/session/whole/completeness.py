@@ -37,6 +37,10 @@ def missing(state: State) -> tuple[str, ...]:
     return tuple(lacking)
 
 
+NOTHING_DONE = "nothing was measured"
+"""Why an empty session is not filed, or was dropped."""
+
+
 def anything_done(state: State) -> bool:
     """Whether a blade was tried, or an adjuster touched, at any valve; what was struck counts too."""
     stages = [stage for valve in state.valves.values() for stage in valve.stages]
