@@ -151,9 +151,7 @@ class Step:
 
 TODAY = "today"
 
-FORCED = "forced"
-
-ANSWERS_TOO = {"refuse": "refuses", "refused": "refuses", "drags": "drag", "force": FORCED}
+ANSWERS_TOO = {"refuse": "refuses", "refused": "refuses", "drags": "drag", "force": "forced"}
 """Other forms of the answers, as they stand on paper."""
 
 T = TypeVar("T")
@@ -407,16 +405,16 @@ def shim_of(text: str) -> tuple[Length, Length | None, bool]:
 def _reading(valve: str, rest: str) -> TryBlades:
     blade, _, answer = rest.rpartition(" ")
     answers = {a.value: a for a in Answer}
-    known = (*answers, FORCED)
+    known = (*answers, "forced")
     answer = ANSWERS_TOO.get(answer.casefold()) or meant(answer, known) or answer
-    if answer not in known:
+    if answer not in (*answers, "forced"):
         raise _Wrong(
             _quoted(f"{valve} {rest}".strip()),
             f"{did_you_mean(answer, known)}a valve with a blade and free, drag, refuses or forced; "
             "or a word such as "
             "position, turn, lock, strike, close",
         )
-    forced = answer == FORCED
+    forced = answer == "forced"
     counts_as = Answer.REFUSES if forced else answers[answer]
     return TryBlades(valve, _marks(blade), counts_as, forced)
 
