@@ -186,9 +186,9 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
             return SpotCheck(valve, blades.feeler(*marks), answer)
         case SetOnMarks(valve, marks):
             return ScrewSetOn(valve, blades.feeler(*marks))
-        case StrikeBlades(valve, marks, whole):
+        case StrikeBlades(valve, marks, whole, measured):
             feeler = None if marks is None else blades.feeler(*marks)
-            return StrikeReading(valve, feeler, whole)
+            return StrikeReading(valve, feeler, whole, measured)
         case UseSheet() | UseBlades() | OnDay() | ByStops():
             raise TypeError(f"{deed} is told before the bench, not at it")
         case _:

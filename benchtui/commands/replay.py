@@ -21,8 +21,9 @@ from benchtui.script_session import Filing, Keep, KeptAs, Playing, script_of_fil
 from benchtui.store.clock import wall_clock
 from benchtui.store.library import text_of_file
 from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
-from benchtui.text.quantities.show import bracket_words, inert
+from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import is_amendments, parse_amendments
+from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.text.words.shim_words import shim_lines
@@ -186,7 +187,7 @@ class PlainLines:
             return
         parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
         if view is not None:
-            said += f"  {bracket_words(view.bracket):<16}  {verdict_words(view.verdict):<22}"
+            said += f"  {bracket_words(view.bracket):<30}  {verdict_words(view.verdict):<22}"
             parts += valve_notes(view, told, aside)
         else:
             parts += aside.sentences
@@ -210,7 +211,7 @@ class PlainLines:
             left = _gauged_words(valve.left)
             uncounted = valve.found is None and valve.left is not None and not valve.touched
             found = "nothing that counts" if uncounted else _gauged_words(valve.found)
-            print(f"{inert(valve.name):>8}  found {found:<38}  left {left}")
+            print(f"{inert(valve.name):>8}  found {found:<50}  left {left}")
         print("Complete." if record.complete else "Partial: it does not count as a check.")
         for lacking in record.missing:
             print(f"  {inert(lacking)}")

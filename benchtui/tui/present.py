@@ -12,7 +12,8 @@ from benchtui.domain.session.facts.valve_history import Taken
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.sheet import Cylinder, ValveKind
 from benchtui.text.quantities import show
-from benchtui.text.quantities.show import bare, bracket_words, inert
+from benchtui.text.quantities.show import bare, inert
+from benchtui.text.words.bracket_words import felt_words
 from benchtui.text.words.stamped import blade_label, bracket_both, inch_set, label, units_of
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
@@ -51,11 +52,11 @@ _BIG = {
 
 def big_verdict(view: ValveView) -> Big:
     """The verdict in tall letters."""
-    if view.slack_nut and not view.readings:
+    if view.slack_nut and view.unread:
         return Big("NUT SLACK", Role.CAUTION)
     if view.unread_after_lock:
         return Big("MEASURE", Role.CAUTION)
-    if view.verdict.kind is VerdictKind.NONE and not view.readings:
+    if view.verdict.kind is VerdictKind.NONE and view.unread:
         return Big("TO DO", Role.FAINT)
     verdict = view.verdict
     if verdict.at_limit is not None:
@@ -102,7 +103,7 @@ def ruler(
         for t in view.readings
     )
     bracket = view.bracket
-    shown = bool(view.readings)
+    shown = not view.unread
     felt = None if feel is None else _felt(view, feel)
     return Ruler(
         band=None if band is None else (figure(band.low, inch=inch), figure(band.high, inch=inch)),
@@ -114,7 +115,7 @@ def ruler(
         upcoming=None if upcoming is None else _upcoming(upcoming, inch=inch),
         clash=bool(doubted),
         by_feel=None if felt is None else Bar(felt.low, felt.high),
-        feel_label="" if felt is None else f"{FEEL_STROKE} by feel {bracket_words(felt)}",
+        feel_label="" if felt is None else f"{FEEL_STROKE} by feel {felt_words(felt)}",
     )
 
 

@@ -15,7 +15,8 @@ from benchtui.domain.history.wear import Trend as WearTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
-from benchtui.text.quantities.show import bare, bracket_words, date, inert, month, temperature
+from benchtui.text.quantities.show import bare, date, inert, month, temperature
+from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.history_words import (
     done_words,
     ending_words,
@@ -81,7 +82,7 @@ def _gap_row(
     if gauged is None:
         return GapRow(label, None, _band(band), "not measured", Role.FAINT, stroke, current)
     mark, role = verdict_mark(gauged)
-    said = f"{bracket_words(gauged.bracket):<12} {mark:<8}"
+    said = f"{bracket_cell(gauged.bracket):<12} {mark:<8}"
     return GapRow(label, bar_of(gauged), _band(band), said, role, stroke, current)
 
 
@@ -179,7 +180,7 @@ def _short_row(label: str, gauged: Gauged | None, band: Band | None, stroke: str
     if gauged is None:
         return GapRow(label, None, _band(band), "not read", Role.FAINT, stroke)
     mark, role = verdict_mark(gauged)
-    said = f"{bracket_words(gauged.bracket).replace(' to ', '-')} {mark[:1]}"
+    said = f"{bracket_cell(gauged.bracket)} {mark[:1]}"
     return GapRow(label, bar_of(gauged), _band(band), said, role, stroke)
 
 

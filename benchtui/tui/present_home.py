@@ -6,7 +6,8 @@ import datetime as dt
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
-from benchtui.text.quantities.show import inert, seen, seen_words, short_date
+from benchtui.text.quantities.show import inert, seen, short_date
+from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.due_words import due_short, due_sign
 from benchtui.tui.present_history import bar_of, verdict_mark
 from benchtui.tui.widgets.canvas import Role
@@ -66,7 +67,7 @@ def _row(valve: ValveRecord, width: int) -> GapRow:
     mark, role = verdict_mark(valve.left)
     stroke = DASHED if valve.left.verdict.kind is VerdictKind.UNDECIDED else LINE
     before = bar_of(valve.found) if valve.touched else None
-    said = f"{seen_words(valve.left.bracket)} {mark}"
+    said = f"{bracket_cell(valve.left.bracket)} {mark}"
     return GapRow(label, bar_of(valve.left), band, said, role, stroke, before=before)
 
 

@@ -12,7 +12,8 @@ from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
 from benchtui.domain.sheet import AdjusterKind, Rotation, Torque
-from benchtui.text.quantities.show import bracket_words, degrees, flats
+from benchtui.text.quantities.show import degrees, flats
+from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
 from benchtui.text.words.stamped import blade_both
 from benchtui.text.words.told import Told
@@ -98,8 +99,8 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
 
 def _by_degrees(view: ValveView, step: k.TurnBy, told: Told, part: str) -> tuple[str, ...]:
     turn = step.turn
-    now = bracket_words(view.bracket) if view.readings else ""
-    aim = f"Now {now} mm; to be " if now else "To be "
+    now = "" if view.unread else bracket_words(view.bracket)
+    aim = f"Now {now}; to be " if now else "To be "
     lines = [*turn_spans(turn)]
     if not step.learn and part != _PART[AdjusterKind.ECCENTRIC]:
         lines.append(f"On the nut: {flats(turn.degrees)}.")

@@ -27,7 +27,7 @@ def big_tall(tall: Tall, role: Role) -> Big:
 def role_of(step: k.NextStep) -> Role:
     """The role of a step: what to do is bright, what stops the work is a caution."""
     match step:
-        case k.TryBlade() | k.Settle() | k.SpotCheck():
+        case k.TryBlade() | k.Settle() | k.MeasureAgain() | k.SpotCheck():
             return Role.NEXT
         case k.SetOnBlade() | k.TurnBy() | k.FitShim() | k.WindBack() | k.CamsOut():
             return Role.OUT
@@ -66,13 +66,15 @@ def feeler_of(step: k.NextStep) -> Feeler | None:
             return None
 
 
-def key_words(step: k.NextStep) -> str:  # noqa: C901  # one case a step
+def key_words(step: k.NextStep) -> str:  # noqa: C901, PLR0912  # one case a step
     """The one key that does the step, as the bench has it; empty where the answers do."""
     match step:
         case k.TryBlade() | k.SpotCheck():
             return "S D F"
         case k.Settle(clash=clash):
             return "S D F" if clash.how is Settling.TRY_AGAIN else "-"
+        case k.MeasureAgain(apart=apart):
+            return "W" if apart.pad_in_doubt else "B"
         case k.NextValve():
             return "Space"
         case k.EndRepeat():

@@ -75,6 +75,7 @@ def place_of(step: k.NextStep) -> str:
             | k.Tell()
             | k.Wait()
             | k.Settle()
+            | k.MeasureAgain()
             | k.StopAndLook()
             | k.TryBlade()
             | k.EndRepeat()

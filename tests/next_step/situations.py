@@ -112,7 +112,7 @@ TABLE = (
         "1I",
         "tell",
         "BAND?",
-        "One figure only: set on the figure, or your own band?",
+        "One figure only, no tolerance: tell your own band.",
     ),
     Situation(
         "crank not confirmed",
@@ -193,6 +193,22 @@ TABLE = (
         "settle",
         "0.08",
         "0.08 refuses but 0.10 goes. Wipe 0.08, try again.",
+    ),
+    Situation(
+        "measured, and the blades say otherwise",
+        f"{PUMP}{AT}1E 0.09 free\n1E 0.10 refuses\n1E measured 0.12\n",
+        "1E",
+        "measure-again",
+        "MEASURE",
+        "0.09 goes, 0.10 refuses, but 0.12 measured, give or take 0.01: measure it again.",
+    ),
+    Situation(
+        "measured much wider than the blades",
+        f"{PUMP}{AT}1E 0.09 free\n1E 0.10 refuses\n1E measured 0.16\n",
+        "1E",
+        "measure-again",
+        "PAD TEST",
+        "0.09 goes, 0.10 refuses, but 0.16 measured, give or take 0.01: test the pad.",
     ),
     Situation(
         "nothing goes in",

@@ -18,6 +18,7 @@ from benchtui.domain.session.facts.events import (
     AfterStep,
     CamsStep,
     CamsStepDone,
+    ClearanceMeasured,
     Evidence,
     LookedOver,
     Particulars,
@@ -80,6 +81,8 @@ class Hand:
                 else:
                     feeler = clash.doubted.feeler
                     assert do(c.TakeReading(valve, feeler, self.answer(valve, feeler)))
+            case k.MeasureAgain(valve=valve):
+                assert do(ClearanceMeasured(valve, Length(self.gaps[valve])))
             case k.SpotCheck(spot=spot):
                 feeler = spot.feeler
                 assert do(c.SpotCheck(spot.valve, feeler, self.answer(spot.valve, feeler)))

@@ -48,6 +48,7 @@ from benchtui.domain.session.facts.events import (
     AfterStepDone,
     CamsStep,
     CamsStepDone,
+    ClearanceMeasured,
     Closed,
     Corrected,
     Crank,
@@ -55,11 +56,14 @@ from benchtui.domain.session.facts.events import (
     Event,
     Evidence,
     Fact,
+    FigureChosen,
     LeftLast,
     Locked,
     LookedOver,
     Opened,
     Particulars,
+    PositionConfirmed,
+    ReadingStruck,
     ScrewSetOn,
     SetAside,
     Sign,
@@ -187,6 +191,15 @@ ASIDE: tuple[Fact, ...] = (Closed(complete=True), SetAside("it was the other eng
 SPARES: tuple[Fact, ...] = (SpareTold(mm("2.80")), SpareTold(mm("2.75"), mm("2.74")))
 
 
+MEASURED: tuple[Fact, ...] = (
+    FigureChosen(),
+    PositionConfirmed("1", Fraction(0), (Evidence.MARK, Evidence.SLACK), ("1I", "1E")),
+    ClearanceMeasured("1I", mm("0.28")),
+    ClearanceMeasured("1E", mm("0.41"), mm("0.02")),
+    ReadingStruck(5),
+)
+
+
 def main() -> int:
     """Write the records that are not there yet."""
     make("screws-1", "harbour-van", SCREWS, fewest=True)
@@ -197,6 +210,7 @@ def main() -> int:
     make_of_facts("corrected-5", CORRECTIONS)
     make_of_facts("set-aside-6", ASIDE)
     make("chained-7", "harbour-van", SCREWS)  # the first whose lines vouch for those before them
+    make_of_facts("measured-8", MEASURED)
     make("feel-3", "harbour-van", BY_FEEL, feel=HAND, drift=(Length.um(-9), Length.um(-4)))
     return 0
 

@@ -14,7 +14,7 @@ Lines = list[dict[str, Any]]
 Play = Callable[..., Lines]
 
 # The stories' plain single: 0.06 to 0.10 mm inlet, screw and locknut.
-BEGIN = "sheet plain-single\nblades leaves-f\nmetal 19 C\nposition 1 mark slack\n"
+BEGIN = "sheet plain-single\nblades leaves-f\ndate 2026-05-01\nmetal 19 C\nposition 1 mark slack\n"
 GRIT = f"{BEGIN}1I 0.05 refuses\n1I 0.07 free\n"
 
 

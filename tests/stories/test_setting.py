@@ -308,7 +308,7 @@ class TestOpenersAndClosers:
         gaps = [*bracketed("1I-opener", "0.09", "0.10"), *bracketed("1I-closer", "0.04", "0.05")]
         wrong = ["1I-opener whole 0.14 free", "1I-opener whole 0.20 free"]
         assert "do not add up" in last_step(play(script(*gaps, *wrong)))["message"]
-        told = "Whole free play over 0.14 mm."
+        told = "Whole free play 0.14 goes, nothing has refused."
         # Of either gap, for the whole play is both of theirs; without a blade, the last.
         for mended in ("1I-opener whole strike 0.20", "1I-closer whole strike", "undo"):
             step = last_step(play(script(*gaps, *wrong, mended)))
@@ -358,7 +358,26 @@ class TestThePad:
         lines = ["1I 0.04 free", "1I pad 72", *bracketed("1I", "0.09", "0.10"), "1I lock"]
         lines += bracketed("1I", "0.09", "0.10")
         step = last_step(play(script(*lines)))
-        assert (step["verdict"], "dished pad" in step["message"]) == ("in", True)
+        assert step["verdict"] == "none"
+        assert "pad dished, blades lie" in step["message"].lower()
+
+    def test_over_a_dished_pad_it_is_set_by_the_thread(self, play: Play, sheet: WriteSheet) -> None:
+        """48 degrees of 0.75 mm are 0.100; a hand's 5 degrees are 0.0104 (geometry)."""
+        sheet(self.SCREW)
+        lines = ["1I 0.04 free", "1I pad 72", *bracketed("1I", "0.09", "0.10")]
+        *_, step, _closed, summary = play(script(*lines, "1I pad 48", "1I lock", "close"))
+        # With the hand's error 0.089 to 0.111: inside 0.08 to 0.12.
+        assert "Pad dished: set by the thread, 0.089 to 0.111" in step["message"]
+        assert "have the pad dressed" in step["message"]
+        assert not any(line.startswith("1I") for line in summary["summary"]["missing"])
+        *_, _step, far = play(script(*lines, "1I pad 72", "1I lock", "close"))
+        assert any(line.startswith("1I") for line in far["summary"]["missing"])
+
+    def test_a_measured_value_counts_over_a_dished_pad(self, play: Play, sheet: WriteSheet) -> None:
+        sheet(self.SCREW)
+        lines = ["1I 0.04 free", "1I pad 72", *bracketed("1I", "0.09", "0.10"), "1I lock"]
+        step = last_step(play(script(*lines, "1I measured 0.10")))
+        assert (step["verdict"], step["proved"]) == ("in", True)
 
     def test_no_turn_is_counted_across_it(self, play: Play, sheet: WriteSheet) -> None:
         """How far the screw went to zero nobody knows, so nothing is said of the pitch."""

@@ -122,7 +122,7 @@ async def test_i_says_the_hand_the_rule_and_what_each_answer_means(workshop: Wor
     assert "If it goes: " in told
     assert "If it refuses: " in told
     assert "Your hand: drag from -0.005 to +0.01 mm" in told
-    assert "By feel it lies: 0.075 to 0.09" in told
+    assert "By feel it lies: between 0.075 and 0.09" in told
     assert "Decision rule. Plain: simple acceptance" in told
 
 
@@ -137,18 +137,18 @@ async def test_by_feel_settles_a_valve_and_the_screen_says_that_it_is_only_that(
         told = words(pilot)
         assert look(state(pilot), "1I").done
     assert "undecided, in range by feel" in told
-    assert "≈ by feel 0.075 to 0.09" in told
+    assert "≈ by feel between 0.075 and 0.09" in told
 
 
 async def test_9_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:
     async with at_the_bench(workshop) as pilot:
         await read(pilot, "0.06", "f")
         await read(pilot, "0.07", "s")
-        assert "0.06 to 0.07" in words(pilot)
+        assert "0.06 goes, 0.07 refuses" in words(pilot)
         await pilot.press("9")
         await pilot.pause()
         hidden = words(pilot)
-        assert "0.06 to 0.07" not in hidden
+        assert "0.06 goes, 0.07 refuses" not in hidden
         assert "0.07 refuses" not in hidden
         assert "tight" not in hidden.lower().replace("tighten", "")
         await read(pilot, "0.08", "f")
@@ -157,7 +157,7 @@ async def test_9_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:
         await pilot.pause()
         told = words(pilot)
         assert "your readings lie at least 0.01 mm apart, at most 0.03 mm" in told
-        assert "0.06 to 0.07" in told
+        assert "0.06 goes, 0.07 refuses" in told
         live = pilot.app.live  # type: ignore[attr-defined]  # the program's own app
         facts = [type(e.fact) for e in live.bench.events]
         assert facts.count(RepeatBegun) == facts.count(RepeatEnded) == 1
@@ -197,4 +197,4 @@ def test_the_ruler_draws_where_the_drags_put_it(workshop: Workshop) -> None:
     picture = lines(drawn, 80, 7)
     bar = next(line for line in picture if "█" in line)
     assert "≈" in bar
-    assert any("≈ by feel 0.075 to 0.09" in line for line in picture)
+    assert any("≈ by feel between 0.075 and 0.09" in line for line in picture)

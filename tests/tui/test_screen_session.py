@@ -30,8 +30,8 @@ async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> 
         await settled(app, pilot)
         lines = seen(app).splitlines()
         found = next(x for x in lines if "1E found" in x)
-        assert "0.06 to 0.07" in found and "▼ tight" in found  # noqa: PT018  # one line, read at once
-        assert "0.10 to 0.12" in next(x for x in lines if "left  " in x and "═" in x)
+        assert "0.06-0.07" in found and "▼ tight" in found  # noqa: PT018  # one line, read at once
+        assert "0.10-0.12" in next(x for x in lines if "left  " in x and "═" in x)
         shown = "\n".join(lines)
         assert "9 November 2024, M., 14 000 km, metal 19 C (66 F): complete" in shown
         assert "turned 18.0 degrees in all, opening, locked, measured again" in shown
@@ -73,7 +73,7 @@ async def test_stepping_shows_the_state_after_each_event(data: Path) -> None:
         await press(app, pilot, *(["right"] * 4))
         shown = seen(app)
         assert "►   5" in shown and "1E: 0.08 mm refuses" in shown  # noqa: PT018  # one line
-        assert "under 0.08" in next(x for x in shown.splitlines() if "1E found" in x)
+        assert "0.08 refuses" in next(x for x in shown.splitlines() if "1E found" in x)
         assert "struck out" not in shown
         await press(app, pilot, *(["right"] * 3))
         assert "Struck out: 1E: 0.05 mm refuses" in seen(app)

@@ -100,7 +100,7 @@ async def test_a_turn_as_a_hand_uses_it(desk: Desk) -> None:
         assert "24.0 degrees (19.2 to 28.8)." in text
         assert "4 minutes on a clock (3.2 to 4.8); 0.07 turn." in text
         assert "three eighths of a flat" in text
-        assert "Now 0.04 to 0.06 mm; to be 0.10 mm." in text
+        assert "Now 0.04 goes, 0.06 refuses; to be 0.10 mm." in text
         assert "18 N m (13.3 lbf ft)" in text
         assert "dotted: now   solid: to here" in text
         assert "out, anticlockwise" in text

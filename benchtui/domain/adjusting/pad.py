@@ -13,7 +13,7 @@ from math import ceil, floor
 from benchtui.domain.adjusting.turns import CLOCK_MINUTE, FULL_TURN, HAND, gap_per_turn
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.length import Length
+from benchtui.domain.length import Length, midpoint
 from benchtui.domain.sheet import Adjuster
 
 MOST_EXCESS = Length.um(30)
@@ -53,15 +53,25 @@ class PadFinding:
     verdict: PadVerdict
 
     @property
-    def why_not_proved(self) -> str:
-        """Why blades prove nothing over a pad where some of the clearance was missed."""
+    def blades_lie(self) -> str:
+        """Why nothing is said by blades over a pad where some of the clearance was missed."""
         return (
-            f"the pad test says that the blades may bridge the pad, so the true gap may be wider "
-            f"than they show by at least {_um(self.excess_low)} mm"
+            f"pad dished, blades lie: they miss at least {_um(self.excess_low)} mm of it; set it by "
+            f"the thread, or measure it with a dial at the valve"
         )
 
+    @property
+    def expected(self) -> Length:
+        """The middle of what the thread made."""
+        return midpoint(self.expected_low, self.expected_high)
+
+    @property
+    def made(self) -> str:
+        """The gap that the thread made: ``0.089 to 0.111``; millimetres."""
+        return f"{_um(self.expected_low)} to {_um(self.expected_high, up=True)}"
+
     def __str__(self) -> str:
-        made = f"The thread made {_um(self.expected_low)} to {_um(self.expected_high, up=True)} mm"
+        made = f"The thread made {self.made} mm"
         match self.verdict:
             case PadVerdict.CLEAR:
                 return f"{made} and the blades find it: {self.verdict.value}."

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from enum import Enum
 from itertools import product
 
@@ -46,8 +46,25 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
+class Measured:
+    """A clearance as it was measured, and the most that it may be off, either way.
+
+    ``number`` is that of the event that recorded it, 0 outside a session.
+    """
+
+    value: Length
+    error: Length
+    number: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.value.bare} measured, give or take {self.error.bare}"
+
+
+@dataclass(frozen=True, slots=True)
 class Bracket:
     """Where a clearance lies, told by the blades; a ``high`` of None is open.
+
+    ``measured`` is set where it is not the blades that tell it.
 
     ``low`` to ``high`` takes each blade as its best known thickness. ``wide_low`` to ``wide_high``
     takes every blade's error, and the joints of stacks, against us: the true clearance is inside
@@ -58,6 +75,7 @@ class Bracket:
     high: Length | None = None
     wide_low: Length = ZERO
     wide_high: Length | None = None
+    measured: Measured | None = field(default=None, kw_only=True)
 
     @property
     def closed(self) -> bool:
@@ -74,11 +92,27 @@ class Bracket:
         """Whether a blade goes that is thicker than one that refuses."""
         return self.high is not None and self.low > self.high
 
+    def told(self, figure: Callable[[Length], str]) -> str:
+        """In words, ``figure`` writing a thickness: ``0.06 goes, 0.10 refuses``, and so on."""
+        if self.measured is not None:
+            value, error = figure(self.measured.value), figure(self.measured.error)
+            return f"{value} measured, give or take {error}"
+        goes = f"{figure(self.low)} goes" if self.low else ""
+        refuses = "" if self.high is None else f"{figure(self.high)} refuses"
+        if not goes and not refuses:
+            return "not measured"
+        return f"{goes or refuses}, {(refuses if goes else '') or _NOTHING[bool(goes)]}"
+
+    def __str__(self) -> str:
+        return self.told(lambda length: length.bare)
+
     @property
     def clash_beyond_error(self) -> bool:
         """Whether the blades clash by more than their errors together can explain."""
         return self.wide_high is not None and self.wide_low > self.wide_high
 
+
+_NOTHING = {True: "nothing has refused", False: "nothing has gone in"}
 
 OPEN = Bracket()
 """Nothing read yet."""

@@ -9,11 +9,13 @@ from enum import Enum
 from benchtui.domain.gauging.bracket import (
     Answer,
     Bracket,
+    Measured,
     Reading,
     bracket_of,
     healing_sets,
 )
 from benchtui.domain.gauging.feel import FeelBand, in_range_by_feel
+from benchtui.domain.gauging.measured import apart, closer, inside
 from benchtui.domain.length import Length
 from benchtui.domain.rule import DecisionRule as DecisionRule  # noqa: PLC0414  # a verdict's rule
 from benchtui.domain.sentence import Sentence
@@ -65,6 +67,43 @@ class Verdict:
 def no_verdict(because: str) -> Verdict:
     """No verdict may be given, and why."""
     return Verdict(VerdictKind.NONE, because)
+
+
+def judge_measured(measured: Measured, band: Band) -> Verdict:
+    """The verdict of a measured value: by its figure, and proved where its error lies inside too.
+
+    Source: simple acceptance, JCGM 106:2012 8.2; the guard band of ISO 14253-1.
+    """
+    because = Sentence("{} measured, give or take {}", measured.value, measured.error)
+    if measured.value < band.low:
+        return Verdict(VerdictKind.TIGHT, because)
+    if measured.value > band.high:
+        return Verdict(VerdictKind.WIDE, because)
+    return Verdict(VerdictKind.IN, because, proved=inside(measured, band))
+
+
+def judge_both(
+    readings: Sequence[Reading], measured: Measured, band: Band, feel: FeelBand | None = None
+) -> Verdict:
+    """The verdict where a gap was gauged and measured: of whichever tells it more closely.
+
+    Where that one leaves it open, or in range and not proved, the other may say more. Apart by more
+    than their errors, they clash.
+    """
+    by_measure = judge_measured(measured, band)
+    if not readings:
+        return by_measure
+    by_blades = judge(readings, band, feel)
+    blades = bracket_of(readings)
+    if by_blades.kind is VerdictKind.CONTRADICTION:
+        return by_blades
+    if apart(blades, measured) is not None:
+        return Verdict(VerdictKind.CONTRADICTION, f"{blades}, but {measured}")
+    first, second = by_blades, by_measure
+    if closer(blades, measured).measured is not None:
+        first, second = second, first
+    more = first.kind is VerdictKind.IN and second.proved and not first.proved
+    return second if more or not first.kind.settled else first
 
 
 def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None) -> Verdict:

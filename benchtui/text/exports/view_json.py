@@ -9,7 +9,7 @@ import re
 from typing import Any
 
 from benchtui.domain.adjusting.turns import Turn
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import Bracket, Measured
 from benchtui.domain.gauging.lacking import inches
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.history.due import Due, sentence
@@ -53,6 +53,7 @@ def step_document(
             "blind": None,
             "lacking": None,
             "clash": None,
+            "measured": None,
             "set_aside": [],
             "nut_slack": False,
             "message": " ".join(aside.sentences),
@@ -67,6 +68,7 @@ def step_document(
         "blind": _blind_document(aside),
         "lacking": _lacking_document(told),
         "clash": _clash_document(view.clash),
+        "measured": _measured_document(view.measured),
         "set_aside": [str(reading) for reading in view.aside],
         # With it, the verdict is on the range moved by what locking is known to take.
         "nut_slack": view.slack_nut,
@@ -171,6 +173,16 @@ def _torque_document(torque: Torque) -> dict[str, Any]:
         "lbf_ft": [round(float(t / LBF_FT), 3) for t in both],
         "lbf_in": [round(float(t / LBF_IN), 3) for t in both],
         "notes": list(torque_notes(torque)),
+    }
+
+
+def _measured_document(measured: Measured | None) -> dict[str, Any] | None:
+    if measured is None:
+        return None
+    return {
+        "value_mm": _mm(measured.value),
+        "error_mm": _mm(measured.error),
+        "words": str(measured),
     }
 
 

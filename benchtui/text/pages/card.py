@@ -30,10 +30,12 @@ from benchtui.text.words.afterwards import (
     after_words,
     blind_words,
     crank_words,
+    measured_words,
     micrometer_words,
     tally_words,
 )
 from benchtui.text.words.amendment_words import amended_lines
+from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.clock_words import clock_lines
 from benchtui.text.words.torque_words import torque_told
 
@@ -227,6 +229,7 @@ def _facts(
         ("counted", tally_words(state)),
         ("micrometer", micrometer_words(state)),
         ("blind repeats", blind_words(state)),
+        ("measured", measured_words(state)),
         ("set aside", [f"{v.name}: {reading}" for v in record.valves for reading in v.set_aside]),
     ):
         if told:
@@ -274,12 +277,7 @@ def _band(band: Band) -> str:
 def _bracket(gauged: Gauged | None) -> str:
     if gauged is None:
         return "not read"
-    bracket = gauged.bracket
-    if bracket.high is None:
-        return f"over {bare(bracket.low)}"
-    if not bracket.low:
-        return f"under {bare(bracket.high)}"
-    return f"{bare(bracket.low)}-{bare(bracket.high)}"
+    return bracket_cell(gauged.bracket)
 
 
 _SHORT = {

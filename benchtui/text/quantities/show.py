@@ -12,7 +12,6 @@ from fractions import Fraction
 from typing import Literal
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import NM_PER_INCH, NM_PER_MM, Length
 from benchtui.text.quantities import measure
 
@@ -77,14 +76,6 @@ def bare(length: Length | None) -> str:
     return "open" if length is None else str(length).removesuffix(" mm")
 
 
-def seen_words(bracket: Bracket) -> str:
-    """The same for the eye: three decimals of a millimetre at most, as ``0.203 to 0.254``."""
-    low, high = (None if end is None else seen(end) for end in (bracket.low, bracket.high))
-    if high is None:
-        return f"over {low}" if bracket.low else "not read"
-    return f"{low} to {high}" if bracket.low else f"under {high}"
-
-
 def seen(value: Length) -> str:
     """Millimetres without the unit, three decimals at most: an inch blade's size is no round one."""
     exactly = figure(value)
@@ -97,22 +88,6 @@ _EYE = 3
 def stamps(feeler: Feeler) -> str:
     """A blade or stack by its stamps, in millimetres without the unit: ``0.20+0.05``."""
     return str(feeler).removesuffix(" mm")
-
-
-def bracket_words(bracket: Bracket) -> str:
-    """``0.05 to 0.06``, ``over 0.06``, ``under 0.08``; millimetres."""
-    if bracket.high is None:
-        return f"over {bare(bracket.low)}" if bracket.low else "not read"
-    if not bracket.low:
-        return f"under {bare(bracket.high)}"
-    return f"{bare(bracket.low)} to {bare(bracket.high)}"
-
-
-def span(low: Length, high: Length | None, unit: LengthUnit = "mm") -> str:
-    """A bracket: ``0.05 to 0.06 mm``; an open one is ``above 0.05 mm``."""
-    if high is None:
-        return f"above {length(low, unit)}"
-    return f"{figure(low, unit)} to {length(high, unit)}"
 
 
 def angle(degrees: Fraction, places: int = 0) -> str:

@@ -19,6 +19,7 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import MOST_STACKED
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.measured import MEASURED_ERROR
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import (
@@ -52,6 +53,7 @@ from benchtui.domain.session.facts.events import (
     AfterStep,
     CamsStep,
     CamsStepDone,
+    ClearanceMeasured,
     Crank,
     Evidence,
     LookedOver,
@@ -134,6 +136,8 @@ class StrikeBlades:
     marks: tuple[Length, ...] | None
     whole: bool = False
     """Whether it is one of the whole free play of an opener and closer pair."""
+    measured: bool = False
+    """Whether it is the measured value instead."""
 
 
 Header = UseSheet | UseBlades | OnDay | ByStops
@@ -321,6 +325,8 @@ def _blind(valve: str, rest: str) -> Command:
 
 
 def _strike(valve: str, blade: str) -> StrikeBlades:
+    if blade == "measured":
+        return StrikeBlades(valve, None, measured=True)
     return StrikeBlades(valve, _marks(blade) if blade else None)
 
 
@@ -342,6 +348,8 @@ def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901, PLR0912  # one case
             return SetOnMarks(valve, _marks(more))
         case "looked":
             return _nothing(lambda: LookedOver(valve))(more)
+        case "measured":
+            return ClearanceMeasured(valve, *measured_of(more))
         case "shim":
             return FitShim(valve, *shim_of(more))
         case "pad":
@@ -373,6 +381,26 @@ def answer_of(text: str) -> tuple[tuple[Length, ...], Answer, bool]:
     except _Wrong as wrong:
         raise FaultyQuantity(wrong.found, wrong.wanted) from None
     return tried.marks, tried.answer, tried.forced
+
+
+def measured_of(text: str) -> tuple[Length, Length]:
+    """A measured clearance as people write it: ``0.11``, ``0.11 +-0.01 mm``, ``4.5 +-0.5 thou``.
+
+    The figure and the most it may be off; a unit at the end goes for both.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    figure, given, error = (part.strip() for part in text.replace("±", "+-").partition("+-"))
+    if not given:
+        return measure.length(figure, bare_mm=True, zero=True), MEASURED_ERROR
+    unit = re.search(r"[a-zA-Z\"]+\s*$", error)
+    if unit is not None and re.fullmatch(r"[\d.]+", figure):
+        figure = f"{figure} {unit[0]}"
+    return (
+        measure.length(figure, bare_mm=True, zero=True),
+        measure.length(error, bare_mm=True),
+    )
 
 
 def spare_of(text: str) -> tuple[Length, Length | None]:
@@ -412,7 +440,7 @@ def _reading(valve: str, rest: str) -> TryBlades:
             _quoted(f"{valve} {rest}".strip()),
             f"{did_you_mean(answer, known)}a valve with a blade and free, drag, refuses or forced; "
             "or a word such as "
-            "position, turn, lock, strike, close",
+            "position, measured, turn, lock, strike, close",
         )
     forced = answer == "forced"
     counts_as = Answer.REFUSES if forced else answers[answer]

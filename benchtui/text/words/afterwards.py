@@ -93,6 +93,17 @@ def micrometer_words(state: State) -> tuple[str, ...]:
     )
 
 
+def measured_words(state: State) -> tuple[str, ...]:
+    """Every measured value that was not struck: ``1E: 0.11 measured, give or take 0.01 (as found)``."""
+    return tuple(
+        f"{name}: {taken.measured} ({stage.kind.value})"
+        for name, valve in state.valves.items()
+        for stage in valve.stages
+        for taken in stage.measures
+        if not taken.struck
+    )
+
+
 def blind_words(state: State) -> tuple[str, ...]:
     """``1E at least 0.01 mm apart``: how far apart blind repeats of one gap have lain."""
     told = []

@@ -5,6 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.measured import Apart
+
+
+def apart_words(apart: Apart) -> str:
+    """What to do where blades and a measured value do not agree, the two having been named."""
+    if apart.pad_in_doubt:
+        return "Blades bridge a dished pad: believe neither before it is tested."
+    return "Try the blades again too, and strike what was wrong."
 
 
 def aside_words(aside: Iterable[Reading]) -> str:

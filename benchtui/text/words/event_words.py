@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import assert_never
 
+from benchtui.domain.gauging.bracket import Measured
 from benchtui.domain.session.facts.events import (
     AfterStepDone,
     BandChosen,
     CamsStep,
     CamsStepDone,
     CautionAcknowledged,
+    ClearanceMeasured,
     Closed,
     Corrected,
     Crank,
     CrankTurned,
     Event,
     Fact,
+    FigureChosen,
     ItemCounted,
     Locked,
     LookedOver,
@@ -94,6 +97,8 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"Decision rule chosen: {rule.value}"
         case BandChosen(tolerance):
             return f"Owner's own band: {length(tolerance)} either side of the single figure"
+        case FigureChosen():
+            return "Single figures are set on the figure, as the handbook says"
         case CautionAcknowledged(caution):
             return f"Caution read: {caution}"
         case PositionConfirmed():
@@ -108,6 +113,8 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
         case ReadingTaken(valve, feeler, answer, forced):
             by_force = " (went only by force)" if forced else ""
             return f"{valve}: {feeler} {answer.value}{by_force}"
+        case ClearanceMeasured(valve, value, error):
+            return f"{valve}: {Measured(value, error)}"
         case ReadingStruck(number):
             return f"Struck out: {_which(number, known)}"
         case ReadingsMoved(valve, to):

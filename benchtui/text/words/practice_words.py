@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.outcome import Fit, Outcome
 from benchtui.domain.session.whole.record import Gauged
-from benchtui.text.quantities.show import bracket_words, length
+from benchtui.text.quantities.show import length
+from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.valve_words import verdict_words
 
 KEPT = "Practice: nothing of it is kept, and it counts as no check."

@@ -6,7 +6,8 @@ from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.adjusting.swap import Origin, Placed
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim, gauged_with
-from benchtui.text.quantities.show import bare, bracket_words
+from benchtui.text.quantities.show import bare
+from benchtui.text.words.bracket_words import bracket_cell
 
 
 def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
@@ -48,7 +49,7 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
                 do = "changed: measure it again" if now == placed[name].shim else do
         else:
             do = left_out[name] if name in left_out else unserved_words(plan, name)
-        gauged = "" if fit is None else bracket_words(fit.bracket)
+        gauged = "" if fit is None else bracket_cell(fit.bracket)
         rows.append((name, gauged, _in_now(now), sure, do))
     return tuple(rows)
 

@@ -12,8 +12,9 @@ from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.sentence import Part, Sentence
 from benchtui.text.quantities.measure import FaultyQuantity
-from benchtui.text.quantities.show import LengthUnit, bare, bracket_words, figure
+from benchtui.text.quantities.show import LengthUnit, bare, figure, length
 from benchtui.text.reading.script import marks_of
+from benchtui.text.words.bracket_words import bracket_words
 
 _TENTH_THOU = Length(2_540)
 _HALF_THOU = Length(12_700)
@@ -75,21 +76,16 @@ def blade_both(feeler: Feeler, *, inch: bool) -> str:
 
 
 def bracket_both(bracket: Bracket, *, inch: bool) -> str:
-    """``0.05 to 0.06``; beside an inch set ``0.010 to 0.011 in (0.254 to 0.2794 mm)``."""
-    words = bracket_words(bracket)
-    low, high = bracket.low, bracket.high
-    ends = [end for end in (low, high) if end]
+    """``0.05 goes, 0.06 refuses``; beside an inch set with its units, and millimetres after it."""
+    measured = bracket.measured
+    told = (bracket.low, bracket.high) if measured is None else (measured.value,)
+    ends = [end for end in told if end]
     if not inch or not ends:
-        return words
+        return bracket_words(bracket)
     if any(unit_of(end, inch=True) != "in" for end in ends):
-        return f"{words} mm"
-    if high is None:
-        own = f"over {figure(low, 'in')}"
-    else:
-        own = (
-            f"{figure(low, 'in')} to {figure(high, 'in')}" if low else f"under {figure(high, 'in')}"
-        )
-    return f"{own} in ({words} mm)"
+        return bracket.told(length)
+    both = " and ".join(end.bare for end in ends)
+    return f"{bracket.told(lambda end: length(end, 'in'))} ({both} mm)"
 
 
 def told(why: str, feeler: Feeler, *, inch: bool) -> str:

@@ -13,6 +13,7 @@ from benchtui.domain.adjusting.turns import FLAT
 from benchtui.domain.blades import Feeler
 from benchtui.domain.crank.angles import degrees as crank_degrees
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.measured import Apart, bracket_measured
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.evidence.metal import metal_words
@@ -21,8 +22,9 @@ from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.quantities.show import degrees, flats
+from benchtui.text.words.clash_words import apart_words
 from benchtui.text.words.crank_words import listed
-from benchtui.text.words.stamped import blade_both, inch_set, label, tall_figures
+from benchtui.text.words.stamped import blade_both, bracket_both, inch_set, label, tall_figures
 from benchtui.text.words.torque_words import torque_told
 
 
@@ -69,6 +71,8 @@ def tall(step: k.NextStep, *, inch: bool) -> Tall:  # noqa: C901, PLR0912  # one
         case k.Settle(clash=clash):
             strike = clash.how is Settling.STRIKE
             return Tall("STRIKE") if strike else _blade(clash.doubted.feeler, inch=inch)
+        case k.MeasureAgain(apart=apart):
+            return Tall("PAD TEST" if apart.pad_in_doubt else "MEASURE")
         case k.StopAndLook():
             return Tall("STOP")
         case k.TryBlade(feeler=feeler):
@@ -157,6 +161,9 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
             return _wait(step)
         case k.Settle():
             return _settle(step, inch=inch)
+        case k.MeasureAgain(apart=apart):
+            do = "test the pad" if apart.pad_in_doubt else "measure it again"
+            return f"{_told(apart, inch=inch)}: {do}."
         case k.StopAndLook():
             return _stop_and_look(step, inch=inch)
         case k.TryBlade():
@@ -234,6 +241,8 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
             if clash.doubted.answer.goes:
                 return f"It refuses: the first {blade} is set aside. It goes: {other} is."
             return f"It refuses: {other} is set aside. It goes: the first {blade} is."
+        case k.MeasureAgain(apart=apart):
+            return apart_words(apart)
         case k.StopAndLook(tight=True):
             return "Tight: seat burnt or sunk, valve stretched: compression, leak-down."
         case k.StopAndLook():
@@ -321,7 +330,7 @@ def _tell(step: k.Tell) -> str:
         case k.Told.METAL:
             return "Cold? Tell the temperature, or the hours it stood."
         case k.Told.BAND:
-            return "One figure only: set on the figure, or your own band?"
+            return "One figure only, no tolerance: tell your own band."
         case k.Told.SHIM:
             return "Which shim is in? Read its stamp, or better, measure it."
         case _:
@@ -330,6 +339,11 @@ def _tell(step: k.Tell) -> str:
 
 def _wait(step: k.Wait) -> str:
     return f"{_capital(metal_words(step.metal))}."
+
+
+def _told(apart: Apart, *, inch: bool) -> str:
+    measured = bracket_both(bracket_measured(apart.measured), inch=inch)
+    return f"{bracket_both(apart.blades, inch=inch)}, but {measured}"
 
 
 def _settle(step: k.Settle, *, inch: bool) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.session.facts.events import LeftLast
 from benchtui.domain.session.valve.blind_repeat import Repeated
-from benchtui.text.quantities.show import bracket_words, figure, length
+from benchtui.text.quantities.show import figure, length
+from benchtui.text.words.bracket_words import bracket_words
 
 
 def repeated_sentence(told: Repeated) -> str:

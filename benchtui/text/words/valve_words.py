@@ -9,7 +9,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step.kinds import SetOnBlade, Settle, TurnBy
+from benchtui.domain.session.next_step.kinds import MeasureAgain, SetOnBlade, Settle, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import Repeated, repeated
 from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_notes
@@ -99,7 +99,7 @@ def view_message(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) ->
 
 def view_because(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> str:
     """Why: the small line of the step, the verdict's reason, then what is doubtful."""
-    clash = told is not None and isinstance(told.step, Settle)
+    clash = told is not None and isinstance(told.step, Settle | MeasureAgain)
     inch = told is not None and told.inch
     because = "" if clash else _sentence(printed(view.verdict.because, inch=inch))
     parts = ["" if told is None else told.small, because]
@@ -112,6 +112,7 @@ def valve_notes(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> 
     if view.readings and view.readings[-1].reading.forced:
         said.append(FORCED)
     said.append(aside_words(view.aside))
+    said.append(_measured(view))
     said += aside.doubts
     step = None if told is None else told.step
     if isinstance(step, TurnBy | SetOnBlade):
@@ -151,6 +152,13 @@ def turn_spans(turn: Turn) -> tuple[str, str]:
         f"{by_degrees[0]} degrees ({by_degrees[1]} to {by_degrees[2]}).",
         f"{clock} ({low} to {high}); {rounded(turn.turns, 2)} turn.",
     )
+
+
+def _measured(view: ValveView) -> str:
+    """The measured value, where the verdict's own reason does not name it."""
+    if view.measured is None or str(view.measured) in view.verdict.because:
+        return ""
+    return _sentence(str(view.measured))
 
 
 def _sentence(text: str) -> str:

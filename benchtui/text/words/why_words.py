@@ -8,7 +8,7 @@ from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.text.quantities.show import bracket_words
+from benchtui.text.words.bracket_words import felt_words
 from benchtui.text.words.sure_words import feel_words, left_sentence
 from benchtui.text.words.told import Told
 from benchtui.text.words.valve_words import Aside, verdict_words, view_message
@@ -44,4 +44,4 @@ def _by_feel(state: State, view: ValveView) -> list[str]:
     found = bracket_by_feel(readings, band)
     if found.clash:
         return [f"{told} What was felt does not fit it: retest, or practise again."]
-    return [f"{told} By feel it lies: {bracket_words(found)}."]
+    return [f"{told} By feel it lies: {felt_words(found)}."]

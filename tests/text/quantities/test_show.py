@@ -73,12 +73,6 @@ def test_an_exact_length_reads_back(nm: int) -> None:
     assert measure.length(show.length(Length(nm))) == Length(nm)
 
 
-def test_brackets() -> None:
-    low, high = Length.mm("0.05"), Length.mm("0.06")
-    assert show.span(low, high) == "0.05 to 0.06 mm"
-    assert show.span(low, None) == "above 0.05 mm"
-
-
 def test_angles_and_clock_minutes() -> None:
     assert show.angle(Fraction("21.6")) == "22 degrees"
     assert show.angle(Fraction("21.6"), 1) == "21.6 degrees"

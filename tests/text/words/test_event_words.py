@@ -57,6 +57,11 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         "1E: locknut slack, screw set to a light drag on 0.08 mm",
     ),
     (ev.WayChosen(by_blade=True), "This engine is set on a blade held in"),
+    (
+        ev.ClearanceMeasured("1E", Length.mm("0.11")),
+        "1E: 0.11 measured, give or take 0.01",
+    ),
+    (ev.FigureChosen(), "Single figures are set on the figure, as the handbook says"),
     (ev.LookedOver("1E"), "1E: parts looked at, all sound"),
     (ev.CamsStepDone(ev.CamsStep.TIMING_MARKS), "Cams: timing marks line up"),
     (

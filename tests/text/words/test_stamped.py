@@ -73,15 +73,19 @@ def test_a_ruler_names_the_unit_that_is_not_its_own() -> None:
 
 def test_brackets_in_inches_first_and_never_in_two_units() -> None:
     assert bracket_both(Bracket(inch("0.008"), inch("0.010")), inch=True) == (
-        "0.008 to 0.010 in (0.2032 to 0.254 mm)"
+        "0.008 in goes, 0.010 in refuses (0.2032 and 0.254 mm)"
     )
-    assert bracket_both(Bracket(inch("0.008")), inch=True) == "over 0.008 in (over 0.2032 mm)"
+    assert bracket_both(Bracket(inch("0.008")), inch=True) == (
+        "0.008 in goes, nothing has refused (0.2032 mm)"
+    )
     assert bracket_both(Bracket(high=inch("0.008")), inch=True) == (
-        "under 0.008 in (under 0.2032 mm)"
+        "0.008 in refuses, nothing has gone in (0.2032 mm)"
     )
-    assert bracket_both(Bracket(inch("0.008"), mm("0.28")), inch=True) == "0.2032 to 0.28 mm"
-    assert bracket_both(Bracket(mm("0.05"), mm("0.06")), inch=False) == "0.05 to 0.06"
-    assert bracket_both(Bracket(), inch=True) == "not read"
+    assert bracket_both(Bracket(inch("0.008"), mm("0.28")), inch=True) == (
+        "0.2032 mm goes, 0.28 mm refuses"
+    )
+    assert bracket_both(Bracket(mm("0.05"), mm("0.06")), inch=False) == "0.05 goes, 0.06 refuses"
+    assert bracket_both(Bracket(), inch=True) == "not measured"
 
 
 def test_the_reason_begins_with_the_stamp() -> None:

@@ -8,8 +8,10 @@ from benchtui.domain.session.facts.state import State
 def cams_out_since(state: State, name: str) -> bool:
     """Whether any reading in hand at this valve was taken before the cams last came out."""
     out = state.cams_out
-    in_hand = state.valves[name].current.live
-    return out is not None and any(t.reading.number < out for t in in_hand)
+    stage = state.valves[name].current
+    numbers = [t.reading.number for t in stage.live]
+    numbers += [t.measured.number for t in stage.measures if not t.struck]
+    return out is not None and any(number < out for number in numbers)
 
 
 def cams_back(state: State) -> bool:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from benchtui.domain.blades import Leaf
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import Reading, bracket_of
+from benchtui.domain.gauging.bracket import Bracket, Measured, Reading, bracket_of
+from benchtui.domain.gauging.measured import closer
 from benchtui.domain.length import ZERO
 from benchtui.domain.remembering import remembered
 from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
@@ -46,6 +47,22 @@ def _sifted(stage: Stage) -> Sifted:
     return remembered(stage, "sifted", lambda: sift(stage.counting))
 
 
+def measured_in(stage: Stage) -> Measured | None:
+    """The measured value of a stage that counts, if there is one."""
+    taken = stage.measure
+    return None if taken is None else taken.measured
+
+
+def gauged(stage: Stage) -> bool:
+    """Whether anything counts of what was tried or measured in a stage."""
+    return stage.measure is not None or bool(stage.counting)
+
+
+def gap_of(stage: Stage) -> Bracket:
+    """Where the gap stood in a stage, by blades or by measure, whichever tells it more closely."""
+    return closer(bracket_of(counted(stage)), measured_in(stage))
+
+
 def position_sure(state: State, name: str) -> bool:
     """Whether the crank stands, confirmed, where this valve may be measured."""
     return state.place is not None and name in state.place.confirmed.valves
@@ -78,9 +95,23 @@ def leading(state: State, name: str) -> list[Reading]:
     return counted(stage) or [t.reading for t in stage.live]
 
 
+def leading_measure(state: State, name: str) -> Measured | None:
+    """The measured value in hand, as ``leading`` has it of readings."""
+    taken = state.valves[name].current.measure
+    if taken is None or gauged_afresh(state, name):
+        return None
+    return taken.measured if taken.metal_right or not would_count(state, name) else None
+
+
+def leading_gap(state: State, name: str) -> Bracket:
+    """Where the gap in hand stands, by blades or by measure, whichever tells it more closely."""
+    return closer(bracket_of(leading(state, name)), leading_measure(state, name))
+
+
 def metal_fault(stage: Stage) -> MetalStanding | None:
     """How the metal stood when a stage was read; None where it was as asked for."""
-    return next((t.metal for t in stage.counting if not t.metal_right), None)
+    measure = () if stage.measure is None else (stage.measure,)
+    return next((t.metal for t in (*stage.counting, *measure) if not t.metal_right), None)
 
 
 def slack_unseen(state: State, name: str) -> bool:
@@ -91,7 +122,7 @@ def slack_unseen(state: State, name: str) -> bool:
     slack (see ``position.stroke_is_sure``).
     """
     bracket = bracket_of(leading(state, name))
-    if bracket.high is None or bracket.low > ZERO:
+    if bracket.high is None or bracket.low > ZERO or leading_gap(state, name).low > ZERO:
         return False
     if state.place is None:
         return True

@@ -90,7 +90,7 @@ def touched_in_wrong_metal(state: State, name: str) -> MetalStanding | None:
     has been read since.
     """
     stage = state.valves[name].current
-    touched = stage.kind in (StageKind.TURNED, StageKind.LOCKED) and not stage.live
+    touched = stage.kind in (StageKind.TURNED, StageKind.LOCKED) and stage.unread
     wrong = stage.metal.kind in (MetalKind.TOO_WARM, MetalKind.TOO_COOL)
     return stage.metal if touched and wrong else None
 

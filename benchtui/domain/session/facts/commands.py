@@ -17,8 +17,10 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import (
     AfterStep,
     CamsStepDone,
+    ClearanceMeasured,
     Crank,
     Evidence,
+    FigureChosen,
     LookedOver,
     Particulars,
     ScrewSetOn,
@@ -102,12 +104,13 @@ class TakeReading:
 class StrikeReading:
     """Strike the last live reading of this valve with this feeler; None: the last of any.
 
-    ``whole``: of those taken in its whole free play.
+    ``whole``: of those taken in its whole free play. ``measured``: the last measured value instead.
     """
 
     valve: str
     feeler: Feeler | None = None
     whole: bool = False
+    measured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,12 +275,14 @@ Command = (
     EnterParticulars
     | ChooseRule
     | ChooseBand
+    | FigureChosen
     | AcknowledgeCaution
     | ConfirmPosition
     | DoubtPosition
     | SeeSign
     | TurnCrank
     | TakeReading
+    | ClearanceMeasured
     | StrikeReading
     | MoveReadings
     | TurnScrew

@@ -17,6 +17,7 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
+from benchtui.domain.gauging.measured import MEASURED_ERROR
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Sheet
@@ -181,6 +182,11 @@ class BandChosen:
 
 
 @dataclass(frozen=True, slots=True)
+class FigureChosen:
+    """The owner sets single figures on the figure, as the handbook says, instead of by a band."""
+
+
+@dataclass(frozen=True, slots=True)
 class CautionAcknowledged:
     """Somebody read a caution and said so."""
 
@@ -234,6 +240,18 @@ class ReadingTaken:
     feeler: Feeler
     answer: Answer
     forced: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ClearanceMeasured:
+    """A dial at the valve, or a strip that was measured, said what the clearance is.
+
+    ``error`` is the most that it may be off, either way.
+    """
+
+    valve: str
+    value: Length
+    error: Length = MEASURED_ERROR
 
 
 @dataclass(frozen=True, slots=True)
@@ -490,12 +508,14 @@ Fact = (
     | ParticularsEntered
     | RuleChosen
     | BandChosen
+    | FigureChosen
     | CautionAcknowledged
     | PositionConfirmed
     | PositionDoubted
     | SignSeen
     | CrankTurned
     | ReadingTaken
+    | ClearanceMeasured
     | ReadingStruck
     | ReadingsMoved
     | ScrewTurned

@@ -91,6 +91,8 @@ class State:
     at: datetime
     metal_at: datetime | None = None
     band: Length | None = None
+    on_figure: bool = False
+    """Whether its owner sets single figures on the figure, instead of by a band of his own."""
     place: Place | None = None
     places: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     doubted: str | None = None

@@ -7,7 +7,7 @@ from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.bracket import Measured, Reading
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import ScrewTurned
 from benchtui.domain.session.facts.metal_standing import NOT_ASKED, MetalStanding
@@ -49,12 +49,29 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenMeasure:
+    """A measured value with the same circumstances."""
+
+    measured: Measured
+    place: int | None
+    metal_c: Fraction | None
+    struck: bool = False
+    at: int | None = None
+    metal: MetalStanding = NOT_ASKED
+
+    @property
+    def metal_right(self) -> bool:
+        """Whether it was taken in metal as the sheet asks."""
+        return self.metal.right
+
+
+@dataclass(frozen=True, slots=True)
 class Stage:
     """Readings between two touches of the adjuster; ``turns`` are those that began the stage.
 
     ``held`` is the blade that the screw was set on, nut slack; ``torqued``: the nut was tightened to
     the sheet's figure. ``backed_off`` are the degrees from zero clearance where the stage began with
-    a pad test.
+    a pad test. ``measures`` are the measured values; the last that counts stands for all.
     ``metal`` is how the metal stood when a turn or a lock began it.
     """
 
@@ -67,8 +84,22 @@ class Stage:
     held: Feeler | None = None
     torqued: bool = False
     metal: MetalStanding = NOT_ASKED
-
+    measures: tuple[TakenMeasure, ...] = ()
     memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)
+
+    @property
+    def unread(self) -> bool:
+        """Whether nothing was tried or measured, or all of it was struck."""
+        return not self.live and all(t.struck for t in self.measures)
+
+    @property
+    def measure(self) -> TakenMeasure | None:
+        """The measured value that counts, as ``counting`` has it of readings; else None."""
+        placed = [t for t in self.measures if t.place is not None and not t.struck]
+        right = [t for t in placed if t.metal_right]
+        if not right and any(t.metal_right and t.place is not None for t in self.live):
+            return None
+        return (right or placed)[-1] if placed else None
 
     @property
     def live(self) -> tuple[Taken, ...]:
@@ -79,7 +110,13 @@ class Stage:
     def counting(self) -> tuple[Taken, ...]:
         """Those that count: taken at a confirmed position, and if any was, in metal as asked for."""
         placed = tuple(t for t in self.live if t.place is not None)
-        return tuple(t for t in placed if t.metal_right) or placed
+        right = tuple(t for t in placed if t.metal_right)
+        if right or not placed:
+            return right
+        measured = any(
+            t.metal_right and t.place is not None and not t.struck for t in self.measures
+        )
+        return () if measured else placed
 
 
 @dataclass(frozen=True, slots=True)

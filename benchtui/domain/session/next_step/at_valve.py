@@ -31,6 +31,7 @@ from benchtui.domain.session.next_step.kinds import (
     Limit,
     LockIt,
     LockWhy,
+    MeasureAgain,
     NextStep,
     NextValve,
     Purpose,
@@ -86,6 +87,8 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of 
         return _blind(state, name)
     if view.clash is not None:
         return Settle(name, view.clash)
+    if view.apart is not None:
+        return MeasureAgain(name, view.apart)
     if isinstance(metal, Tell):
         return metal
     if view.setting is None:
@@ -236,11 +239,15 @@ def _pad(state: State, view: ValveView) -> NextStep | None:
     """A pad test that is running, or a pad found dished: by the thread alone."""
     name = view.valve.name
     stage = state.valves[name].current
+    dished = hollow(state, name) is not None
+    if stage.backed_off is not None and dished and stage.unread:
+        return lock(state, name, LockWhy.IN_HAND)
     if stage.backed_off is not None:
         finding = pad_finding(state, name)
         if finding is None or finding.verdict is PadVerdict.UNDECIDED:
             return _pad_blade(state, view)
-    if hollow(state, name) is None or not (stage.backed_off is not None or view.verdict.kind.out):
+    measured_out = view.measured is None or view.verdict.kind.out
+    if not dished or not (stage.backed_off is not None or measured_out):
         return None
     return wind_back(state, view)
 

@@ -17,6 +17,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.crank.plan import Stop
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import CannotDecide
+from benchtui.domain.gauging.measured import Apart
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.clash import Clash
 from benchtui.domain.session.facts.events import CamsStep, Evidence
@@ -155,6 +156,17 @@ class Settle:
 
     valve: str
     clash: Clash
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureAgain:
+    """The blades and a measured value differ by more than their errors: both are taken again.
+
+    Measured much wider, the pad is tested first, for blades bridge a dished one.
+    """
+
+    valve: str
+    apart: Apart
 
 
 class FarWhy(Enum):
@@ -396,6 +408,7 @@ NextStep = (
     | Tell
     | Wait
     | Settle
+    | MeasureAgain
     | StopAndLook
     | TryBlade
     | EndRepeat

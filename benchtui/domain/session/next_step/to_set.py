@@ -174,7 +174,7 @@ def _turned(state: State, view: ValveView) -> TurnBy | None:
         turn,
         slacken=not view.slack_nut,
         learn=learn,
-        still_out=view.slack_nut and bool(view.readings),
+        still_out=view.slack_nut and not view.unread,
         torque=locknut(state),
     )
 

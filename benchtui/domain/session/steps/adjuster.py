@@ -47,7 +47,7 @@ def after_turn(valve: ValveState, fact: ScrewTurned) -> ValveState:
     """A turn goes with those before it until something is read; then it begins a new stage."""
     current = valve.current
     set_otherwise = current.backed_off is not None or current.held is not None
-    if current.kind is StageKind.TURNED and not current.live and not set_otherwise:
+    if current.kind is StageKind.TURNED and current.unread and not set_otherwise:
         return valve.with_current(replace(current, turns=(*current.turns, fact)))
     return valve.begun(Stage(StageKind.TURNED, turns=(fact,)))
 
@@ -111,7 +111,7 @@ def locked(state: State, command: LockNut) -> Locked:
     if kind in (AdjusterKind.SHIM, AdjusterKind.HYDRAULIC):
         raise Refusal("This engine has no locknut on its valves.")
     stage = state.valves[valve].current
-    if stage.kind is StageKind.LOCKED and not stage.live:
+    if stage.kind is StageKind.LOCKED and stage.unread:
         raise Refusal(f"{valve} is locked already.", "Measure it again now.")
     return Locked(valve, command.torqued)
 

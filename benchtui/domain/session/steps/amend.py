@@ -21,8 +21,8 @@ from benchtui.domain.session.facts.events import (
     StepUndone,
 )
 from benchtui.domain.session.facts.state import Amendment, State, WrittenDown
-from benchtui.domain.session.facts.valve_history import StageKind, Taken, ValveState
-from benchtui.domain.session.steps.readings import each_taken
+from benchtui.domain.session.facts.valve_history import StageKind, ValveState
+from benchtui.domain.session.steps.readings import AnyTaken, each_taken
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.sheet import AdjusterKind, Sheet
 
@@ -204,7 +204,7 @@ def _metal_anew(state: State, fact: Corrected) -> State:
     clearances = state.opened.sheet.clearances
     told = fact.particulars.metal_c
 
-    def judged(taken: Taken) -> Taken:
+    def judged(taken: AnyTaken) -> AnyTaken:
         metal = taken.metal_c if told is None else told
         known = replace(state.particulars, metal_c=metal)
         return replace(taken, metal_c=metal, metal=metal_standing(clearances, known))

@@ -47,8 +47,10 @@ from benchtui.domain.session.facts.events import (
     BandChosen,
     CamsStepDone,
     CautionAcknowledged,
+    ClearanceMeasured,
     Closed,
     Fact,
+    FigureChosen,
     ItemCounted,
     LookedOver,
     Noted,
@@ -84,7 +86,7 @@ from benchtui.domain.session.steps.crank import (
     sign_seen,
 )
 from benchtui.domain.session.steps.ending import after_step, spot_checked
-from benchtui.domain.session.steps.readings import moved, struck
+from benchtui.domain.session.steps.readings import checked_measure, moved, struck
 from benchtui.domain.session.steps.shims import check_shim, shim_fitted
 from benchtui.domain.session.valve.blind_repeat import (
     check_while_repeating,
@@ -141,6 +143,8 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
             if tolerance <= ZERO:
                 raise Refusal("A band has a width above zero.")
             return BandChosen(tolerance)
+        case FigureChosen():
+            return command
         case AcknowledgeCaution(caution):
             return CautionAcknowledged(line_of(state.opened.sheet.work, caution))
         case ConfirmPosition():
@@ -155,6 +159,8 @@ def decide(state: State, command: Command) -> Fact:  # noqa: C901, PLR0912, PLR0
         case TakeReading(valve, feeler, answer, forced):
             valve_of(state.opened.sheet, valve)
             return ReadingTaken(valve, feeler, answer, forced)
+        case ClearanceMeasured():
+            return checked_measure(state, command)
         case StrikeReading():
             return struck(state, command)
         case MoveReadings(valve, to):

@@ -16,11 +16,13 @@ from benchtui.domain.session.facts.events import (
     CamsStep,
     CamsStepDone,
     CautionAcknowledged,
+    ClearanceMeasured,
     Closed,
     Corrected,
     Crank,
     CrankTurned,
     Event,
+    FigureChosen,
     ItemCounted,
     Locked,
     LookedOver,
@@ -58,11 +60,12 @@ from benchtui.domain.session.steps.crank import after_confirming, lost, signed, 
 from benchtui.domain.session.steps.readings import (
     after_move,
     displaced,
-    each_taken,
     heat_told,
     read,
     spotted,
     whole_read,
+    with_measure,
+    without,
 )
 from benchtui.domain.session.steps.shims import shimmed, went_in
 from benchtui.domain.session.steps.touching import touched, with_valve
@@ -129,7 +132,9 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case RuleChosen():
             after = replace(after, rule_chosen=fact)
         case BandChosen(tolerance):
-            after = replace(after, band=tolerance)
+            after = replace(after, band=tolerance, on_figure=False)
+        case FigureChosen():
+            after = replace(after, band=None, on_figure=True)
         case CautionAcknowledged(caution):
             after = replace(after, cautions=state.cautions | {caution})
         case PositionConfirmed():
@@ -145,10 +150,10 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
             after = turned_on(after, degrees)
         case ReadingTaken():
             after = read(after, event.number, fact)
+        case ClearanceMeasured():
+            after = with_measure(after, event.number, fact)
         case ReadingStruck(number):
-            after = each_taken(
-                after, lambda t: replace(t, struck=True) if t.reading.number == number else t
-            )
+            after = without(after, number)
         case ReadingsMoved(valve, to):
             after = replace(after_move(after, valve, to), last_valve=to)
         case ScrewTurned(valve):

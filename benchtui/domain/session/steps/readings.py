@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import replace
 from datetime import timedelta
+from fractions import Fraction
+from typing import NamedTuple, Protocol, TypeVar
 
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.bracket import Measured, Reading
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.metal import metal_now
@@ -16,6 +19,7 @@ from benchtui.domain.session.facts.commands import (
     StrikeReading,
 )
 from benchtui.domain.session.facts.events import (
+    ClearanceMeasured,
     Particulars,
     ReadingsMoved,
     ReadingStruck,
@@ -23,10 +27,21 @@ from benchtui.domain.session.facts.events import (
     SpotChecked,
     WholePlayRead,
 )
-from benchtui.domain.session.facts.metal_standing import MetalKind
+from benchtui.domain.session.facts.metal_standing import MetalKind, MetalStanding
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken, ValveState
+from benchtui.domain.session.facts.valve_history import (
+    Stage,
+    StageKind,
+    Taken,
+    TakenMeasure,
+    ValveState,
+)
 from benchtui.domain.session.steps.touching import with_valve
+
+MOST_MEASURED = Length.mm(5)
+"""More than any valve gear has (design value)."""
+LARGEST_ERROR = Length.mm("0.1")
+"""What is off by more than so much measures no clearance (design value)."""
 
 
 def struck(state: State, command: StrikeReading) -> ReadingStruck:
@@ -36,7 +51,13 @@ def struck(state: State, command: StrikeReading) -> ReadingStruck:
         Refusal: there is none.
     """
     valve_of(state.opened.sheet, command.valve)
-    in_hand = state.valves[command.valve].current.live
+    stage = state.valves[command.valve].current
+    if command.measured:
+        last = next((t for t in reversed(stage.measures) if not t.struck), None)
+        if last is None:
+            raise Refusal(f"{command.valve} has no measured value that could be struck.")
+        return ReadingStruck(last.measured.number)
+    in_hand = stage.live
     if command.whole:
         in_hand = whole_play(state, command.valve)
     for taken in reversed(in_hand):
@@ -47,13 +68,25 @@ def struck(state: State, command: StrikeReading) -> ReadingStruck:
     raise Refusal(f"{command.valve} has no {what}{where} that could be struck.")
 
 
-def each_taken_of(state: State, names: Collection[str], change: Callable[[Taken], Taken]) -> State:
-    """Every reading of these valves, changed so."""
+AnyTaken = TypeVar("AnyTaken", Taken, TakenMeasure)
+
+
+class Change(Protocol):
+    """What becomes of a reading, or of a measured value."""
+
+    def __call__(self, t: AnyTaken, /) -> AnyTaken:
+        """The same, changed."""
+
+
+def each_taken_of(state: State, names: Collection[str], change: Change) -> State:
+    """Every reading, and every measured value, of these valves, changed so."""
+
+    def changed(stage: Stage) -> Stage:
+        taken, measures = (change(t) for t in stage.taken), (change(t) for t in stage.measures)
+        return replace(stage, taken=tuple(taken), measures=tuple(measures))
+
     valves = {
-        name: replace(
-            valve,
-            stages=tuple(replace(s, taken=tuple(change(t) for t in s.taken)) for s in valve.stages),
-        )
+        name: replace(valve, stages=tuple(changed(stage) for stage in valve.stages))
         if name in names
         else valve
         for name, valve in state.valves.items()
@@ -61,11 +94,24 @@ def each_taken_of(state: State, names: Collection[str], change: Callable[[Taken]
     return replace(state, valves=valves)
 
 
-def each_taken(state: State, change: Callable[[Taken], Taken]) -> State:
+def each_taken(state: State, change: Change) -> State:
     """Every reading of the session, changed so."""
     state = each_taken_of(state, state.valves, change)
     whole = {base: tuple(change(t) for t in taken) for base, taken in state.whole.items()}
     return replace(state, whole=whole)
+
+
+def without(state: State, number: int) -> State:
+    """The session with the reading, or measured value, of that event struck out."""
+
+    def change(t: AnyTaken) -> AnyTaken:
+        return replace(t, struck=True) if _number(t) == number else t
+
+    return each_taken(state, change)
+
+
+def _number(taken: Taken | TakenMeasure) -> int:
+    return taken.reading.number if isinstance(taken, Taken) else taken.measured.number
 
 
 def moved(state: State, valve: str, to: str) -> ReadingsMoved:
@@ -78,7 +124,7 @@ def moved(state: State, valve: str, to: str) -> ReadingsMoved:
     valve_of(state.opened.sheet, to)
     if valve == to:
         raise Refusal("Readings cannot be moved to the valve they are on.")
-    if not state.valves[valve].current.live:
+    if state.valves[valve].current.unread:
         raise Refusal(f"{valve} has no readings to move.")
     return ReadingsMoved(valve, to)
 
@@ -87,10 +133,18 @@ def after_move(state: State, valve: str, to: str) -> State:
     """The live readings in hand, taken from one valve and given to another."""
     source, goal = state.valves[valve], state.valves[to]
     # A moved reading counts if its new valve could be measured where the crank stood then.
-    moving = tuple(replace(t, place=_place_for(state, to, t.at)) for t in source.current.live)
-    kept = tuple(t for t in source.current.taken if t.struck)
-    state = with_valve(state, valve, source.with_current(replace(source.current, taken=kept)))
-    stage = replace(goal.current, taken=(*goal.current.taken, *moving))
+    here, there = source.current, goal.current
+    moving = tuple(replace(t, place=_place_for(state, to, t.at)) for t in here.live)
+    measures = tuple(
+        replace(t, place=_place_for(state, to, t.at)) for t in here.measures if not t.struck
+    )
+    kept = replace(
+        here,
+        taken=tuple(t for t in here.taken if t.struck),
+        measures=tuple(t for t in here.measures if t.struck),
+    )
+    state = with_valve(state, valve, source.with_current(kept))
+    stage = replace(there, taken=(*there.taken, *moving), measures=(*there.measures, *measures))
     return with_valve(state, to, goal.with_current(stage))
 
 
@@ -98,10 +152,24 @@ def _place_for(state: State, valve: str, at: int | None) -> int | None:
     return at if at is not None and valve in state.places[at] else None
 
 
-def _taken(state: State, valve: str, reading: Reading) -> Taken:
+class _Here(NamedTuple):
+    """The circumstances of what is read now (see ``Taken``)."""
+
+    place: int | None
+    metal_c: Fraction | None
+    at: int | None
+    metal: MetalStanding
+
+
+def _here(state: State, valve: str) -> _Here:
     at = state.place.number if state.place is not None else None
     metal = state.particulars.metal_c
-    return Taken(reading, _place_for(state, valve, at), metal, at=at, metal=metal_now(state))
+    return _Here(_place_for(state, valve, at), metal, at, metal_now(state))
+
+
+def _taken(state: State, valve: str, reading: Reading) -> Taken:
+    here = _here(state, valve)
+    return Taken(reading, here.place, here.metal_c, at=here.at, metal=here.metal)
 
 
 def read(state: State, number: int, fact: ReadingTaken) -> State:
@@ -110,11 +178,42 @@ def read(state: State, number: int, fact: ReadingTaken) -> State:
     if state.repeat is not None and state.repeat.valve == fact.valve:
         repeat = replace(state.repeat, readings=(*state.repeat.readings, reading))
         return replace(state, repeat=repeat, last_valve=fact.valve)
-    valve = state.valves[fact.valve]
-    if cams_out_since(state, fact.valve):
-        valve = valve.begun(Stage(StageKind.REFITTED))
+    valve = _in_hand(state, fact.valve)
     taken = _taken(state, fact.valve, reading)
     stage = replace(valve.current, taken=(*valve.current.taken, taken))
+    return with_valve(state, fact.valve, valve.with_current(stage))
+
+
+def _in_hand(state: State, name: str) -> ValveState:
+    """The valve as the next reading finds it: with the cams back in, it is measured afresh."""
+    valve = state.valves[name]
+    return valve.begun(Stage(StageKind.REFITTED)) if cams_out_since(state, name) else valve
+
+
+def checked_measure(state: State, fact: ClearanceMeasured) -> ClearanceMeasured:
+    """A clearance that was measured.
+
+    Raises:
+        Refusal: the figure, or its error, is none.
+    """
+    valve_of(state.opened.sheet, fact.valve)
+    if not ZERO <= fact.value <= MOST_MEASURED:
+        raise Refusal(f"A clearance is from 0 to {MOST_MEASURED}, not {fact.value}.")
+    if not ZERO < fact.error <= LARGEST_ERROR:
+        raise Refusal(
+            f"A measured value is good to more than 0 and at most {LARGEST_ERROR}, not {fact.error}.",
+            "Give the most it may be off, as in 0.11 +-0.01 mm.",
+        )
+    return fact
+
+
+def with_measure(state: State, number: int, fact: ClearanceMeasured) -> State:
+    """A measured value beside the readings of the stage in hand."""
+    valve = _in_hand(state, fact.valve)
+    told = Measured(fact.value, fact.error, number)
+    here = _here(state, fact.valve)
+    taken = TakenMeasure(told, here.place, here.metal_c, at=here.at, metal=here.metal)
+    stage = replace(valve.current, measures=(*valve.current.measures, taken))
     return with_valve(state, fact.valve, valve.with_current(stage))
 
 
@@ -131,9 +230,10 @@ def displaced(state: State) -> State:
     since = state.since
     if since is None:
         return state
+    begun = since  # not None, in the function below too
 
-    def change(t: Taken) -> Taken:
-        return t if t.at is None or t.at < since else replace(t, place=None, at=None)
+    def change(t: AnyTaken) -> AnyTaken:
+        return t if t.at is None or t.at < begun else replace(t, place=None, at=None)
 
     return replace(each_taken(state, change), since=None)
 
@@ -144,7 +244,7 @@ def metal_told(state: State) -> State:
     if now.kind is MetalKind.NOT_TOLD:
         return state
 
-    def change(t: Taken) -> Taken:
+    def change(t: AnyTaken) -> AnyTaken:
         known = metal if t.metal_c is None else t.metal_c
         if t.metal.kind is MetalKind.NOT_TOLD:
             return replace(t, metal_c=known, metal=now)

@@ -41,7 +41,7 @@ def shim_fitted(state: State, command: FitShim) -> ShimFitted:
     check_shim(state, command.size, command.measured)
     stage = state.valves[command.valve].current
     found = command.found or _was_in(state, command)
-    told = found or (stage.kind is StageKind.FOUND and not stage.live)
+    told = found or (stage.kind is StageKind.FOUND and stage.unread)
     # With the cams out there is no position to confirm, and no cam to hold a valve open.
     if not told and not state.opened.sheet.adjuster.under_bucket:
         check_touchable(state, command.valve)
@@ -53,7 +53,8 @@ def _was_in(state: State, command: FitShim) -> bool:
     history = state.valves[command.valve]
     if history.shim is None:
         # Where nothing goes, a thinner one is fitted blindly: then it is a swap.
-        return any(t.reading.answer.goes for t in history.current.live)
+        stage = history.current
+        return stage.measure is not None or any(t.reading.answer.goes for t in stage.live)
     if command.size != history.shim or command.measured is None:
         return False
     before, now = history.shim_measured, command.measured
@@ -87,7 +88,7 @@ def went_in(valve: ValveState, fact: ShimFitted) -> bool:
     A size told before any reading is what is fitted as found; after one, it is a swap, unless it is
     said to have been in all along.
     """
-    if fact.found or valve.current.live:
+    if fact.found or not valve.current.unread:
         return not fact.found
     return valve.current.kind is not StageKind.FOUND and fact.size != valve.shim
 
@@ -95,7 +96,7 @@ def went_in(valve: ValveState, fact: ShimFitted) -> bool:
 def shimmed(valve: ValveState, fact: ShimFitted) -> ValveState:
     """The valve with this shim in; one that replaces another not read yet begins no new stage."""
     size, measured = fact.size, fact.measured
-    unread = valve.current.kind is StageKind.SHIMMED and not valve.current.live
+    unread = valve.current.kind is StageKind.SHIMMED and valve.current.unread
     if unread or not went_in(valve, fact):
         return valve.with_current(replace(valve.current, shim=size, shim_measured=measured))
     return valve.begun(Stage(StageKind.SHIMMED, shim=size, shim_measured=measured))

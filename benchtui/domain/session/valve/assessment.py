@@ -9,20 +9,35 @@ from dataclasses import dataclass, replace
 
 from benchtui.domain.adjusting.before_lock import DRAG
 from benchtui.domain.adjusting.lock_shift import Shift
+from benchtui.domain.adjusting.pad import PadFinding
 from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.gauging.bracket import Bracket, Measured, Reading, bracket_of
 from benchtui.domain.gauging.feel import USUAL_BAND
 from benchtui.domain.gauging.likely_gap import likely_gap
-from benchtui.domain.gauging.verdict import DecisionRule, Verdict, VerdictKind, judge, no_verdict
+from benchtui.domain.gauging.measured import Apart, apart, bracket_measured
+from benchtui.domain.gauging.verdict import (
+    DecisionRule,
+    Verdict,
+    VerdictKind,
+    judge,
+    judge_both,
+    judge_measured,
+    no_verdict,
+)
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.clash import Clash, clash_of
 from benchtui.domain.session.evidence.counting import (
     check_touchable,
     counted,
+    gap_of,
+    gauged,
     gauged_afresh,
     leading,
+    leading_gap,
+    leading_measure,
+    measured_in,
     metal_fault,
     set_aside,
     valve_of,
@@ -41,7 +56,7 @@ from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
 from benchtui.domain.session.valve.before_lock import touch
 from benchtui.domain.session.valve.eccentric import eccentric_advice
 from benchtui.domain.session.valve.lock_shift import shift_known
-from benchtui.domain.session.valve.pad import hollow
+from benchtui.domain.session.valve.pad import hollow, set_by_thread
 from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
 
 HELD_OPEN = (
@@ -61,6 +76,9 @@ class ValveView:
     ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked,
     and ``cams_out`` that the cams have been out since what is in hand was read: that ends nothing.
     ``clash`` is what must be settled first; ``aside`` are readings that stand alone against two.
+    ``bracket`` is that of the blades or of ``measured``, whichever tells more closely; ``apart`` says
+    that the two do not agree. ``by_thread``: over a dished pad it was set by the thread, into its
+    range: that is done, and no verdict. ``unread``: nothing was tried or measured in the stage in hand.
     """
 
     valve: Valve
@@ -78,6 +96,10 @@ class ValveView:
     cams_out: bool = False
     clash: Clash | None = None
     aside: tuple[Reading, ...] = ()
+    measured: Measured | None = None
+    apart: Apart | None = None
+    unread: bool = True
+    by_thread: bool = False
 
     @property
     def slack_nut(self) -> bool:
@@ -87,7 +109,7 @@ class ValveView:
     @property
     def unread_after_lock(self) -> bool:
         """Whether the compulsory reading after locking, or after a new shim, is missing."""
-        return self.stage in (StageKind.LOCKED, StageKind.SHIMMED) and not self.readings
+        return self.stage in (StageKind.LOCKED, StageKind.SHIMMED) and self.unread
 
 
 def look(state: State, name: str) -> ValveView:
@@ -108,21 +130,26 @@ def _looked(state: State, name: str) -> ValveView:
     judged = _judged(setting, stage, shift)
     verdict = _verdict_now(state, name, judged)
     cams_out = cams_out_since(state, name)
+    by_thread = _by_thread(state, name, judged) is not None
     view = ValveView(
         valve=valve,
         stage=stage.kind,
         setting=setting,
         judged=judged,
-        bracket=bracket_of(leading(state, name)),
+        bracket=_gap_in_hand(state, name),
         verdict=verdict,
         shift=shift,
         readings=stage.live,
+        measured=leading_measure(state, name),
         done=stage.kind is not StageKind.TURNED
         and not cams_out
-        and enough(verdict, rule_of(state)),
+        and (enough(verdict, rule_of(state)) or by_thread),
         cams_out=cams_out,
         clash=clash_of(stage.counting, judged),
         aside=set_aside(stage),
+        apart=apart(bracket_of(leading(state, name)), leading_measure(state, name)),
+        unread=stage.unread,
+        by_thread=by_thread,
     )
     try:
         turn, note = _turn(state, view)
@@ -143,14 +170,42 @@ def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
     setting = setting_range(sheet, valve_of(sheet, name), state.band)
     aims_off = stage.kind is StageKind.TURNED and sheet.adjuster.turned
     judged = _judged(setting, stage, shift_known(state) if aims_off else None)
-    return bracket_of(leading(state, name)), _verdict_now(state, name, judged)
+    return _gap_in_hand(state, name), _verdict_now(state, name, judged)
+
+
+def _gap_in_hand(state: State, name: str) -> Bracket:
+    measured = leading_measure(state, name)
+    if measured is not None and hollow(state, name) is not None:
+        return bracket_measured(measured)
+    return leading_gap(state, name)
+
+
+def gap_told(state: State, name: str, stage: Stage) -> Bracket:
+    """Where the gap stood in a stage; over a dished pad only a measured value tells."""
+    measured = measured_in(stage)
+    if measured is not None and hollow(state, name) is not None:
+        return bracket_measured(measured)
+    return gap_of(stage)
 
 
 def _verdict_now(state: State, name: str, judged: Band | None) -> Verdict:
     stage = state.valves[name].current
     if gauged_afresh(state, name):
         return no_verdict(CAMS_OUT)
+    thread = _by_thread(state, name, judged)
+    if thread is not None:
+        return no_verdict(f"pad dished: set by the thread, {thread.made}; have the pad dressed")
     return _unread(state, name, stage) or verdict_of(state, name, stage, judged)
+
+
+def _by_thread(state: State, name: str, judged: Band | None) -> PadFinding | None:
+    """What the thread makes where a valve with a dished pad was set by it into its range; else None."""
+    thread = set_by_thread(state, name)
+    if thread is None or judged is None or state.valves[name].current.measure is not None:
+        return None
+    shift = shift_known(state)
+    locked = thread.expected + (ZERO if shift is None else shift.middle)
+    return thread if judged.low <= locked <= judged.high else None
 
 
 def _judged(setting: SettingRange | None, stage: Stage, shift: Shift | None) -> Band | None:
@@ -166,7 +221,7 @@ def _unread(state: State, name: str, stage: Stage) -> Verdict | None:
 
     A gap that is set in warm metal is set wrong, so that is said as soon as it is touched.
     """
-    if stage.live:
+    if not stage.unread:
         return None
     because = {
         StageKind.LOCKED: "locked: measure it again, tightening the nut may have moved it",
@@ -192,25 +247,29 @@ def _unread(state: State, name: str, stage: Stage) -> Verdict | None:
 def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Verdict:
     """What the readings of a stage say against ``judged``; none where they do not count, and why.
 
-    Over a pad that was found hollow nothing is proved: the blades' errors are not all there is.
+    Over a pad that was found hollow no blade tells anything; what was measured there does.
     """
     afresh = ": measure it again" if would_count(state, name) else ""
-    if not stage.counting:
+    if not gauged(stage):
         return no_verdict(f"the crank position was not confirmed when this was read{afresh}")
     wrong = metal_fault(stage)
     if wrong is not None:
         return no_verdict(f"{read_in(wrong)}{afresh}" if afresh else metal_words(wrong))
     if judged is None:
         return no_verdict("no tolerance printed: name your own band for this single figure")
-    feel = feel_in_force(state)
-    verdict = remembered(
-        stage, ("verdict", judged, feel), lambda: judge(counted(stage), judged, feel)
-    )
-    missed = hollow(state, name) if verdict.proved else None
-    if missed is None:
-        return verdict
-    because = f"{verdict.because}; not proved: {missed.why_not_proved}"
-    return replace(verdict, because=because, proved=False)
+    measured, feel = measured_in(stage), feel_in_force(state)
+    missed = hollow(state, name)
+    if missed is not None and measured is None:
+        return no_verdict(missed.blades_lie)
+    if missed is not None and measured is not None:
+        return judge_measured(measured, judged)
+
+    def judged_now() -> Verdict:
+        if measured is None:
+            return judge(counted(stage), judged, feel)
+        return judge_both(counted(stage), measured, judged, feel)
+
+    return remembered(stage, ("verdict", judged, feel), judged_now)
 
 
 def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:

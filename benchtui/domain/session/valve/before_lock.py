@@ -9,10 +9,11 @@ from benchtui.domain.adjusting.before_lock import NEAR, aim_feeler, hand_error, 
 from benchtui.domain.adjusting.turns import Turn, gap_for, turn_for
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading, bracket_of
+from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading
+from benchtui.domain.gauging.measured import bracket_measured
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import ZERO
-from benchtui.domain.session.evidence.counting import counted
+from benchtui.domain.session.evidence.counting import counted, gap_of, measured_in
 from benchtui.domain.session.facts.valve_history import Stage, StageKind
 from benchtui.domain.sheet import Adjuster, Band
 
@@ -29,14 +30,16 @@ def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
     begin = next(
         (k for k in range(len(stages) - 1, -1, -1) if stages[k].kind is not StageKind.TURNED), 0
     )
-    here = bracket_of(counted(stages[begin]))
-    for reading in counted(stages[begin]):
+    here = gap_of(stages[begin])
+    for reading in counted(stages[begin]) if here.measured is None else ():
         if reading.answer is Answer.DRAG and reading.feeler.nominal == here.low:
             here = left_by(replace(here, low=ZERO, wide_low=ZERO), reading)
     for stage in stages[begin + 1 :]:
         here = _turned(here, stage, adjuster) if stage.held is None else set_on(stage.held)
         for reading in counted(stage):
             here = left_by(here, reading)
+        measured = measured_in(stage)
+        here = here if measured is None else bracket_measured(measured)
     return here
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of, healing_sets
 from benchtui.domain.session.evidence.cams import cams_back, to_gauge_again
-from benchtui.domain.session.evidence.counting import counted, valve_of
+from benchtui.domain.session.evidence.counting import counted, gap_of, gauged, valve_of
 from benchtui.domain.session.evidence.pairs import pair_of, whole_play
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
@@ -63,7 +63,7 @@ def pair_notes(state: State, valve: Valve) -> tuple[str, ...]:
     whole = _whole(state, valve.name)
     if whole is None or _whole_clash(state, valve.name):
         return ()
-    told = f"Whole free play {_told(whole)}"
+    told = f"Whole free play {whole}"
     rest = None if counted(state.valves[valve.name].current) else derived_gap(state, valve)
     if rest is None or rest.high is None or rest.high < rest.low:
         return (f"{told}.",)
@@ -132,13 +132,13 @@ def _pair(state: State, valve: Valve) -> str:
     for name, gap in gaps:
         if whole.wide_high is not None and whole.wide_high < gap.wide_low:
             return (
-                f"The whole free play ({_told(whole)}) is less than {name} alone ({_told(gap)}): "
+                f"The whole free play ({whole}) is less than {name} alone ({gap}): "
                 f"they disagree. Gauge both again."
             )
     if len(gaps) < len(pair) or agree(whole, gaps[0][1], gaps[1][1]):
         return ""
     return (
-        f"The two gaps do not add up to the valve's whole free play ({_told(whole)}): a blade "
+        f"The two gaps do not add up to the valve's whole free play ({whole}): a blade "
         f"bridged something, or one gap was gauged off the base circle. Gauge all three again."
     )
 
@@ -195,20 +195,12 @@ def _far_from_kind(state: State, valve: Valve) -> str:
     ):
         return ""
     return (
-        f"As found, {_told(own)} is far from the other {valve.kind.value} valves: is it the right "
+        f"As found, {own} is far from the other {valve.kind.value} valves: is it the right "
         f"valve, at the right position, and is nothing broken or loose?"
     )
 
 
 def _found(state: State, name: str) -> Bracket | None:
-    readings = counted(state.valves[valve_of(state.opened.sheet, name).name].found)
-    bracket = bracket_of(readings)
-    return bracket if readings and not bracket.clash else None
-
-
-def _told(bracket: Bracket) -> str:
-    if bracket.high is None:
-        return f"over {bracket.low}"
-    if not bracket.low:
-        return f"under {bracket.high}"
-    return f"{bracket.low.bare} to {bracket.high}"
+    found = state.valves[valve_of(state.opened.sheet, name).name].found
+    bracket = gap_of(found)
+    return bracket if gauged(found) and not bracket.clash else None

@@ -12,9 +12,9 @@ from benchtui.domain.adjusting.eccentric import (
     eccentric_turn,
 )
 from benchtui.domain.adjusting.turns import Turn, closing_way, rotation_of
-from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, midpoint
-from benchtui.domain.session.evidence.counting import counted
+from benchtui.domain.session.evidence.counting import gap_of, gauged
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.sheet import Adjuster, Band
 
@@ -33,8 +33,8 @@ def stands(state: State, name: str) -> list[Stand]:
     for stage in state.valves[name].stages:
         for turn in stage.turns:
             angle += turn.degrees if turn.way is opening else -turn.degrees
-        if counted(stage):
-            found.append(Stand(angle, bracket_of(counted(stage))))
+        if gauged(stage):
+            found.append(Stand(angle, gap_of(stage)))
     return found
 
 

@@ -11,7 +11,7 @@ from benchtui.domain.adjusting.turns import gap_for
 from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
 from benchtui.domain.gauging.feel import USUAL_BAND, FeelBand, bracket_by_feel
 from benchtui.domain.length import ZERO, Length, lesser
-from benchtui.domain.session.evidence.counting import counted, valve_of
+from benchtui.domain.session.evidence.counting import counted, gap_of, gauged, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind
@@ -92,14 +92,16 @@ def _lock_pairs(
     return [
         (_before(stages[:index], adjuster, hand), _read(stage, hand))
         for index, stage in enumerate(stages)
-        if stage.kind is StageKind.LOCKED and counted(stage)
+        if stage.kind is StageKind.LOCKED and gauged(stage)
     ]
 
 
 def _read(stage: Stage, hand: FeelBand) -> Standing:
     """As it was read; of drag only single leaves tell, for the oil in a stack makes one worthless."""
     readings = counted(stage)
-    bracket = bracket_of(readings)
+    bracket = gap_of(stage)
+    if bracket.measured is not None:
+        return Standing(bracket, bracket)
     single = bracket_by_feel([r for r in readings if len(r.feeler.leaves) == 1], hand)
     stacked = bracket_of([r for r in readings if len(r.feeler.leaves) > 1])
     high = single.high if stacked.high is None else lesser(single.high, stacked.high)
@@ -112,7 +114,7 @@ def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Stan
 
     Where blades tried with the nut slack left one end open, the turns before them close it.
     """
-    if stages[-1].kind is StageKind.TURNED and counted(stages[-1]):
+    if stages[-1].kind is StageKind.TURNED and gauged(stages[-1]):
         read = _read(stages[-1], hand)
         if read.bracket.high is not None and read.bracket.low:
             return read
@@ -120,10 +122,10 @@ def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Stan
         return Standing(here, here)
     moved = unsure = ZERO
     for stage in reversed(stages):
-        if stage.held is not None and not counted(stage):
+        if stage.held is not None and not gauged(stage):
             here = set_on(stage.held)
             return Standing(_moved(here, moved), _moved(here, moved), unsure)
-        if counted(stage):
+        if gauged(stage):
             read = _read(stage, hand)
             return Standing(_moved(read.bracket, moved), _moved(read.felt, moved), unsure)
         no_reckoning = bool(stage.turns) and (not adjuster.turned or adjuster.pitch is None)

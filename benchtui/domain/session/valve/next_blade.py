@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import Bracket, bracket_of
 from benchtui.domain.gauging.feel import USUAL_BAND, bracket_by_feel
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
@@ -66,7 +66,7 @@ def _planned(state: State, view: ValveView, window: Length | None) -> Advice:
         return None
     name = view.valve.name
     return next_blade(
-        view.bracket,
+        bracket_of(leading(state, name)) if window is None else view.bracket,
         state.opened.blades,
         view.judged,
         goal=rule_of(state),

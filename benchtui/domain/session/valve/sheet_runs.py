@@ -9,9 +9,9 @@ from typing import Protocol
 
 from benchtui.domain.adjusting.screw_fit import Run, Step
 from benchtui.domain.adjusting.turns import FULL_TURN, closing_way, gap_per_turn
-from benchtui.domain.gauging.bracket import Bracket, bracket_of
+from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
-from benchtui.domain.session.evidence.counting import counted
+from benchtui.domain.session.evidence.counting import gap_of, gauged, measured_in
 from benchtui.domain.session.facts.events import ScrewTurned
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
@@ -121,15 +121,17 @@ def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
             since.tightened += slack
             slack = False
         since.made += stage.turns
-        read = bracket_of(counted(stage))
-        if not counted(stage) or read.clash:
+        read = gap_of(stage)
+        if not gauged(stage) or read.clash:
             continue
         if start is not None:
             net = _opening(since.made, opened.sheet.adjuster)
             steps.append(Step(net, len(since.made), since.slackened, since.tightened, read))
         elif read.high is not None and read.low > ZERO:
             start = read
-        number = max(t.reading.number for t in stage.counting)
+        measured = measured_in(stage)
+        numbers = [t.reading.number for t in stage.counting]
+        number = max([*numbers, *([] if measured is None else [measured.number])])
         since = _Since()
     if start is not None and (told := _telling(steps, opened.sheet.adjuster)):
         yield number, Run(opened.session, name, start, told)

@@ -8,14 +8,13 @@ from itertools import pairwise
 from benchtui.domain.adjusting.shims import UNDER_BUCKET, Shim, ShimFit, pick, shim_fit, why_none
 from benchtui.domain.adjusting.swap import Origin, Placed, Seat, SwapPlan, plan_swap
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import bracket_of
-from benchtui.domain.gauging.verdict import VerdictKind, judge
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
-from benchtui.domain.session.evidence.counting import check_touchable, counted, metal_fault
-from benchtui.domain.session.evidence.decision_rule import feel_in_force, rule_of
+from benchtui.domain.session.evidence.counting import check_touchable, gap_of, gauged, metal_fault
+from benchtui.domain.session.evidence.decision_rule import rule_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
-from benchtui.domain.session.valve.assessment import ValveView, enough, look
+from benchtui.domain.session.valve.assessment import ValveView, enough, look, verdict_of
 from benchtui.domain.sheet import AdjusterKind, Valve, setting_range
 
 SHOULD_LAND = "should land in range; the blades' own errors could put it out."
@@ -137,13 +136,12 @@ def _seat(state: State, valve: Valve) -> Seat:
         raise Refusal(f"{fault}.")
     if fitted is None:
         raise Refusal("the size fitted is not known.", "Read its stamp and enter it.")
-    readings = counted(stage)
-    verdict = judge(readings, setting.band, feel_in_force(state))
+    verdict = verdict_of(state, valve.name, stage, setting.band)
     in_range = verdict.kind is VerdictKind.IN or enough(verdict, rule_of(state))
     if verdict.kind is VerdictKind.UNDECIDED and not in_range:
         raise Refusal("undecided: one more blade tells whether its shim may stay.")
     lever = state.opened.sheet.adjuster.lever
-    bracket = bracket_of(readings)
+    bracket = gap_of(stage)
     # What the rule in force does not accept yet, or stands at a limit, need not be left alone.
     settled = enough(verdict, rule_of(state)) and verdict.at_limit is None
     return Seat(valve.name, bracket, setting.band, fitted, lever, settled)
@@ -156,8 +154,8 @@ def _spares(state: State) -> list[Shim]:
     """
     spares = [Shim(s.size, s.measured) for s in state.spares]
     for history in state.valves.values():
-        gauged = [at for at, stage in enumerate(history.stages) if counted(stage)]
-        for stage in history.stages[: gauged[-1] + 1] if gauged else ():
+        read = [at for at, stage in enumerate(history.stages) if gauged(stage)]
+        for stage in history.stages[: read[-1] + 1] if read else ():
             if stage.kind is StageKind.SHIMMED and stage.shim is not None:
                 fitted = Shim(stage.shim, stage.shim_measured)
                 lay = next((s for s in spares if s == fitted), None) or next(
@@ -180,7 +178,7 @@ def _last_gauged(history: ValveState) -> tuple[Stage, Shim | None] | None:
     for stage in history.stages:
         if stage.shim is not None:
             shim = Shim(stage.shim, stage.shim_measured)
-        if counted(stage):
+        if gauged(stage):
             last = stage, shim
     return last
 

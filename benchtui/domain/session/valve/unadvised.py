@@ -23,7 +23,7 @@ def unadvised_turn(state: State, name: str) -> str:
     """
     history = state.valves[name]
     stage = history.current
-    if stage.kind is not StageKind.TURNED or not stage.turns or stage.live:
+    if stage.kind is not StageKind.TURNED or not stage.turns or not stage.unread:
         return ""
     if not position_sure(state, name):  # doubted since: what was advised then cannot be told now
         return ""

@@ -22,12 +22,12 @@ def missing(state: State) -> tuple[str, ...]:
             lacking.append(f"{name}: the locknut is slack")
         elif view.unread_after_lock:
             lacking.append(f"{name}: not measured since it was {view.stage.value}")
-        elif view.cams_out or (view.stage is StageKind.REFITTED and not view.readings):
+        elif view.cams_out or (view.stage is StageKind.REFITTED and view.unread):
             lacking.append(f"gauge {name} again: the cams have been out since")
         elif view.stage is StageKind.AGAIN:
             said = f"now {view.verdict.kind.value}, {view.verdict.because}"
             lacking.append(f"{name}: {SPOT_MISFIT}; {said}")
-        elif not view.readings:
+        elif view.unread:
             lacking.append(f"{name}: not measured")
         else:
             none = view.verdict.kind is VerdictKind.NONE
@@ -42,9 +42,11 @@ NOTHING_DONE = "nothing was measured"
 
 
 def anything_done(state: State) -> bool:
-    """Whether a blade was tried, or an adjuster touched, at any valve; what was struck counts too."""
+    """Whether any valve was tried, measured or touched; what was struck counts too."""
     stages = [stage for valve in state.valves.values() for stage in valve.stages]
-    read = any(stage.taken for stage in stages) or bool(state.whole or state.repeats)
+    read = any(stage.taken or stage.measures for stage in stages) or bool(
+        state.whole or state.repeats
+    )
     return read or any(valve.touched for valve in state.valves.values())
 
 

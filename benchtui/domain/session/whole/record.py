@@ -9,17 +9,17 @@ from fractions import Fraction
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.screw_fit import Run
 from benchtui.domain.adjusting.turns import closing_way
-from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
+from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.gauging.felt import Felt, felt
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.cams import cams_out_since
-from benchtui.domain.session.evidence.counting import counted, set_aside, valve_of
+from benchtui.domain.session.evidence.counting import counted, gauged, set_aside, valve_of
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.events import Noted
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, ValveState
-from benchtui.domain.session.valve.assessment import left_of, verdict_of
+from benchtui.domain.session.valve.assessment import gap_told, left_of, verdict_of
 from benchtui.domain.session.valve.lock_shift import shifts_seen
 from benchtui.domain.session.valve.sheet_runs import Thread, runs_seen, thread_of
 from benchtui.domain.session.whole.moved import moved_by
@@ -175,11 +175,11 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         setting=setting.band if setting is not None else None,
         owners_band=setting is not None and setting.owners,
         found=_found(state, name, setting.band if setting is not None else None),
-        left=Gauged(*left_of(state, name)) if current.live else None,
+        left=None if current.unread else Gauged(*left_of(state, name)),
         touched=history.touched,
         turned=_turned(state, history),
         locked=name not in slack_nuts(state),
-        read_after=bool(counted(current)),
+        read_after=gauged(current),
         struck=tuple(t.reading for s in history.stages for t in s.taken if t.struck),
         shim_found=history.found.shim,
         shim_left=history.shim,
@@ -203,9 +203,9 @@ def _felt(state: State, name: str, stage: Stage) -> tuple[Felt, ...]:
 
 def _found(state: State, name: str, band: Band | None) -> Gauged | None:
     stage = state.valves[name].found
-    if not stage.counting:
+    if not gauged(stage):
         return None
-    return Gauged(bracket_of(counted(stage)), verdict_of(state, name, stage, band))
+    return Gauged(gap_told(state, name, stage), verdict_of(state, name, stage, band))
 
 
 def _turned(state: State, history: ValveState) -> Fraction:

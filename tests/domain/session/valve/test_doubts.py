@@ -161,7 +161,7 @@ class TestTwoGaps:
         self.whole(pair, "0.15 free", "0.20 refuses")
         closer = valve_of(pair.state.opened.sheet, "1I-closer")
         assert derived_gap(pair.state, closer) is None
-        assert pair_notes(pair.state, closer) == ("Whole free play 0.15 to 0.20 mm.",)
+        assert pair_notes(pair.state, closer) == ("Whole free play 0.15 goes, 0.20 refuses.",)
         pair.read("1I-opener", "0.06 free", "0.07 refuses")
         rest = derived_gap(pair.state, closer)
         assert rest is not None
@@ -183,7 +183,7 @@ class TestTwoGaps:
         pair.read("1I-opener", "0.09 free", "0.10 refuses")
         for gap in ("1I-opener", "1I-closer"):
             (doubt,) = said(pair, gap)
-            assert "(under 0.05 mm) is less than 1I-opener alone (0.09 to 0.10 mm)" in doubt
+            assert "(0.05 refuses, nothing has gone in) is less than 1I-opener alone" in doubt
             assert "they disagree" in doubt
 
     def test_a_whole_that_contradicts_itself_is_named_and_nothing_is_taken_from_it(
@@ -200,7 +200,9 @@ class TestTwoGaps:
         assert pair_notes(pair.state, closer) == ()
         pair.do(StrikeReading("1I-opener", pair.blade("0.10"), whole=True))
         assert said(pair, "1I-closer") == ()
-        assert pair_notes(pair.state, closer) == ("Whole free play over 0.20 mm.",)
+        assert pair_notes(pair.state, closer) == (
+            "Whole free play 0.20 goes, nothing has refused.",
+        )
 
     def test_one_blade_that_is_free_and_refuses_in_the_whole(self, pair: Any) -> None:
         self.whole(pair, "0.15 free", "0.15 refuses")

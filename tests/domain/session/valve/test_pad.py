@@ -1,4 +1,4 @@
-"""Over a pad that was found hollow nothing is proved: the blades bridge it."""
+"""Over a pad that was found hollow blades say nothing: they bridge it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
+from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import ChooseRule, LockNut, WindBack
+from benchtui.domain.session.facts.events import ClearanceMeasured
 from benchtui.domain.session.valve.pad import hollow, pad_finding
 from benchtui.domain.session.whole.record import record_of
 
@@ -30,15 +32,35 @@ OPEN = ("0.15 free", "0.20 refuses")
 PROVED = ("0.09 free", "0.10 refuses")
 
 
-def test_a_hollow_pad_withholds_what_the_blades_alone_would_prove(desk: Any) -> None:
+def test_over_a_hollow_pad_blades_give_no_verdict(desk: Any) -> None:
     assert desk.read("1E", *PROVED).verdict.proved
     pad_test(desk, *HOLLOW)
     view = left(desk, *PROVED)
-    assert (view.verdict.kind, view.verdict.proved) == (VerdictKind.IN, False)
+    assert view.verdict.kind is VerdictKind.NONE
+    assert not view.done
     # At least 85 degrees' 0.17708 mm, of which the blades find less than 0.14 mm.
-    assert "not proved" in view.verdict.because
-    assert "bridge the pad" in view.verdict.because
+    assert view.verdict.because.startswith("pad dished, blades lie")
     assert "at least 0.037 mm" in view.verdict.because
+
+
+def test_a_measured_value_counts_there(desk: Any) -> None:
+    pad_test(desk, *HOLLOW)
+    left(desk, *PROVED)
+    desk.do(ClearanceMeasured("1E", Length.mm("0.13")))
+    view = desk.look("1E")
+    assert (view.verdict.kind, view.bracket.measured) == (VerdictKind.WIDE, view.measured)
+
+
+def test_wound_back_from_nothing_and_locked_it_is_set_by_the_thread(desk: Any) -> None:
+    """48 degrees make 0.1000 mm, 43 to 53 of them 0.0896 to 0.1104: in 0.08 to 0.12 (geometry)."""
+    pad_test(desk, *HOLLOW)
+    desk.do(WindBack("1E", Fraction(48)), LockNut("1E"))
+    view = desk.look("1E")
+    assert (view.verdict.kind, view.done, view.by_thread) == (VerdictKind.NONE, True, True)
+    assert "have the pad dressed" in view.verdict.because
+    # 60 degrees may make 0.135: that is not done.
+    desk.do(WindBack("1E", Fraction(60)), LockNut("1E"))
+    assert not desk.look("1E").done
 
 
 def test_it_is_not_done_by_the_rule_that_asks_for_proof(desk: Any) -> None:
