@@ -13,7 +13,7 @@ import pytest
 from textual.pilot import Pilot
 
 from benchtui.domain.session.facts.commands import ConfirmPosition
-from benchtui.domain.session.facts.events import Evidence, Particulars
+from benchtui.domain.session.facts.events import Evidence, Particulars, WayChosen
 from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp
 from benchtui.tui.present_bench import within
@@ -78,7 +78,7 @@ async def test_an_inch_leaf_reads_as_it_is_stamped(tmp_path: Path) -> None:
             "  ██  ██████     ██    ████      ██    ████   in",
         ]
         shown = "\n".join(rows(pilot))
-        assert "Try 0.010 in (0.254 mm): the upper limit" in shown
+        assert "Try 0.010 in (0.254 mm), the upper limit." in shown
         assert "next 0.010 in ▼" in shown
         await pilot.press("s")
         await take(pilot, ".009", "f")
@@ -162,9 +162,10 @@ async def test_a_turn_of_two_digits_does_not_touch_the_map(
 ) -> None:
     """Between OUT 12.0 deg and the map the eye sees two blank columns at least."""
     async with bench(tmp_path, "quay-pump", "fine-metric", size) as pilot:
-        for blade, answer in (("0.06", "s"), ("0.04", "f"), ("0.05", "f")):
+        pilot.app.live.bench.do(WayChosen(by_blade=False))  # type: ignore[attr-defined]
+        for blade, answer in (("0.06", "s"), ("0.04", "f"), ("0.05", "f"), ("0.06", "s")):
             await take(pilot, blade, answer)
-        assert "turn it out 12.0 degrees" in "\n".join(rows(pilot))
+        assert "turn out 21.6 degrees" in "\n".join(rows(pilot))
         edge = pilot.app.screen.query_one("#bench-side").region.x
         drawn = tall(pilot)
         assert max(map(len, drawn)) <= edge - 2
@@ -200,7 +201,7 @@ async def test_one_advice_only_while_nothing_has_gone_in(tmp_path: Path) -> None
         await pilot.press("right")
         await take(pilot, "0.08", "s")
         shown = "\n".join(rows(pilot))
-        assert "Try 0.04: nothing has gone in yet, and no screw is touched" in shown
+        assert "Try 0.04: nothing has gone in yet." in shown
         assert "next 0.04" in shown
         assert "0.03" not in shown
 

@@ -119,8 +119,8 @@ async def test_i_says_the_hand_the_rule_and_what_each_answer_means(workshop: Wor
         await read(pilot, "0.08", "d")
         await pilot.press("i")
         told = words(pilot)
-    assert "If it goes: " in told
-    assert "If it refuses: " in told
+    assert "Refuses: in range. Drags: at its limit. Goes free: wide." in told
+    assert "If it refuses: in range." in told
     assert "Your hand: drag from -0.005 to +0.01 mm" in told
     assert "By feel it lies: between 0.075 and 0.09" in told
     assert "Decision rule. Plain: simple acceptance" in told
