@@ -42,5 +42,5 @@ def _made(tree: Path) -> list[int]:
     shop = Workshop(DataFolder(tree), lambda: AT)
     shop.rows()
     shop.write_handover("one", "page")
-    shop.keep_sheet("net-hauler", shop.text_of_example("quay-pump"), new=True)
+    shop.keep_sheet("net-hauler", "x\n", new=True)
     return [path.stat().st_mode & 0o7777 for path in (tree, *tree.rglob("*"))]
