@@ -45,7 +45,12 @@ kind = "shim"
 
 
 def script(*lines: str) -> str:
-    return "\n".join(["sheet bench", "blades hundredths", "position 1 mark slack", *lines]) + "\n"
+    return (
+        "\n".join(
+            ["sheet bench", "blades hundredths", "date 2026-05-01", "position 1 mark slack", *lines]
+        )
+        + "\n"
+    )
 
 
 def gauged(valve: str, low: str, high: str) -> tuple[str, str]:
