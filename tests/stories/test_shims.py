@@ -314,7 +314,8 @@ class TestTheNextSession:
     ) -> None:
         sheet(STEPS)
         self.first(play)
-        play(script(*gauged("1I", "0.20", "0.21"), "close"), keep=True)
+        later = script(*gauged("1I", "0.20", "0.21"), "close").replace("2026-05", "2026-11")
+        play(later, keep=True)
         fitted = shims_of(play(script("1I 0.20 free")))["fitted"]
         assert fitted["1I"] == {"stamp_mm": 2.9, "measured_mm": 2.89}
 
