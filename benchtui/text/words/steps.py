@@ -447,6 +447,8 @@ def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
     if step.no_clearance:
         return f"On compression, no clearance: it may be opened up. Hold {blade} in, set to it."
     start = "Slacken; hold" if step.slacken else "Nut slack: hold"
+    if step.way is None:
+        return f"{start} {blade} in; turn till it drags lightly; lock."
     return f"{start} {blade} in; screw to a light drag; lock."
 
 

@@ -203,7 +203,7 @@ class SettingScreen(WorkScreen):
 
         def typed(text: str | None) -> None:
             if text and self.do(WindBack(self._valve, measure.angle(text))):
-                self.say("Now back to the bench with L, and measure this valve.")
+                self._after()
 
         self.app.push_screen(
             Ask(f"{WIND_TO_ZERO} By how many degrees?", hint=hint, check=measure.angle), typed

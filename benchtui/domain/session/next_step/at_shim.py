@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from benchtui.domain.adjusting.shims import ShimFit
 from benchtui.domain.adjusting.swap import Origin
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.length import ZERO
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.facts.events import CamsStep
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.next_step.kinds import (
@@ -83,7 +84,7 @@ def with_cams_out(state: State) -> NextStep:
         if now is not None and now == placed.shim:
             continue
         fit = plan.fits[placed.valve] if plan is not None else None
-        low, high = (placed.shim.marked,) * 2 if fit is None else (fit.low, fit.high)
+        low, high = (placed.shim.marked,) * 2 if fit is None else _ends(fit, placed.shim.marked)
         return FitShim(
             placed.valve,
             placed.shim.marked,
@@ -154,13 +155,20 @@ def _fit(state: State, view: ValveView) -> NextStep:
     placed = next((p for p in moves if p.valve == name), None)
     fit = advice.fit
     size = placed.shim.marked if placed is not None else advice.size
+    low, high = _ends(fit, size)
     return FitShim(
         name,
         size,
-        fit.low,
-        fit.high,
+        low,
+        high,
         None if now is None else now.marked,
         from_valve=None if placed is None else placed.taken_from or None,
         buy=placed is not None and placed.origin is Origin.BOUGHT,
         sure=fit.sure(size) if size is not None else fit.sure_ends is not None,
     )
+
+
+def _ends(fit: ShimFit, size: Length | None) -> tuple[Length, Length]:
+    """The sizes that are sure to land in range where this one is, else those that should."""
+    sure = fit.sure_ends is not None and (size is None or fit.sure(size))
+    return fit.sure_ends if sure and fit.sure_ends is not None else (fit.low, fit.high)

@@ -227,7 +227,7 @@ def _unread(state: State, name: str, stage: Stage) -> Verdict | None:
         StageKind.LOCKED: "locked: measure it again, tightening the nut may have moved it",
         StageKind.SHIMMED: "shim fitted: measure it again",
         StageKind.REFITTED: "the cams have been out: gauge it again",
-        StageKind.TURNED: "turned, the nut slack: lock it and measure it again",
+        StageKind.TURNED: "turned, the nut slack: not known until it is locked and measured",
     }.get(stage.kind)
     if because is None:
         return no_verdict("not measured yet")
