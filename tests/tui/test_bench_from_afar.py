@@ -70,6 +70,8 @@ async def test_an_inch_leaf_reads_as_it_is_stamped(tmp_path: Path) -> None:
     """The eye sees 1I, then .010 in large square letters, ``in`` at its foot, 0.254 mm at its head;
     the sentence, the ruler and its bracket give inches first."""
     async with bench(tmp_path, "dredge-lift", "workshop-inch") as pilot:
+        await pilot.press("f")  # 0.008, the lower limit, goes
+        await pilot.pause()
         assert tall(pilot)[:5] == [
             "  ██  ██████           ████      ██    ████   0.254 mm",
             "████    ██           ██    ██  ████  ██    ██",
@@ -165,7 +167,7 @@ async def test_a_turn_of_two_digits_does_not_touch_the_map(
         pilot.app.live.bench.do(WayChosen(by_blade=False))  # type: ignore[attr-defined]
         for blade, answer in (("0.06", "s"), ("0.04", "f"), ("0.05", "f"), ("0.06", "s")):
             await take(pilot, blade, answer)
-        assert "turn out 21.6 degrees" in "\n".join(rows(pilot))
+        assert "turn out 12.0 degrees" in "\n".join(rows(pilot))
         edge = pilot.app.screen.query_one("#bench-side").region.x
         drawn = tall(pilot)
         assert max(map(len, drawn)) <= edge - 2
@@ -206,25 +208,22 @@ async def test_one_advice_only_while_nothing_has_gone_in(tmp_path: Path) -> None
         assert "0.03" not in shown
 
 
-async def test_words_that_do_not_fit_say_which_key_tells_the_rest(tmp_path: Path) -> None:
-    """In 24 rows the last words name the key I; at 120 by 40 the whole of it stands there."""
+async def test_the_words_that_keep_fingers_safe_stand_whole_on_a_low_screen(tmp_path: Path) -> None:
+    """Nothing goes in: in 24 rows it says whole that no screw is touched, and which way the crank goes."""
     async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
         await take(pilot, "0.03", "s")
-        assert "... I: all of it." in "\n".join(rows(pilot))
-        await pilot.resize_terminal(*ROOMY)
-        await pilot.pause()
-        await pilot.pause()
         shown = " ".join("\n".join(rows(pilot)).split())
-        assert "... I: all of it." not in shown
-        assert "If it opens, this was overlap." in shown
+        assert "P: No clearance: turn 45 on. Does the inlet open?" in shown
+        assert "Touch no screw: this is overlap, or the clearance is gone." in shown
+        assert "By hand, forward only." in shown
 
 
 async def test_readings_to_strike_are_named_as_their_blades_are_stamped(tmp_path: Path) -> None:
-    """The list reads 0.010 in (0.254 mm) refuses."""
+    """The list reads 0.008 in (0.2032 mm) refuses."""
     async with bench(tmp_path, "dredge-lift", "workshop-inch") as pilot:
         await pilot.press("s", "minus")
         await pilot.pause()
-        assert "0.010 in (0.254 mm) refuses" in "\n".join(rows(pilot))
+        assert "0.008 in (0.2032 mm) refuses" in "\n".join(rows(pilot))
 
 
 @pytest.mark.parametrize(("width", "rows_"), [(40, 1), (40, 2), (78, 3)])
