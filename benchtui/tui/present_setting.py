@@ -78,6 +78,8 @@ def _lines(
             ), None
         case k.FitShim() | k.CamsOut() | k.CamsBack() | k.Tell(what=k.Told.SHIM):
             return _shims(state, view, told, plan), None
+        case _ if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+            return _shims(state, view, told, plan), None
         case _:
             return (told.small, "", _BACK_TO_BENCH), None
 

@@ -251,7 +251,7 @@ class TestShims:
             await settled(app, pilot)
             text = " ".join(seen(app).split())
             # 2.80 + 0.165 - 0.12 to 2.80 + 0.145 - 0.08, blades 0.005 off; ideal 2.855 (arithmetic).
-            assert "Sure to land in range: 2.845 mm to 2.865 mm." in text
+            assert "In now: 2.80 mm" in text
             assert "come out with the cams only" in text
             await press(app, pilot, "s")
             assert isinstance(app.screen, ShimsScreen)
@@ -264,7 +264,7 @@ class TestShims:
         async with desk(*self.LINES, adjuster=SHIMS) as (app, pilot):
             app.push_screen(SettingScreen("1E"))
             await settled(app, pilot)
-            assert "is not known" in seen(app)
+            assert "In now: not known. G: enter its size" in seen(app)
             await press(app, pilot, "g")
             assert "when it was gauged" in seen(app)
             await press(app, pilot, *"2.75", "space", *"measured", "space", *"2.74", "enter")
