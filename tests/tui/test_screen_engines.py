@@ -13,7 +13,8 @@ from benchtui.store import many
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.tui.app import BenchApp
-from benchtui.tui.screens.home import HomeScreen
+from benchtui.tui.screens.engine_form import EngineFormScreen
+from benchtui.tui.screens.home import EXAMPLE, EXAMPLES, HomeScreen
 from benchtui.tui.screens.session import SessionScreen
 from benchtui.tui.screens.sessions import SessionsScreen
 from benchtui.workshop import Workshop
@@ -162,31 +163,37 @@ def _listed(app: BenchApp) -> list[str]:
     return [str(row.key.value) for row in app.screen.table().ordered_rows]
 
 
-async def test_a_shipped_engine_is_hidden_and_brought_back(tmp_path: Path) -> None:
-    async with program(tmp_path) as (app, pilot):
-        assert isinstance(app.screen, HomeScreen)
-        app.screen.select("mole-crane")
-        await press(app, pilot, "x")
-        assert "Z brings it back" in seen(app)
-        assert "mole-crane" not in _listed(app)
-    async with program(tmp_path) as (app, pilot):
-        assert "mole-crane" not in _listed(app)
-        await press(app, pilot, "z", "1")
-        assert "mole-crane" in _listed(app)
-        await press(app, pilot, "z")
-        assert "No engine is hidden." in seen(app)
-
-
-async def test_an_engine_with_an_open_check_or_of_ones_own_is_not_hidden(data: Path) -> None:
+async def test_an_example_stands_apart_and_is_never_due(data: Path) -> None:
+    """Not even where checks of it were kept long ago does an example press."""
     own_engine(data)
-    left_open(data)
     async with program(data) as (app, pilot):
         assert isinstance(app.screen, HomeScreen)
-        for engine, said in (("quay-pump", "still open"), ("old-winch", "Only engines that ship")):
-            app.screen.select(engine)
-            await press(app, pilot, "x")
-            assert said in seen(app)
-            assert engine in _listed(app)
+        assert EXAMPLES in _listed(app)
+        assert not any(key.startswith(EXAMPLE) for key in _listed(app))
+        app.screen.select(EXAMPLES)
+        await press(app, pilot, "right")
+        keys = _listed(app)
+        first = next(n for n, key in enumerate(keys) if key.startswith(EXAMPLE))
+        assert all(key.startswith(EXAMPLE) for key in keys[first:])
+        for key in keys[first:]:
+            row = [str(one) for one in app.screen.table().get_row(key)]
+            assert "EXAMPLE, invented, never due" in row
+
+
+async def test_an_example_is_copied_and_never_checked(data: Path) -> None:
+    kept = sorted((data / "sessions").iterdir())
+    async with program(data) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        app.screen.show_examples()
+        await pilot.pause()
+        app.screen.select(f"{EXAMPLE}mole-crane")
+        await press(app, pilot, "enter")
+        assert "is an invented example" in seen(app)
+        assert "add an engine of your own of this kind" in seen(app)
+        await press(app, pilot, "1")
+        assert isinstance(app.screen, EngineFormScreen)
+        assert app.live is None
+    assert sorted((data / "sessions").iterdir()) == kept
 
 
 async def test_shipped_engines_never_checked_stand_below_the_owners(data: Path) -> None:
