@@ -55,8 +55,12 @@ def command(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return python
 
 
+def clean() -> dict[str, str]:
+    """The environment without what would lead an interpreter back to the checkout or its data."""
+    return {k: v for k, v in os.environ.items() if not k.startswith(("PYTHON", "BENCHTUI"))}
+
+
 def run(python: Path, *arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    clean = {k: v for k, v in os.environ.items() if not k.startswith(("PYTHON", "BENCHTUI"))}
     return subprocess.run(
         [
             str(python),
@@ -65,7 +69,7 @@ def run(python: Path, *arguments: str, cwd: Path) -> subprocess.CompletedProcess
             *arguments,
         ],
         cwd=cwd,
-        env={**clean, "HOME": str(cwd / "home")},
+        env={**clean(), "HOME": str(cwd / "home")},
         stdin=subprocess.DEVNULL,
         capture_output=True,
         text=True,
@@ -89,6 +93,7 @@ def test_the_installed_package_is_the_one_that_runs(command: Path, tmp_path: Pat
     done = subprocess.run(
         [str(command), "-c", "import benchtui; print(benchtui.__file__)"],
         cwd=tmp_path,
+        env=clean(),
         capture_output=True,
         text=True,
         check=True,

@@ -221,7 +221,8 @@ def test_a_set_that_cannot_decide_says_what_would(
     assert (last["verdict"], last["next"]) == ("undecided", None)
     assert last["lacking"]["wanted_mm"] == [0.06, 0.1]
     assert last["lacking"]["between_mm"] == [0.05, 0.15]
-    assert "This set cannot decide, stacks included: blades of 0.06 and 0.10 mm" in last["message"]
+    # The two limits themselves: a size elsewhere between the two readings would leave one open.
+    assert last["message"] == "Borrow 0.06 and 0.10, or measure it. 0.05 goes, 0.15 refuses."
 
 
 def test_what_is_due_names_the_blades_to_get(

@@ -14,6 +14,9 @@ from benchtui.domain.sheet import Band
 
 HALF_THOU = Length.inch("0.0005")
 
+BOTH_LIMITS = "both limits"
+"""The side of a lack of two sizes that, tried both, settle it whichever way they answer."""
+
 
 @dataclass(frozen=True, slots=True)
 class CannotDecide:
@@ -59,7 +62,7 @@ def lacking(bracket: Bracket, setting: Band, *, proof: bool) -> CannotDecide:
         between = (low, setting.high if high is None else high)
         sizes = f"{setting.low.bare} and {setting.high}"
         return CannotDecide(
-            "both limits",
+            BOTH_LIMITS,
             between,
             f"This set cannot decide, stacks included: blades of {sizes} would.",
             wanted=(setting.low, setting.high),

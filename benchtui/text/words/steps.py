@@ -13,6 +13,7 @@ from benchtui.domain.adjusting.turns import FLAT
 from benchtui.domain.blades import Feeler
 from benchtui.domain.crank.angles import degrees as crank_degrees
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.lacking import BOTH_LIMITS
 from benchtui.domain.gauging.measured import Apart, bracket_measured
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.clash import Settling
@@ -178,6 +179,9 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
                     else f" ({label(lack.inch_size, inch=True)} in does)"
                 )
                 return f"Borrow {_length(lack.best, inch=inch)}{also}, or measure it."
+            if lack.side == BOTH_LIMITS:
+                sizes = " and ".join(_length(size, inch=inch) for size in lack.wanted)
+                return f"Borrow {sizes}, or measure it."
             low, high = lack.between
             return f"Borrow one of {_length(low, inch=inch)} to {_length(high, inch=inch)}, or measure it."
         case k.SetOnBlade():
