@@ -19,9 +19,11 @@ from benchtui.domain.errors import NotKept
 from benchtui.text.quantities.show import inert
 from benchtui.tui import themes
 from benchtui.tui.keys import ANSWER_KEYS, BENCH, CRANK, GUARDED_KEYS
+from benchtui.tui.terminal import may_vanish
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
+    from textual.driver import Driver
     from textual.timer import Timer
 
     from benchtui.domain.session.facts.state import State
@@ -94,6 +96,10 @@ class BenchApp(App[int]):
         self._told = ""
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
+
+    def get_driver_class(self) -> type[Driver]:
+        """The platform's own, which outlives its terminal."""
+        return may_vanish(super().get_driver_class())
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our roles, so that the styles parse before our theme is on."""
