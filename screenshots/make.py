@@ -42,7 +42,7 @@ SHOTS: dict[str, tuple[str, list[str]]] = {
     "crank": ("harbour-van", [*TO_THE_BENCH[:-2]]),
     "bench": ("quay-pump", [*TO_THE_BENCH, "s"]),
     "tight": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f"]),
-    "setting": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f", "enter"]),
+    "setting": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f", "s", "enter"]),
     "closing": ("quay-pump", [*TO_THE_BENCH, "s", "f", "full_stop"]),
     "sheet": ("harbour-van", ["e"]),
     "first": ("", []),

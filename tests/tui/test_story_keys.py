@@ -200,10 +200,10 @@ def test_story_6_the_power_fails_and_the_session_goes_on(tell: Tell) -> None:  #
             Paused(),
             Resumed(Crank.UNMOVED),
         ]
-        await shed.read("3E", "0.25 s", "0.15 f", "0.20 f")
+        await shed.read("3E", "0.25 s", "0.15 f", "0.20 f", "0.25 s")
         assert bracket(shed.valve("3E")) == (mm("0.20"), mm("0.25"))
-        assert "turn out 18 degrees" in shed.screen()
-        await shed.keys("enter", "space", "enter", "enter")
+        assert "turn out 18.0 degrees" in shed.screen()
+        await shed.keys("enter", "space", "enter")
         await shed.read("3E", "0.25 f", "0.35 s")
         assert shed.valve("3E").done
         # On to the next stop: the turn made is asked for, one turn.
@@ -219,8 +219,8 @@ def test_story_6_the_power_fails_and_the_session_goes_on(tell: Tell) -> None:  #
         await shed.read("4E", "0.25 f", "0.35 f", "0.40 f", "0.45 s")
         wide = shed.valve("4E")
         assert (wide.verdict.kind, bracket(wide)) == (VerdictKind.WIDE, (mm("0.40"), mm("0.45")))
-        assert "turn in 30 degrees" in shed.screen()
-        await shed.keys("enter", "space", "enter", "enter")
+        assert "turn in 30.0 degrees" in shed.screen()
+        await shed.keys("enter", "space", "enter")
         await shed.read("4E", "0.25 f", "0.35 s")
         await shed.keys("space", "enter", "f")
         state = shed.stored()
