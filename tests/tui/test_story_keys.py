@@ -14,7 +14,14 @@ from textual.widgets import Input
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.events import AfterStep, Crank, CrankTurned, Paused, Resumed, WayChosen
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    Crank,
+    CrankTurned,
+    Paused,
+    Resumed,
+    WayChosen,
+)
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.whole.record import record_of
 from benchtui.tui.screens.bench import BenchScreen
