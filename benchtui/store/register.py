@@ -36,7 +36,7 @@ from benchtui.store.storage import StoreDamaged, sweep, tables
 
 __all__ = ["Progress", "Register", "Row"]
 
-SHAPE = 6
+SHAPE = 7
 """The shape of the register's documents; another number means: rebuild. 6: a record keeps what each
 blade said and how far a setting moved the gap; the session files know both of every old session."""
 

@@ -47,6 +47,7 @@ class Row:
     known: int = 0
     behind: str = ""
     forked: bool = False
+    notes: str = ""
 
     @property
     def counts(self) -> bool:
@@ -124,6 +125,7 @@ def _row(entry: Entry, record: SessionRecord, damage: str, opened_as: str, event
         opened_as=opened_as,
         events=events,
         known=events,
+        notes=" ".join(record.notes),
     )
 
 

@@ -418,6 +418,14 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _command(_O, _on(HOME), "b", "open_blades", "Blades", "Show the sets of blades."),
     _command(
+        _O,
+        _on(HOME),
+        "z",
+        "retire",
+        "",
+        "Retire this engine, or bring one back; the history stays.",
+    ),
+    _command(
         _O, _on(SHEET, BLADES), "e", "edit", "Edit", "Open the file in your editor, then check it."
     ),
     _command(_W, _on(SHEET, BLADES), "enter", "change", "Change", "Change it in a form."),

@@ -47,7 +47,7 @@ def _listed(row: Row) -> Listed:
     ended = _ended(row)
     words = (
         name, row.engine, day.isoformat(), date(day), verdicts, row.who, ended, row.damage,
-        row.session,
+        row.session, row.notes, row.set_aside,
     )  # fmt: skip
     return Listed(
         session=row.session,

@@ -10,6 +10,7 @@ from pathlib import Path
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Refusal
 from benchtui.domain.sheet import Sheet
+from benchtui.store.engine_names import engine_names, retire
 from benchtui.store.library import is_untouched, sheet_of_file, text_of_file, write_text
 from benchtui.store.names import check_new_name
 from benchtui.workshop.data_root import Premises
@@ -29,7 +30,8 @@ class Engines(Premises):
 
     def titles(self) -> list[tuple[str, str]]:
         """Key and name of each of the owner's engines, quickly: the sheets are not checked."""
-        return self._library.titles()
+        retired = engine_names(self.data).retired
+        return [(key, name) for key, name in self._library.titles() if key not in retired]
 
     def text_of_sheet(self, key: str) -> str:
         """The file of a sheet as it stands, whatever is in it.
@@ -88,21 +90,41 @@ class Engines(Premises):
         """The owner's engines, those with faulty sheets included.
 
         An example that ships with the program is one of them only if it is among the ``used``:
-        then there are sessions of it, and what is on record is his.
+        then there are sessions of it, and what is on record is his. Retired ones are left out.
         """
-        own = self._library.own_names()
+        retired = engine_names(self.data).retired
+        own = [key for key in self._library.own_names() if key not in retired]
         known = self._library.sheet_names()
-        keys = dict.fromkeys([*own, *(key for key in sorted(used) if key in known)])
+        keys = dict.fromkeys([*own, *(k for k in sorted(used) if k in known and k not in retired)])
         return tuple(self._engine(key) for key in keys)
 
     def examples(self, used: Iterable[str] = ()) -> tuple[Engine, ...]:
         """The invented engines that ship with the program, less those that the owner has made his."""
-        his = {engine.key for engine in self.engines(used)}
+        his = {engine.key for engine in self.engines(used)} | engine_names(self.data).retired
         return tuple(self._engine(k) for k in self._library.sheet_names() if k not in his)
 
     def example(self, key: str) -> Sheet:
         """An example as it ships, whatever the owner has under that name."""
         return sheet_of_file(self._library.sheet_folders[-1] / f"{key}.toml")
+
+    def retired(self) -> list[tuple[str, str]]:
+        """Key and name of every engine that is retired and whose sheet is there."""
+        known = self._library.sheet_names()
+        names = sorted(engine_names(self.data).retired)
+        return [(key, self._library.title(key)) for key in names if key in known]
+
+    def retire(self, key: str) -> None:
+        """Leave an engine out of the lists; its sheet and its sessions stay.
+
+        Raises:
+            Refusal: the file that keeps the names cannot be made out.
+            WriteFailed: it could not be written.
+        """
+        retire(self.data, key)
+
+    def bring_back(self, key: str) -> None:
+        """Take a retired engine into the lists again; raises as ``retire`` does."""
+        retire(self.data, key, back=True)
 
     def untouched(self) -> bool:
         """Whether there is neither an engine nor a session of the owner's, as at the first start."""

@@ -9,6 +9,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.session.facts.events import Event, Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord, record_of
+from benchtui.store.engine_names import engine_names, rename
 from benchtui.store.files import there, why
 from benchtui.store.journal import SUFFIX, Damage, read_session
 from benchtui.store.library import write_text
@@ -76,7 +77,11 @@ class Kept(Premises):
     def rows(self) -> list[Row]:
         """Every session in a line, newest first."""
         with self._turn:
-            return self._register.rows()
+            found = self._register.rows()
+        now = engine_names(self.data).renamed
+        if not now:
+            return found
+        return [replace(r, engine=now[r.engine]) if r.engine in now else r for r in found]
 
     def last_row(self, engine: str) -> Row | None:
         """The latest session of an engine, checks and partial ones alike."""
@@ -84,8 +89,22 @@ class Kept(Premises):
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
+        former = engine_names(self.data).former(engine)
         with self._turn:
-            return self._register.records(engine)
+            if not former:
+                return self._register.records(engine)
+            every = [r for key in (engine, *former) for r in self._register.records(key)]
+        every.sort(key=lambda r: (r.started, r.session))
+        return [replace(record, engine=engine) for record in every]
+
+    def same_engine(self, old: str, new: str) -> None:
+        """Let the history filed under ``old`` be that of the engine ``new`` from now on.
+
+        Raises:
+            Refusal: the file that keeps the names cannot be made out.
+            WriteFailed: it could not be written.
+        """
+        rename(self.data, old, new)
 
     def unsound(self) -> list[Row]:
         """The sessions that cannot be read, or not to their end, as of the latest ``rows``.

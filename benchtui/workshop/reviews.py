@@ -20,10 +20,12 @@ from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.left_open import LeftOpen, left_open
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.store.engine_names import engine_names
 from benchtui.store.library import write_text
 from benchtui.store.register import Row
 from benchtui.text.words.trouble_words import odd_words, unsound_words
@@ -35,9 +37,9 @@ from benchtui.workshop.past_sessions import Kept, PastSession
 class Shown:
     """One engine as the first screen shows it; ``unfinished`` is the id of a session not closed.
 
-    ``gone`` is the name of an engine whose sheet's file is no longer there: only its open session,
-    which holds a copy of the sheet, keeps it in the list. ``open`` says how the latest session
-    stands where it is no complete check.
+    ``gone`` is the name of an engine whose sheet's file is no longer there: only its history keeps it
+    in the list, and ``newest``, the latest session of it, holds a copy of the sheet. ``open`` says how
+    the latest session stands where it is no complete check.
     """
 
     key: str
@@ -47,6 +49,7 @@ class Shown:
     unfinished: str | None
     gone: str = ""
     open: LeftOpen | None = None
+    newest: str = ""
 
     @property
     def hydraulic(self) -> bool:
@@ -88,7 +91,8 @@ class Reviews(Engines, Kept):
                 mine.setdefault(row.engine, []).append(row)
         engines = self.engines(mine)
         found = [self._shown(engine, mine.get(engine.key, [])) for engine in engines]
-        found += _gone(mine, {engine.key for engine in engines})
+        retired = engine_names(self.data).retired
+        found += _gone(mine, {engine.key for engine in engines} | retired)
         return sorted(found, key=_pressing)
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
@@ -132,9 +136,20 @@ class Reviews(Engines, Kept):
         every = self.rows() if rows is None else rows
         mine = [r for r in every if r.engine == sheet.key]
         known = self._register.worn(sheet.key)
-        if not known.judged_by(sheet):
+        if not known.judged_by(sheet) or engine_names(self.data).former(sheet.key):
             known = worn(self.records(sheet.key), sheet)  # the sheet's limits changed since
         return outlook_of(sheet, mine, known, self.clock().date())
+
+    def may_be(self, gone: Shown) -> tuple[Sheet, ...]:
+        """The engines without a history of their own that one may be whose sheet is gone.
+
+        Raises:
+            Refusal: nothing of its latest session can be read.
+        """
+        was = fold(self.past(gone.newest).events).opened.sheet
+        used = {row.engine for row in self.rows()}
+        sheets = [e.sheet for e in self.engines() if e.sheet is not None and e.key not in used]
+        return tuple(sheet for sheet in sheets if fits(was, sheet))
 
     def doubts(
         self, sheet: Sheet, told: Particulars, on: date | None = None, without: str = ""
@@ -260,15 +275,16 @@ def _pressing(shown: Shown) -> tuple[int, tuple[int, int, Fraction], str]:
 
 
 def _gone(rows: dict[str, list[Row]], known: set[str]) -> list[Shown]:
-    """Engines that have no sheet any more and a session to go on with, by their keys."""
+    """Engines that have no sheet any more and a history, by their keys."""
     found = []
-    for key in sorted(rows.keys() - known):
-        mine = [r for r in rows[key] if r.counts]
-        unfinished = next((r for r in mine if r.unfinished), None)
-        if unfinished is not None:
-            last = next((r.started.date() for r in mine if r.complete), None)
-            name = unfinished.engine_name or key
-            found.append(Shown(key, None, None, last, unfinished.session, gone=name))
+    for key in sorted(rows.keys() - known - {""}):
+        mine = [r for r in rows[key] if r.counts and not r.damage]
+        if not mine:
+            continue
+        open_one = next((r.session for r in mine if r.unfinished), None)
+        last = next((r.started.date() for r in mine if r.complete), None)
+        name = mine[0].engine_name or key
+        found.append(Shown(key, None, None, last, open_one, gone=name, newest=mine[0].session))
     return found
 
 

@@ -280,6 +280,8 @@ class HomeScreen(TableScreen):
             slack = () if engine.open is None else engine.open.slack
             first = f": lock the nut of {', '.join(slack)} before the crank moves" if slack else ""
             return f"Enter goes on with the check of {name}{first}."
+        if engine.gone:
+            return f"The sheet of {name} is gone. Enter tells which engine it is now."
         if engine.sheet is None:
             return f"Enter shows what is wrong with the sheet of {name}."
         return f"Enter checks {name}."
@@ -296,12 +298,25 @@ class HomeScreen(TableScreen):
             self._not_yet()
         elif engine.unfinished is not None:  # it holds its own copy of the sheet
             self._go_on(engine)
+        elif engine.gone:
+            self._ask_which(engine)
         elif engine.sheet is None:
             self.action_open_sheet()
         elif engine.hydraulic:
             self.say("Hydraulic adjusters: there is no clearance to check. E shows the sheet.")
         else:
             self._start(engine)
+
+    def _ask_which(self, gone: Shown) -> None:
+        from benchtui.tui.screens.put_away import ask_which
+
+        ask_which(self, gone, self.load)
+
+    def action_retire(self) -> None:
+        """Leave an engine out of the list, or bring a retired one back."""
+        from benchtui.tui.screens.put_away import ask_to_retire
+
+        ask_to_retire(self, self._shown.get(self.selected() or ""), self.load)
 
     def _not_yet(self) -> None:
         if not self._loaded:
@@ -396,7 +411,12 @@ class HomeScreen(TableScreen):
         engine = self._shown.get(key)
         if engine is None or not engine.gone:
             return False
-        self.say("The sheet's file is gone. Enter goes on with the check that was left open.")
+        what = (
+            "tells which engine it is now"
+            if engine.unfinished is None
+            else "goes on with its check"
+        )
+        self.say(f"The sheet's file is gone. Enter {what}.")
         return True
 
     def action_add(self) -> None:
@@ -409,7 +429,7 @@ class HomeScreen(TableScreen):
         """Show the past sessions."""
         from benchtui.tui.screens.sessions import SessionsScreen
 
-        self.app.push_screen(SessionsScreen())
+        self.app.push_screen(SessionsScreen(self.selected() or ""))
 
     def action_open_wear(self) -> None:
         """Show how the valves of this engine have moved."""

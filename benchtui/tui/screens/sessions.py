@@ -21,13 +21,14 @@ CHUNK = 60
 
 
 class SessionsScreen(TableScreen):
-    """Every stored session in a line; damaged ones are shown as damaged."""
+    """Every stored session in a line, those of one engine first; damaged ones are shown as damaged."""
 
     SCREEN = SESSIONS
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(SESSIONS)
 
-    def __init__(self) -> None:
+    def __init__(self, engine: str = "") -> None:
         super().__init__()
+        self._engine = engine
         self._all: tuple[Listed, ...] = ()
         self._matched: tuple[Listed, ...] = ()
         self._loaded = False
@@ -60,7 +61,8 @@ class SessionsScreen(TableScreen):
     def load(self) -> None:
         """Read beside the screen: the keys are never held up."""
         try:
-            rows = listed(self.program.workshop.rows())
+            every = listed(self.program.workshop.rows())
+            rows = tuple(sorted(every, key=lambda row: row.engine != self._engine))
         except BenchError as error:
             self.app.call_from_thread(self.say, str(error), alarm=True)
             return
