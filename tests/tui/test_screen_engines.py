@@ -200,3 +200,12 @@ async def test_shipped_engines_never_checked_stand_below_the_owners(data: Path) 
     own_engine(data)
     async with program(data) as (app, _):
         assert set(_listed(app)[:2]) == {"old-winch", "quay-pump"}
+
+
+async def test_an_engine_with_an_open_check_is_not_retired(data: Path) -> None:
+    left_open(data)
+    async with program(data) as (app, pilot):
+        assert isinstance(app.screen, HomeScreen)
+        app.screen.select("quay-pump")
+        await press(app, pilot, "z")
+        assert "Only an engine of yours without an open check is retired." in seen(app)
