@@ -11,7 +11,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.crank import Authority, Plan, mark_words, plan, stop_valves, stop_words
+from benchtui.domain.crank import (
+    Authority,
+    Plan,
+    mark_words,
+    permissions,
+    plan,
+    stop_valves,
+    stop_words,
+)
 from benchtui.domain.crank.cover import Candidate, fewest_stops
 from benchtui.domain.crank.plan import _candidate
 from benchtui.domain.errors import Refusal
@@ -108,7 +116,9 @@ def naive_rests(sheet: Sheet, crank: Fraction) -> set[str]:
             opening = timing.inlet if valve.kind is ValveKind.INLET else timing.exhaust
             lifted = opening.opens - margin <= angle <= opening.closes + margin
             # Overlap TDC is always between them: no mechanic measures there.
-            first, last = min(timing.inlet.opens, F(360)), max(timing.exhaust.closes, F(360))
+            # Nor where the exhaust has just gone home and the inlet is about to open.
+            turning = (timing.inlet.opens, timing.exhaust.closes, F(360))
+            first, last = min(turning), max(turning)
             rocks = first - margin <= angle <= last + margin
             if not (lifted or rocks):
                 rests.add(valve.name)
@@ -197,6 +207,18 @@ def small_engines(draw: Callable[[st.SearchStrategy[object]], object]) -> Sheet:
     marks = tuple(Mark(f"m{a}", f"line {a}", None, F(15 * a)) for a in placed)
     firing = {str(i): 15 * a for i, a in enumerate(angles, start=1)}
     return engine(firing, timing, marks=marks)
+
+
+def test_no_valve_is_measured_between_exhaust_closing_and_inlet_opening() -> None:
+    """An early cam leaves a few degrees there; a plan with many stops once stumbled over them."""
+    timing = Timing(Opening(F(331), F(530)), Opening(F(1), F(320)), F(0))
+    sheet = engine({"1": 0, "2": 15, "3": 45}, timing)
+    for at in (321, 325, 330, 345):
+        stopped = permissions(sheet, F(at))
+        assert not any(p.allowed for p in stopped if p.valve.startswith("1"))
+    made = plan(sheet, fewest=True)
+    check_sound(sheet, made)
+    assert cost(sheet, made) == naive_least(sheet)
 
 
 @given(small_engines())

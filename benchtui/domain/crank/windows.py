@@ -64,13 +64,14 @@ def on_base_circle(opening: Opening, margin: Fraction, angle: Fraction) -> bool:
 def rocking_span(timing: Timing | None) -> Opening:
     """When a cylinder counts as rocking: inlet opening to exhaust closing, widened by the margin.
 
-    Overlap TDC belongs to it always, also where the exhaust closes before the inlet opens: the one
-    valve has just gone home there and the other is about to go. Without timing it is a cautious span.
+    Overlap TDC belongs to it always, and where the exhaust closes before the inlet opens so does all
+    that lies between: the one valve has just gone home there and the other is about to go. Without
+    timing it is a cautious span.
     """
     if timing is None:
         return Opening(OVERLAP_TDC - CAUTIOUS_OVERLAP, OVERLAP_TDC + CAUTIOUS_OVERLAP)
-    opens = min(timing.inlet.opens, OVERLAP_TDC)
-    closes = max(timing.exhaust.closes, OVERLAP_TDC)
+    between = (timing.inlet.opens, timing.exhaust.closes, OVERLAP_TDC)
+    opens, closes = min(between), max(between)
     return widened(Opening(opens, closes), timing.margin)
 
 
