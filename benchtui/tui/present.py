@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket
 from benchtui.domain.gauging.feel import FeelBand, Practice, bracket_by_feel, on_scale
-from benchtui.domain.gauging.verdict import Verdict, VerdictKind
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Taken
@@ -238,8 +238,3 @@ def valve_map(
 
 
 _MOST_ABREAST = 6
-
-
-def verdict_role(verdict: Verdict) -> Role:
-    """The colour's role for a verdict."""
-    return _ROLES[verdict.kind]

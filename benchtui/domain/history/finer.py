@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from benchtui.domain.history.course import Course, fine_enough
+from benchtui.domain.history.course import fine_enough
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, GapRole, ValveKind
 
@@ -88,8 +88,3 @@ def _in_turn(candidates: Sequence[Candidate]) -> list[Candidate]:
         mine = [c for c in candidates if (c.kind, c.role) == kind]
         pool += sorted(mine, key=lambda c: -c.out)[:IN_TURN]
     return pool
-
-
-def candidates_of(courses: Sequence[Course]) -> tuple[Candidate, ...]:
-    """The same from the valves' courses (see ``course.courses``)."""
-    return tuple(Candidate(c.valve, c.kind, c.band, c.out, c.fine, c.role) for c in courses)

@@ -7,7 +7,6 @@ from fractions import Fraction
 from math import ceil, floor
 
 from benchtui.domain.history.compare import Moved
-from benchtui.domain.history.finer import FinerReading
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Finding, Meeting
@@ -244,11 +243,3 @@ def _mm(value: Length) -> str:
 
 def _signed_mm(value: Length) -> str:
     return figure(value, signed=True)
-
-
-def finer_words(finer: FinerReading) -> str:
-    """The offer in one sentence: which valve, and how fine."""
-    return (
-        f"One finer reading keeps the wear honest: {finer.valve} this time, "
-        f"to {length(finer.enough)} or less between a blade that goes and one that refuses."
-    )

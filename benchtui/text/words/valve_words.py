@@ -133,14 +133,6 @@ def hundredths(aim: Length) -> str:
     return f"{Length(round(aim.nm, -4)).bare} mm"
 
 
-def turn_words(turn: Turn) -> str:
-    """``turn it out 21.6 degrees (19.2 to 24.0), anticlockwise``."""
-    span = f"{degrees(turn.degrees_low)} to {degrees(turn.degrees_high)}"
-    return (
-        f"turn it {turn.way.value} {degrees(turn.degrees)} degrees ({span}), {turn.rotation.value}"
-    )
-
-
 def turn_spans(turn: Turn) -> tuple[str, str]:
     """The turn in degrees and on a clock's face, each with its range; and in whole turns."""
     ends = (turn.degrees, turn.degrees_low, turn.degrees_high)

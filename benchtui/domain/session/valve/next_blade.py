@@ -21,7 +21,6 @@ from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.prior import expected
-from benchtui.domain.sheet import AdjusterKind
 
 Advice = NextBlade | CannotDecide | None
 
@@ -53,12 +52,6 @@ def shim_window(state: State, view: ValveView) -> Length:
     step = min((b - a for a, b in pairwise(sizes)), default=Length(0))
     room = view.judged.width - step.scaled(state.opened.sheet.adjuster.lever)
     return room if room > Length(0) else step
-
-
-def settable(state: State) -> bool:
-    """Whether this engine's valves can be set at all."""
-    adjuster = state.opened.sheet.adjuster
-    return adjuster.turned or adjuster.kind in (AdjusterKind.SHIM, AdjusterKind.ECCENTRIC)
 
 
 def _planned(state: State, view: ValveView, window: Length | None) -> Advice:
