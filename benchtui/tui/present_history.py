@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -15,7 +16,7 @@ from benchtui.domain.history.wear import Trend as WearTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
-from benchtui.text.quantities.show import bare, date, inert, month, temperature
+from benchtui.text.quantities.show import LengthUnit, date, figure, inert, month, seen, temperature
 from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.history_words import (
     done_words,
@@ -27,43 +28,47 @@ from benchtui.text.words.history_words import (
     shims_words,
     slope_words,
 )
+from benchtui.text.words.stamped import printed_unit
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
-from benchtui.tui.widgets.gap_bars import FOUND, KEY, LEFT, GapBars, GapRow, NoteRow
+from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.marks import STRUCK
-from benchtui.tui.widgets.marks import State as Spot
 from benchtui.tui.widgets.ruler import Bar, Figure
 from benchtui.tui.widgets.trend import Check, Place, Trend, Wedge
 
-_SPOTS = {
-    VerdictKind.IN: Spot.IN,
-    VerdictKind.TIGHT: Spot.TIGHT,
-    VerdictKind.WIDE: Spot.WIDE,
-    VerdictKind.UNDECIDED: Spot.UNDECIDED,
-    VerdictKind.CONTRADICTION: Spot.CLASH,
-    VerdictKind.NONE: Spot.NOT_YET,
+_MARKS = {
+    VerdictKind.IN: ("√", "in range", Role.IN),
+    VerdictKind.TIGHT: ("▼", "tight", Role.OUT),
+    VerdictKind.WIDE: ("▲", "wide", Role.OUT),
+    VerdictKind.UNDECIDED: ("?", "undecided", Role.UNDECIDED),
+    VerdictKind.CONTRADICTION: ("≠", "clash", Role.CAUTION),
+    VerdictKind.NONE: ("-", "no verdict", Role.FAINT),
 }
+AT_LIMIT = ("≤", "at limit", Role.IN)
+"""In range, but only just."""
 
-AT_LIMIT = "┤"
-"""In range, but just: its word is ``limit``."""
 
-
-def verdict_mark(gauged: Gauged) -> tuple[str, Role]:
-    """Shape and word of a verdict, and the role of its colour: ``√ in``, ``▼ tight``."""
+def verdict_mark(gauged: Gauged) -> tuple[str, str, Role]:
+    """Shape and word of a verdict, and the role of its colour: ``√``, ``in range``."""
     verdict = gauged.verdict
-    spot = _SPOTS[verdict.kind]
-    if verdict.kind is VerdictKind.NONE:
-        return "- none", Role.FAINT
-    if verdict.at_limit is not None:
-        return f"{AT_LIMIT} limit", Role.UNDECIDED
-    word = "proved" if verdict.proved else spot.word
-    return f"{spot.shape} {word}", spot.role
+    return _MARKS[verdict.kind] if verdict.at_limit is None else AT_LIMIT
 
 
-def _band(band: Band | None) -> tuple[Figure, Figure] | None:
+def unit_for(record: SessionRecord) -> LengthUnit:
+    """The unit that this engine's limits are printed in."""
+    bands = [v.setting for v in record.valves if v.setting is not None]
+    return printed_unit(end for band in bands for end in (band.low, band.high))
+
+
+def _told(unit: LengthUnit) -> Callable[[Length], str]:
+    return seen if unit == "mm" else lambda length: figure(length, unit, places=4)
+
+
+def _band(band: Band | None, unit: LengthUnit) -> tuple[Figure, Figure] | None:
     if band is None:
         return None
-    return Figure(band.low, bare(band.low)), Figure(band.high, bare(band.high))
+    told = _told(unit)
+    return Figure(band.low, told(band.low)), Figure(band.high, told(band.high))
 
 
 def bar_of(gauged: Gauged | None) -> Bar | None:
@@ -76,30 +81,46 @@ def bar_of(gauged: Gauged | None) -> Bar | None:
     return Bar(bracket.low, bracket.high)
 
 
-def _gap_row(
-    label: str, gauged: Gauged | None, band: Band | None, stroke: str, *, current: bool = False
+def gap_row(
+    valve: ValveRecord, width: int, unit: LengthUnit = "mm", *, current: bool = False
 ) -> GapRow:
-    if gauged is None:
-        return GapRow(label, None, _band(band), "not measured", Role.FAINT, stroke, current)
-    mark, role = verdict_mark(gauged)
-    said = f"{bracket_cell(gauged.bracket):<12} {mark:<8}"
-    return GapRow(label, bar_of(gauged), _band(band), said, role, stroke, current)
+    """A valve's gap as it was left, and before that as it was found, against its range."""
+    label, band = f"{inert(valve.name):<{width}}", _band(valve.setting, unit)
+    before = bar_of(valve.found) if valve.touched else None
+    if valve.left is None:
+        again = " again" if valve.touched else ""
+        said = f"not measured{again}"
+        return GapRow(label, None, band, said, Role.FAINT, before=before, current=current)
+    shape, word, role = verdict_mark(valve.left)
+    return GapRow(
+        label,
+        bar_of(valve.left),
+        band,
+        f"{bracket_cell(valve.left.bracket, ' to ', _told(unit))} {shape} {word}",
+        role,
+        f"{bracket_cell(valve.left.bracket, told=_told(unit))} {shape}",
+        before,
+        undecided=valve.left.verdict.kind is VerdictKind.UNDECIDED,
+        current=current,
+    )
+
+
+def found_words(valve: ValveRecord, unit: LengthUnit) -> str:
+    """``found 0.05 to 0.06, tight``; empty where it was not measured before it was set."""
+    if valve.found is None:
+        return ""
+    _, word, _ = verdict_mark(valve.found)
+    return f"found {bracket_cell(valve.found.bracket, ' to ', _told(unit))}, {word}"
 
 
 def valve_rows(
-    valve: ValveRecord, width: int, *, current: bool = False
+    valve: ValveRecord, width: int, unit: LengthUnit = "mm", *, current: bool = False
 ) -> tuple[GapRow | NoteRow, ...]:
-    """Found, left where it was touched, what was done, what was struck out."""
-    name = f"{inert(valve.name):<{width}}"
-    rows: list[GapRow | NoteRow] = []
-    if valve.found is not None or not valve.touched:
-        rows.append(_gap_row(f"{name} found", valve.found, valve.setting, FOUND, current=current))
+    """The gap, what it was and what was done, what was struck out."""
+    rows: list[GapRow | NoteRow] = [gap_row(valve, width, unit, current=current)]
     if valve.touched:
-        left = name if not rows else " " * width
-        rows.append(
-            _gap_row(f"{left} left ", valve.left, valve.setting, LEFT, current=current and not rows)
-        )
         done = done_words(valve)
+        rows += [NoteRow(found) for found in (found_words(valve, unit),) if found]
         rows.append(NoteRow(done, Role.CAUTION if "NOT " in done else Role.FAINT))
     elif shims_words(valve):
         rows.append(NoteRow(shims_words(valve)))
@@ -112,11 +133,11 @@ def valve_rows(
 
 def session_bars(record: SessionRecord, current: str | None = None) -> GapBars:
     """Every valve of a session, found and left."""
-    width = max((len(v.name) for v in record.valves), default=0)
+    width, unit = max((len(v.name) for v in record.valves), default=0), unit_for(record)
     rows = tuple(
-        row for v in record.valves for row in valve_rows(v, width, current=v.name == current)
+        row for v in record.valves for row in valve_rows(v, width, unit, current=v.name == current)
     )
-    return GapBars((*rows, NoteRow(KEY)))
+    return GapBars((*rows, NoteRow(f"{KEY}, {unit}")))
 
 
 def row_of_valve(record: SessionRecord, name: str) -> int:
@@ -140,48 +161,28 @@ def circumstances(record: SessionRecord, *, short: bool = False, ended: bool = T
     return ", ".join(told) + (f": {ending_words(record)}" if ended else "")
 
 
-def pair_bars(pairs: tuple[Pair, ...]) -> tuple[GapBars, GapBars]:
+def pair_bars(pairs: tuple[Pair, ...], unit: LengthUnit) -> tuple[GapBars, GapBars]:
     """Two pictures on one scale, row for row: the earlier session, and the later one."""
     width = max((len(p.name) for p in pairs), default=0)
-    touched = {p.name for p in pairs for v in (p.earlier, p.later) if v is not None and v.touched}
     earlier: list[GapRow | NoteRow] = []
     later: list[GapRow | NoteRow] = []
     for pair in pairs:
         for rows, valve in ((earlier, pair.earlier), (later, pair.later)):
-            rows.extend(_side(valve, f"{inert(pair.name):<{width}}", left=pair.name in touched))
+            rows.append(
+                GapRow(f"{inert(pair.name):<{width}}", None, None, "not there", Role.FAINT)
+                if valve is None
+                else gap_row(valve, width, unit)
+            )
         earlier.append(NoteRow(""))
         later.append(NoteRow(f"since: {moved_words(pair.moved)}", Role.STRONG, indented=False))
     scale = (*GapBars(tuple(earlier)).lengths, *GapBars(tuple(later)).lengths)
-    earlier.append(NoteRow(""))
-    later.append(NoteRow(""))
-    earlier.append(NoteRow(_SHORT_KEY, indented=False))
-    later.append(NoteRow(_SHAPES, indented=False))
+    earlier += [NoteRow(""), NoteRow(f"{_PAIR_KEY}, {unit}", indented=False)]
+    later += [NoteRow(""), NoteRow(_SHAPES, indented=False)]
     return GapBars(tuple(earlier), scale), GapBars(tuple(later), scale)
 
 
-_SHORT_KEY = "█ found  ═ left  [▒] range, mm"
-_SHAPES = "√ in ┤ limit ▼ tight ▲ wide ? undec"
-
-
-def _side(valve: ValveRecord | None, name: str, *, left: bool) -> list[GapRow | NoteRow]:
-    if valve is None:
-        missing = GapRow(f"{name} found", None, None, "not there", Role.FAINT)
-        return [missing, NoteRow("")] if left else [missing]
-    rows: list[GapRow | NoteRow] = [_short_row(f"{name} found", valve.found, valve.setting, FOUND)]
-    if left and valve.touched:
-        blank = " " * len(name)
-        rows.append(_short_row(f"{blank} left ", valve.left, valve.setting, LEFT))
-    elif left:
-        rows.append(NoteRow("not touched"))
-    return rows
-
-
-def _short_row(label: str, gauged: Gauged | None, band: Band | None, stroke: str) -> GapRow:
-    if gauged is None:
-        return GapRow(label, None, _band(band), "not read", Role.FAINT, stroke)
-    mark, role = verdict_mark(gauged)
-    said = f"{bracket_cell(gauged.bracket)} {mark[:1]}"
-    return GapRow(label, bar_of(gauged), _band(band), said, role, stroke)
+_PAIR_KEY = "░ before it was set ├━┤ left [▒] range"
+_SHAPES = "√ in range ≤ at limit ▼ tight ▲ wide"
 
 
 def trend_picture(found: Findings, finding: Finding) -> Trend | None:
@@ -193,7 +194,7 @@ def trend_picture(found: Findings, finding: Finding) -> Trend | None:
     low, high = finding.course.band.low, finding.course.band.high
     first, last = _limits(finding)
     return Trend(
-        band=(Figure(low, bare(low)), Figure(high, bare(high))),
+        band=(Figure(low, seen(low)), Figure(high, seen(high))),
         checks=places.checks(),
         wedge=_wedge(places, finding),
         across=meter.value,
@@ -240,12 +241,12 @@ class _Places:
         """Found in each run but its first bracket, which is what was left, unless it opens the history."""
         checks: dict[Fraction, Check] = {}
         for number, run in enumerate(self._runs):
-            for at, seen in enumerate(run.seen):
-                before = checks.get(seen.x, Check(self.seen(seen.x)))
+            for at, look in enumerate(run.seen):
+                before = checks.get(look.x, Check(self.seen(look.x)))
                 if number > 0 and at == 0:
-                    checks[seen.x] = replace(before, left=_seen_bar(seen))
+                    checks[look.x] = replace(before, left=_seen_bar(look))
                 else:
-                    checks[seen.x] = replace(before, found=_seen_bar(seen))
+                    checks[look.x] = replace(before, found=_seen_bar(look))
         return tuple(checks.values())
 
 

@@ -6,14 +6,10 @@ import datetime as dt
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
-from benchtui.text.quantities.show import inert, seen, short_date
-from benchtui.text.words.bracket_words import bracket_cell
+from benchtui.text.quantities.show import inert, short_date
 from benchtui.text.words.due_words import due_short, due_sign
-from benchtui.tui.present_history import bar_of, verdict_mark
-from benchtui.tui.widgets.canvas import Role
-from benchtui.tui.widgets.gap_bars import DASHED, LINE, GapRow
+from benchtui.tui.present_history import gap_row, unit_for
 from benchtui.tui.widgets.last_check import LastCheck
-from benchtui.tui.widgets.ruler import Figure
 from benchtui.workshop import Shown
 
 _BAD = (
@@ -49,26 +45,11 @@ def _state(engine: Shown) -> str:
 
 def last_check(record: SessionRecord) -> LastCheck:
     """Every valve of the last check: found before it was set, and left, against its range."""
-    width = max((len(v.name) for v in record.valves), default=0)
-    rows = tuple(_row(valve, width) for valve in record.valves)
+    width, unit = max((len(v.name) for v in record.valves), default=0), unit_for(record)
+    rows = tuple(gap_row(valve, width, unit) for valve in record.valves)
     worst = sorted(range(len(rows)), key=lambda at: _rank(record.valves[at]))
     said = "; ".join(_was(v) for v in record.valves if _was(v))
-    return LastCheck(rows, tuple(worst), said)
-
-
-def _row(valve: ValveRecord, width: int) -> GapRow:
-    label = f"{inert(valve.name):<{width}}"
-    band = None
-    if valve.setting is not None:
-        low, high = valve.setting.low, valve.setting.high
-        band = Figure(low, seen(low)), Figure(high, seen(high))
-    if valve.left is None:
-        return GapRow(label, None, band, "not measured", Role.FAINT)
-    mark, role = verdict_mark(valve.left)
-    stroke = DASHED if valve.left.verdict.kind is VerdictKind.UNDECIDED else LINE
-    before = bar_of(valve.found) if valve.touched else None
-    said = f"{bracket_cell(valve.left.bracket)} {mark}"
-    return GapRow(label, bar_of(valve.left), band, said, role, stroke, before=before)
+    return LastCheck(rows, tuple(worst), said, unit)
 
 
 def _rank(valve: ValveRecord) -> tuple[int, bool, str]:

@@ -26,33 +26,50 @@ def _row(low: str, high: str | None) -> str:
     return gap_bars.lines(view, 60, 3)[1]
 
 
-def test_a_tight_bar_lies_before_the_range_and_a_wide_one_behind() -> None:
+def test_a_tight_gap_lies_before_the_range_and_a_wide_one_behind() -> None:
     tight, wide = _row("0.05", "0.07"), _row("0.14", "0.16")
-    assert tight.rindex("█") < tight.index("[")
-    assert wide.index("█") > wide.index("]")
+    assert tight.rindex("┤") < tight.index("[")
+    assert wide.index("├") > wide.index("]")
 
 
-def test_a_bar_that_fills_the_range_leaves_its_limits_in_sight() -> None:
+def test_a_gap_that_fills_the_range_leaves_its_limits_in_sight() -> None:
     row = _row("0.08", "0.12")
-    assert row.index("[") + 1 == row.index("█")
-    assert row.rindex("█") + 1 == row.index("]")
+    assert row.index("[") + 1 == row.index("━")
+    assert row.rindex("━") + 1 == row.index("]")
 
 
 def test_open_ends_are_arrows_and_nothing_known_draws_nothing() -> None:
     assert "►" in _row("0.10", None)
     assert "◄" in _row("0.00", "0.10")
     nothing = GapBars((GapRow("1E", Bar(ZERO, None), BAND, "not measured"),))
-    assert "█" not in "".join(gap_bars.lines(nothing, 60, 3))
+    assert "━" not in "".join(gap_bars.lines(nothing, 60, 3))
+
+
+def test_an_undecided_gap_is_dashed_and_what_was_found_lies_behind_the_range() -> None:
+    bar, before = (Bar(Length.mm(a), Length.mm(b)) for a, b in (("0.09", "0.10"), ("0.05", "0.09")))
+    row = GapRow("1E", bar, BAND, "said", undecided=True, before=before)
+    drawn = gap_bars.lines(GapBars((row,)), 60, 3)[1]
+    assert "╌" in drawn
+    assert "━" not in drawn
+    assert drawn.index("░") < drawn.index("[")
+    assert "░" not in drawn[drawn.index("[") :]
+
+
+def test_no_figure_is_cut_where_the_words_behind_it_do_not_fit() -> None:
+    long = GapRow("1E", None, BAND, "0.08 to 0.09 √ in range", short="0.08-0.09 √")
+    assert "0.08 to 0.09 √ in range" in gap_bars.lines(GapBars((long,)), 60, 2)[1]
+    for width in range(16, 44):
+        assert "0.08-0.09 √" in gap_bars.lines(GapBars((long,)), width, 2)[1]
 
 
 def test_the_same_length_falls_in_one_column_in_every_row() -> None:
     rows = (
-        GapRow("1I", Bar(Length.mm("0.06"), Length.mm("0.10")), BAND, "a"),
+        GapRow("1I", Bar(Length.mm("0.06"), Length.mm("0.10")), None, "a"),
         NoteRow("turned"),
-        GapRow("1E", Bar(Length.mm("0.10"), Length.mm("0.14")), BAND, "a longer word"),
+        GapRow("1E", Bar(Length.mm("0.10"), Length.mm("0.14")), None, "a longer word"),
     )
     lines = gap_bars.lines(GapBars(rows), 70, 5)
-    assert lines[1].rindex("█") == lines[3].index("█")
+    assert lines[1].index("┤") == lines[3].index("├")
     assert lines[2].strip() == "turned"
 
 

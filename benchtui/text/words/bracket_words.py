@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length
 from benchtui.text.quantities.show import LengthUnit, figure, seen
 
 
@@ -23,14 +26,15 @@ def felt_words(felt: Bracket) -> str:
     )
 
 
-def bracket_cell(bracket: Bracket) -> str:
+def bracket_cell(bracket: Bracket, joint: str = "-", told: Callable[[Length], str] = seen) -> str:
     """The same in a column's width: ``0.06-0.10``, ``0.06 goes``, ``0.08 refuses``, ``0.11+-0.01``.
 
-    For the eye: three decimals of a millimetre at most.
+    For the eye: three decimals of a millimetre at most, or as ``told`` has it. ``joint`` stands
+    between the two; a picture has room for `` to ``.
     """
     if bracket.measured is not None:
-        return f"{seen(bracket.measured.value)}+-{seen(bracket.measured.error)}"
-    low = seen(bracket.low) if bracket.low else ""
+        return f"{told(bracket.measured.value)}+-{told(bracket.measured.error)}"
+    low = told(bracket.low) if bracket.low else ""
     if bracket.high is None:
         return f"{low} goes" if low else "not measured"
-    return f"{low}-{seen(bracket.high)}" if low else f"{seen(bracket.high)} refuses"
+    return f"{low}{joint}{told(bracket.high)}" if low else f"{told(bracket.high)} refuses"

@@ -7,6 +7,8 @@ both was too.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
@@ -29,6 +31,12 @@ def inch_stamp(length: Length) -> bool:
 def inch_set(blades: BladeSet) -> bool:
     """Whether most leaves of the set are stamped in inches."""
     return 2 * sum(inch_stamp(leaf.marked) for leaf in blades.leaves) > len(blades.leaves)
+
+
+def printed_unit(figures: Iterable[Length]) -> LengthUnit:
+    """The unit in which a sheet prints its limits: inches where all of them are round in inches only."""
+    found = tuple(figures)
+    return "in" if found and all(map(inch_stamp, found)) else "mm"
 
 
 def unit_of(length: Length, *, inch: bool) -> LengthUnit:

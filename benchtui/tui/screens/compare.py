@@ -15,7 +15,7 @@ from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.text.quantities.show import inert
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import COMPARE, bindings_for
-from benchtui.tui.present_history import circumstances, pair_bars
+from benchtui.tui.present_history import circumstances, pair_bars, unit_for
 from benchtui.tui.widgets.gap_bars import GapBarsPicture
 
 
@@ -57,7 +57,7 @@ class CompareScreen(WorkScreen):
             self.say(str(error), alarm=True)
             return
         super().refresh_view()
-        pictures = pair_bars(beside(before, self._later))
+        pictures = pair_bars(beside(before, self._later), unit_for(self._later))
         for side, record, bars in zip(
             ("earlier", "later"), (before, self._later), pictures, strict=True
         ):

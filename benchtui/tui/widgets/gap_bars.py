@@ -1,33 +1,32 @@
-"""Brackets one below the other on one scale, each against its setting range."""
+"""Gaps one below the other on one scale, each against its setting range: the one drawing of a gap."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchtui.domain.length import ZERO, Length
 from benchtui.tui.widgets.canvas import Grid, Role
 from benchtui.tui.widgets.picture import Picture
 from benchtui.tui.widgets.ruler import Bar, Figure
+from benchtui.tui.widgets.scale import Scale, of_lengths
 
-FOUND = "█"
-LEFT = "═"
-"""A full bar and a double one, as in the plot over distance."""
-
-KEY = "█ found   ═ left   [▒] setting range, mm"
-
-LINE = "━"
-DASHED = "╌"
-"""A thin line with ends, as the gap itself is drawn; dashed while it is undecided."""
+LINE, DASHED = "━", "╌"
+"""A thin line with ends is the gap itself; dashed while it is undecided."""
 
 BEFORE = "░"
 """What was found before it was set."""
 
+KEY = "░ found, then set   ├━┤ left   [▒] setting range"
+SHORT_KEY = "├━┤ left   [▒] range"
+
 
 @dataclass(frozen=True, slots=True)
 class GapRow:
-    """One bracket. ``label`` stands before it, ``said`` behind it in the colour of ``role``.
+    """One gap. ``label`` stands before it, ``said`` behind it in the colour of ``role``.
 
-    ``before`` is what was found before the bracket was set, drawn behind all the rest.
+    ``short`` is said where there is no room for all of it. ``before`` is what was found before it was
+    set, drawn behind all the rest. ``undecided`` dashes the line.
     """
 
     label: str
@@ -35,9 +34,10 @@ class GapRow:
     band: tuple[Figure, Figure] | None
     said: str
     role: Role = Role.PLAIN
-    stroke: str = FOUND
-    current: bool = False
+    short: str = ""
     before: Bar | None = None
+    undecided: bool = False
+    current: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,31 +77,17 @@ def _ends(bar: Bar) -> list[Length]:
     return [end for end in (bar.low, bar.high) if end is not None and end > ZERO]
 
 
-class _Scale:
-    """Which cell a length falls in, ``left`` being the first."""
-
-    def __init__(self, view: GapBars, left: int, columns: int) -> None:
-        self.left, self.last = left, max(1, columns - 1)
-        at = view.lengths or (ZERO,)
-        low, high = min(at).nm, max(at).nm
-        room = max(10_000, (high - low) // 10)
-        self.low = max(0, low - room)
-        self.span = max(1, high + room - self.low)
-
-    def cell(self, length: Length) -> int:
-        """The nearest cell, cut off at the edges."""
-        whole = (2 * (length.nm - self.low) * self.last + self.span) // (2 * self.span)
-        return self.left + max(0, min(self.last, whole))
-
-
 def draw(view: GapBars, width: int, height: int) -> Grid:
-    """The limits' figures in the first row, then a row each; what is too long is cut off."""
+    """The limits' figures in the first row, then a row each; no figure is cut while the row holds it."""
     grid = Grid(width, height)
     gaps = [r for r in view.rows if isinstance(r, GapRow)]
     label = max((len(r.label) for r in gaps), default=0) + 1
-    said = max((len(r.said) for r in gaps), default=0) + 1
+    words = {id(r): r.said for r in gaps}
+    if label + _longest(words.values()) + _ROOMY > width:
+        words = {id(r): r.short or r.said for r in gaps}
+    said = _longest(words.values()) + 1
     columns = width - label - said
-    scale = _Scale(view, label, columns) if columns >= _LEAST else None
+    scale = of_lengths(view.lengths, columns, air=10, first=label) if columns >= _LEAST else None
     if scale is not None:
         for figure in view.figures:
             grid.centre(scale.cell(figure.at), 0, figure.label, Role.BAND)
@@ -110,48 +96,47 @@ def draw(view: GapBars, width: int, height: int) -> Grid:
             grid.put(label if row.indented else 0, y, row.text, row.role)
             continue
         grid.put(0, y, row.label, Role.CURSOR if row.current else Role.STRONG)
-        grid.put(width - said + 1, y, row.said, row.role)
+        grid.put(max(label, width - said + 1), y, words[id(row)], row.role)
         if scale is not None:
             _gap(grid, scale, row, y)
     return grid
 
 
+def _longest(words: Iterable[str]) -> int:
+    return max(map(len, words), default=0)
+
+
 _LEAST = 8
+_ROOMY = 20
+"""Columns of a drawing worth the shorter words."""
 
 
-def _gap(grid: Grid, scale: _Scale, row: GapRow, y: int) -> None:
-    grid.put(scale.left, y, "─" * (scale.last + 1), Role.FAINT)
+def _gap(grid: Grid, scale: Scale, row: GapRow, y: int) -> None:
+    grid.put(scale.first, y, "─" * (scale.last + 1), Role.FAINT)
     ends = None if row.band is None else tuple(scale.cell(f.at) for f in row.band)
     if row.before is not None:
         _bar(grid, scale, row.before, BEFORE, y, Role.FAINT)
     if ends is not None:
         grid.put(ends[0], y, "▒" * (ends[1] - ends[0] + 1), Role.BAND)
     if row.bar is not None:
-        _bar(grid, scale, row.bar, row.stroke, y, row.role if row.stroke in _THIN else Role.BRACKET)
+        _bar(grid, scale, row.bar, DASHED if row.undecided else LINE, y, row.role)
     if ends is not None:
-        # Over the bar, or a bar that just fills the range would hide it.
+        # Over the line, or one that just fills the range would hide it.
         grid.put(ends[0], y, "[" if ends[1] > ends[0] else "┼", Role.BAND)
         grid.put(ends[1], y, "]" if ends[1] > ends[0] else "┼", Role.BAND)
 
 
-_THIN = (LINE, DASHED)
-
-
 def _bar(  # noqa: PLR0917  where, what and how, in that order
-    grid: Grid, scale: _Scale, bar: Bar, stroke: str, y: int, role: Role
+    grid: Grid, scale: Scale, bar: Bar, stroke: str, y: int, role: Role
 ) -> None:
-    left = scale.left if bar.low <= ZERO else scale.cell(bar.low)
-    right = scale.left + scale.last if bar.high is None else scale.cell(bar.high)
+    left = scale.first if bar.low <= ZERO else scale.cell(bar.low)
+    right = scale.first + scale.last if bar.high is None else scale.cell(bar.high)
     if bar.low <= ZERO and bar.high is None:
         return
+    ends = ("", "") if stroke == BEFORE else ("├", "┤")
     grid.put(left, y, stroke * (right - left + 1), role)
-    if stroke in _THIN:
-        grid.put(left, y, "├", role)
-        grid.put(right, y, "┤", role)
-    if bar.low <= ZERO:
-        grid.put(left, y, "◄", role)
-    if bar.high is None:
-        grid.put(right, y, "►", role)
+    grid.put(left, y, "◄" if bar.low <= ZERO else ends[0], role)
+    grid.put(right, y, "►" if bar.high is None else ends[1], role)
 
 
 def lines(view: GapBars, width: int, height: int) -> list[str]:

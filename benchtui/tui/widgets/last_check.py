@@ -6,36 +6,36 @@ from dataclasses import dataclass
 
 from benchtui.tui.widgets import gap_bars
 from benchtui.tui.widgets.canvas import Grid
-from benchtui.tui.widgets.gap_bars import GapBars, GapRow, NoteRow
+from benchtui.tui.widgets.gap_bars import KEY, SHORT_KEY, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.picture import Picture
-
-KEY = "░ found, then set   ├━┤ left   [▒] setting range, mm"
 
 
 @dataclass(frozen=True, slots=True)
 class LastCheck:
     """The rows in the engine's own order; ``worst`` are their indexes, those to see first in front.
 
-    ``said`` stands behind the key of the signs, where there is room.
+    ``said`` stands behind the key of the signs, where there is room; ``unit`` is that of all figures.
     """
 
     rows: tuple[GapRow, ...]
     worst: tuple[int, ...]
     said: str = ""
+    unit: str = "mm"
 
 
 def shown(view: LastCheck, height: int) -> GapBars:
     """As many rows as there is room for, the worst of them; how many are left out is said."""
-    room = height - _FIGURES - _KEY
+    room = height - _EDGES
     if len(view.rows) <= room:
-        return GapBars((*view.rows, NoteRow(f"{KEY}   {view.said}".rstrip())))
+        return GapBars((*view.rows, NoteRow(f"{KEY}, {view.unit}   {view.said}".rstrip())))
     kept = sorted(view.worst[: max(1, room)])
     rest = len(view.rows) - len(kept)
-    told = NoteRow(f"+ {rest} more, all as good or better   ├━┤ left   [▒] range, mm")
+    told = NoteRow(f"+ {rest} more, all as good or better   {SHORT_KEY}, {view.unit}")
     return GapBars((*(view.rows[at] for at in kept), told))
 
 
-_FIGURES = _KEY = 1
+_EDGES = 2
+"""The row of figures and the key."""
 
 
 class LastCheckPicture(Picture[LastCheck]):
@@ -48,7 +48,7 @@ class LastCheckPicture(Picture[LastCheck]):
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """A row a valve, one for the figures and one for the key."""
         del container, viewport, width
-        return 0 if self.view is None else len(self.view.rows) + _FIGURES + _KEY
+        return 0 if self.view is None else len(self.view.rows) + _EDGES
 
     def show(self, view: LastCheck | None) -> None:
         """Show another engine's, at its own height."""

@@ -12,6 +12,7 @@ from benchtui.domain.length import ZERO, Length
 from benchtui.tui.widgets.canvas import Grid, Role
 from benchtui.tui.widgets.marks import SHAPES, STRUCK
 from benchtui.tui.widgets.picture import Picture
+from benchtui.tui.widgets.scale import Scale, of_lengths
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,24 +79,6 @@ class Ruler:
         return tuple(found)
 
 
-class _Scale:
-    """Which cell a length falls in."""
-
-    def __init__(self, ruler: Ruler, width: int) -> None:
-        self.last = max(1, width - 1)
-        at = ruler.lengths or (ZERO,)
-        low, high = min(at).nm, max(at).nm
-        # Room either side, so that an end is never mistaken for the edge of the picture.
-        room = max(10_000, (high - low) // 6)
-        self.low = max(0, low - room)
-        self.span = max(1, high + room - self.low)
-
-    def cell(self, length: Length) -> int:
-        """The nearest cell, cut off at the edges."""
-        whole = (2 * (length.nm - self.low) * self.last + self.span) // (2 * self.span)
-        return max(0, min(self.last, whole))
-
-
 FEEL_STROKE = "≈"
 """What stands where a bracket by feel lies, on the ruler and in its words."""
 
@@ -119,7 +102,7 @@ def draw(ruler: Ruler, width: int, height: int) -> Grid:
     kept = set(order[: max(2, min(height, len(order)))])
     rows = {name: y for y, name in enumerate(p for p in _PLACES if p in kept)}
     grid = Grid(width, height)
-    scale = _Scale(ruler, width)
+    scale = of_lengths(ruler.lengths, width, air=6)
     _scale_row(grid, scale, ruler, rows)
     _marks(grid, scale, ruler, rows)
     if "bracket" in rows:
@@ -131,7 +114,7 @@ def draw(ruler: Ruler, width: int, height: int) -> Grid:
     return grid
 
 
-def _scale_row(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+def _scale_row(grid: Grid, scale: Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     y = rows["scale"]
     grid.put(0, y, "─" * grid.width, Role.FAINT)
     if ruler.band is None:
@@ -144,7 +127,7 @@ def _scale_row(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) ->
         grid.put(low, row, "┤" + "▒" * (high - low - 1) + "├", Role.BAND)
 
 
-def _limits(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
+def _limits(grid: Grid, scale: Scale, ruler: Ruler, y: int) -> None:
     if ruler.band is None:
         return
     low, high = ruler.band
@@ -176,7 +159,7 @@ DOUBT = "?"
 """Behind the shape of a reading that contradicts another; its word is ``again?``."""
 
 
-def _marks(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+def _marks(grid: Grid, scale: Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     y = rows["marks"]
     # Struck ones first, so that a reading that counts is drawn over them.
     for tried in (t for t in ruler.readings if t.out):
@@ -204,7 +187,7 @@ def _by_blade(ruler: Ruler) -> list[list[Tried]]:
     return [list(said.values()) for said in blades.values()]
 
 
-def _words(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+def _words(grid: Grid, scale: Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     """Each blade's figure and word: those in doubt and the latest first, struck ones last."""
     blades = list(reversed(_by_blade(ruler)))
     blades.sort(key=lambda answers: not any(t.doubted for t in answers))
@@ -225,7 +208,7 @@ def _near(grid: Grid, x: int, y: int, text: str, role: Role) -> bool:
     return any(grid.centre(x + shift, y, text, role) for shift in shifts)
 
 
-def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int]) -> None:
+def _upcoming(grid: Grid, scale: Scale, upcoming: Figure, rows: dict[str, int]) -> None:
     x, y = scale.cell(upcoming.at), rows["marks"]
     if "next" not in rows:
         # The pointer may stand on a blade that was tried before: then it goes beside it.
@@ -255,7 +238,7 @@ def _upcoming(grid: Grid, scale: _Scale, upcoming: Figure, rows: dict[str, int])
 
 
 def _bar(
-    grid: Grid, scale: _Scale, bar: Bar, y: int, strokes: tuple[str, str, str]
+    grid: Grid, scale: Scale, bar: Bar, y: int, strokes: tuple[str, str, str]
 ) -> tuple[int, int]:
     """Draw a bar with its left end, middle and right end given; give back its end cells."""
     left = 0 if bar.low <= ZERO else scale.cell(bar.low)
@@ -267,7 +250,7 @@ def _bar(
     return left, right
 
 
-def _bracket(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+def _bracket(grid: Grid, scale: Scale, ruler: Ruler, rows: dict[str, int]) -> None:
     left = right = 0
     for y in (rows["bracket"], rows.get("bracket below", rows["bracket"])):
         if ruler.widened is not None:
@@ -286,7 +269,7 @@ def _bracket(grid: Grid, scale: _Scale, ruler: Ruler, rows: dict[str, int]) -> N
                 return
 
 
-def _bracket_ends(grid: Grid, scale: _Scale, ruler: Ruler, y: int) -> None:
+def _bracket_ends(grid: Grid, scale: Scale, ruler: Ruler, y: int) -> None:
     """On a very low ruler the bracket is a pair of square brackets on the scale itself."""
     bar = ruler.bracket
     if bar is None:

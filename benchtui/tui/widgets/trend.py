@@ -13,6 +13,7 @@ from benchtui.domain.length import ZERO, Length
 from benchtui.tui.widgets.canvas import Dots, Grid, Role
 from benchtui.tui.widgets.picture import Picture
 from benchtui.tui.widgets.ruler import Bar, Figure
+from benchtui.tui.widgets.scale import Scale, of_lengths
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,31 +97,24 @@ class _Axes:
     """Where lengths and places fall in the plot."""
 
     def __init__(self, trend: Trend, columns: int, rows: int) -> None:
-        heights = [x.nm for x in trend.lengths()]
-        room = max(10_000, (max(heights) - min(heights)) // 8)
-        self.low = max(0, min(heights) - room)
-        self.tall = max(heights) + room - self.low
+        self.up = of_lengths(trend.lengths(), rows, air=8)
         at = [p.at for p in trend.places()] or [Fraction(0)]
         edge = max(Fraction(1), (max(at) - min(at)) / 20)
-        self.first = min(at) - edge
-        self.long = max(at) + edge - self.first
+        self.across = Scale(min(at) - edge, max(at) - min(at) + 2 * edge, columns)
         self.columns, self.rows = columns, rows
 
     def row(self, length: Length) -> int:
         """The row of cells, 0 at the top."""
-        from_top = 1 - (length.nm - self.low) / self.tall
-        return max(0, min(self.rows - 1, int(from_top * self.rows)))
+        return self.rows - 1 - self.up.cell(length)
 
     def column(self, place: Place) -> int:
         """The column of cells, 0 at the left."""
-        part = float((place.at - self.first) / self.long)
-        return max(0, min(self.columns - 1, int(part * self.columns)))
+        return self.across.place(place.at)
 
     def point(self, place: Place, length: Length) -> tuple[float, float]:
-        """The point of a dot drawing."""
-        x = float((place.at - self.first) / self.long) * (self.columns * 2 - 1)
-        y = (1 - (length.nm - self.low) / self.tall) * (self.rows * 4 - 1)
-        return x, y
+        """The point of a dot drawing, two by four points a cell: in the middle of its cell."""
+        x = self.across.part(place.at) * (self.columns - 1) * 2 + 0.5
+        return x, (1 - self.up.part(length.nm)) * (self.rows - 1) * 4 + 1.5
 
 
 _KEY = "█ found  ║ left  ░ setting range"
