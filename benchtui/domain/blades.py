@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 
 from benchtui.domain.length import ZERO, Length
@@ -52,35 +52,26 @@ class Feeler:
 
     Thicknesses add and errors add outright (worst case, not in quadrature); each joint adds
     nothing to up to ``JOINT`` on the thick side.
+
+    ``nominal`` is the sum of the best known thicknesses, ``thinnest`` and ``thickest`` what it can
+    be with every error, and every joint, against us. They are asked for so often that they are
+    worked out once.
     """
 
     leaves: tuple[Leaf, ...]
+    nominal: Length = field(init=False, compare=False, repr=False)
+    thinnest: Length = field(init=False, compare=False, repr=False)
+    thickest: Length = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        if not 1 <= len(self.leaves) <= MOST_STACKED:
-            raise ValueError(f"one to {MOST_STACKED} leaves make a feeler, not {len(self.leaves)}")
-
-    @property
-    def nominal(self) -> Length:
-        """The sum of the best known thicknesses."""
-        if len(self.leaves) == 1:
-            return self.leaves[0].thickness
-        return Length(sum(leaf.thickness.nm for leaf in self.leaves))
-
-    @property
-    def thinnest(self) -> Length:
-        """The least it can be, with every error against us."""
-        return Length(self.nominal.nm - self._error_nm)
-
-    @property
-    def thickest(self) -> Length:
-        """The most it can be, with every error and every joint against us."""
-        joints = JOINT.nm * (len(self.leaves) - 1)
-        return Length(self.nominal.nm + self._error_nm + joints)
-
-    @property
-    def _error_nm(self) -> int:
-        return sum(leaf.error.nm for leaf in self.leaves)
+        count = len(self.leaves)
+        if not 1 <= count <= MOST_STACKED:
+            raise ValueError(f"one to {MOST_STACKED} leaves make a feeler, not {count}")
+        nominal = sum(leaf.thickness.nm for leaf in self.leaves)
+        error = sum(leaf.error.nm for leaf in self.leaves)
+        object.__setattr__(self, "nominal", Length(nominal))
+        object.__setattr__(self, "thinnest", Length(nominal - error))
+        object.__setattr__(self, "thickest", Length(nominal + error + JOINT.nm * (count - 1)))
 
     @property
     def marks(self) -> tuple[Length, ...]:

@@ -145,7 +145,7 @@ def _files(data: DataFolder, left_out: list[Odd]) -> Iterator[tuple[str, Path]]:
             raise BundleError(f"{folder} cannot be read: {why(error)}.") from error
         left_out += [Odd(f"{kind}/{odd.name}", odd.reason) for odd in every.odd]
         for entry in every.files:
-            name = f"{kind}/{entry.path.name}"
+            name = f"{kind}/{entry.name}"
             if safe(kind, entry.stem):
                 yield name, entry.path
             else:

@@ -22,7 +22,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
-from benchtui.domain.blades import BladeSet
+from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts import events as facts
@@ -79,7 +79,7 @@ OLD_DIGITS = 8
 """The checksum of an older line has so many hex digits."""
 
 MOST_REMEMBERED = 128
-"""So many sheets, and so many blade sets, are remembered while session after session is read."""
+"""So many sheets, blade sets and feelers are remembered while session after session is read."""
 
 
 class UndecodableLine(BenchError):
@@ -109,7 +109,7 @@ def converter() -> Converter:
     # cattrs coerces by calling the type; a record with the wrong primitive is damaged instead.
     for primitive in (bool, int, str):
         made.register_structure_hook(primitive, _exactly)
-    for kind in (Sheet, BladeSet):
+    for kind in (Sheet, BladeSet, Feeler):
         made.register_structure_hook(kind, _remembering(made, kind))
     return made
 

@@ -37,14 +37,20 @@ class NotForReading(OSError):
 class Entry:
     """A regular file as it was listed; ``changed_ns`` is its time of change."""
 
-    path: Path
+    folder: Path
+    name: str
     size: int
     changed_ns: int
 
     @property
+    def path(self) -> Path:
+        """Where it is."""
+        return self.folder / self.name
+
+    @property
     def stem(self) -> str:
         """Its name without the suffix."""
-        return self.path.stem
+        return self.name.rpartition(".")[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +107,21 @@ def listing(folder: Path, suffix: str, most: int) -> Listing:
             except OSError as error:
                 odd.append(Odd(shown, why(error), _changed(entry)))
             else:
-                files.append(Entry(Path(entry.path), found.st_size, found.st_mtime_ns))
-    files.sort(key=lambda e: e.path.name)
+                files.append(Entry(folder, entry.name, found.st_size, found.st_mtime_ns))
+    files.sort(key=lambda e: e.name)
     odd.sort(key=lambda o: o.name)
     return Listing(tuple(files), tuple(odd))
+
+
+def entry_of(path: Path, most: int) -> Entry:
+    """A single file as ``listing`` has it.
+
+    Raises:
+        OSError: it is not there, or cannot be read; ``NotForReading`` where it is too large or no file.
+    """
+    found = path.stat()
+    check_kind(found, path, most)
+    return Entry(path.parent, path.name, found.st_size, found.st_mtime_ns)
 
 
 def _changed(entry: os.DirEntry[str]) -> int:

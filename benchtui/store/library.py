@@ -62,7 +62,7 @@ class Library:
         found = []
         for folder in (self.sheet_folders[0], self.blade_folders[0]):
             every = _listed(folder)
-            misnamed = [e.path.name for e in every.files if not SHAPE.fullmatch(e.stem)]
+            misnamed = [e.name for e in every.files if not SHAPE.fullmatch(e.stem)]
             found += [Odd(f"{folder.name}/{name}", MISNAMED) for name in misnamed]
             found += [Odd(f"{folder.name}/{odd.name}", odd.reason) for odd in every.odd]
         return tuple(found)

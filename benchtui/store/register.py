@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -26,12 +26,12 @@ from benchtui.domain.history.engine_trend import LATEST, Worn, worn
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import checksum, converter
 from benchtui.store.families import mark_gone, sort_out, sweep_empty
-from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, listing, why
+from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, entry_of, listing, why
 from benchtui.store.journal import SUFFIX
 from benchtui.store.many import read_many
 from benchtui.store.names import NAME
 from benchtui.store.paths import DataFolder
-from benchtui.store.rows import Row, odd_row, read_each
+from benchtui.store.rows import Row, odd_row, read_each, row_of
 from benchtui.store.storage import StoreDamaged, sweep, tables
 
 __all__ = ["Progress", "Register", "Row"]
@@ -102,9 +102,13 @@ class Register:
         return self._unsound
 
     def take_in(self, session: str) -> None:
-        """Bring one session's row and record up to date with its file; see also ``trouble``."""
-        found = self._found()
-        self._take_in([e for e in found.files if e.stem == session] if found is not None else [])
+        """Bring one session's row and record up to date with its file; see also ``trouble``.
+
+        What its engine's checks say of its wear is left to whoever asks: this one waits to go on.
+        """
+        path = self._data.sessions / f"{session}{SUFFIX}"
+        with suppress(OSError):  # what is wrong with it is told by ``rows``
+            self._take_in([entry_of(path, MOST_SESSION_BYTES)], weigh=False)
 
     def records(self, engine: str) -> list[SessionRecord]:
         """The full records of one engine, oldest first."""
@@ -134,7 +138,13 @@ class Register:
 
     def worn(self, engine: str) -> Worn:
         """What the checks of an engine say of its wear, as of the latest ``rows``."""
-        return self._worn.get(engine, Worn())
+        if engine not in self._worn:
+            try:
+                content = _content(self._engine_path(engine), "records")
+                self._worn[engine] = self._worn_of(content["records"])
+            except Exception:  # noqa: BLE001  # whatever is wrong with it, nothing is known by it
+                return Worn()
+        return self._worn[engine]
 
     def stop(self) -> None:
         """Read no further files; what was read is kept. For any thread."""
@@ -167,13 +177,17 @@ class Register:
     def _read_rows(self) -> dict[str, Row]:
         content = _content(self._list_path(), "rows", "wear")
         of = converter().structure
-        rows = {d["session"]: of(d, Row) for d in content["rows"]}
+        rows = {d["session"]: row_of(d) for d in content["rows"]}
         self._worn = {d["engine"]: of(d["worn"], Worn) for d in content["wear"]}
         self._written = {d["session"]: (rows[d["session"]], d) for d in content["rows"]}
         return rows
 
-    def _take_in(self, files: Sequence[Entry], left: Collection[str] = ()) -> list[Odd]:
+    def _take_in(
+        self, files: Sequence[Entry], left: Collection[str] = (), *, weigh: bool = True
+    ) -> list[Odd]:
         """Read these files anew, and keep what was read; ``left`` are engines that lost a session.
+
+        ``weigh``: work out at once what the records say of wear.
 
         What could not be written is told in ``trouble``. What could not be read comes back.
         """
@@ -207,7 +221,7 @@ class Register:
                     count += len(batch)
                     if self.progress is not None:
                         self.progress(count, len(files))
-                    self._put_away(pending, engines)
+                    self._put_away(pending, engines, weigh=weigh)
                     if time.monotonic() - kept_at > KEPT_EVERY:
                         self._write_rows(rows, without=pending)
                         kept_at = time.monotonic()
@@ -216,15 +230,17 @@ class Register:
         finally:
             for engine in sort_out(rows, opened, self._data.sessions):
                 pending.setdefault(engine, [])
-            self._put_away(pending)
+            self._put_away(pending, weigh=weigh)
             self._write_rows(rows)
         return odd
 
-    def _put_away(self, pending: dict[str, list[Document]], still: Iterable[str] = ()) -> None:
+    def _put_away(
+        self, pending: dict[str, list[Document]], still: Iterable[str] = (), *, weigh: bool
+    ) -> None:
         """Write what is pending of every engine but those of which more is likely to come."""
         full = sum(map(len, pending.values())) > MOST_PENDING
         for engine in [e for e in pending if full or e not in still]:
-            self._write_records(engine, pending.pop(engine))
+            self._write_records(engine, pending.pop(engine), weigh=weigh)
 
     def _write_rows(self, rows: dict[str, Row], without: Collection[str] = ()) -> None:
         """Write the list, but for engines whose records are not written yet."""
@@ -240,8 +256,8 @@ class Register:
             self._written[row.session] = kept
         return kept[1]
 
-    def _write_records(self, engine: str, fresh: list[Document]) -> None:
-        """Put these records among the engine's, and say anew what all of them tell of its wear."""
+    def _write_records(self, engine: str, fresh: list[Document], *, weigh: bool) -> None:
+        """Put these records among the engine's; with ``weigh`` say anew what all tell of its wear."""
         path = self._engine_path(engine)
         there, renewed = self._known(), {d["session"] for d in fresh}
         try:
@@ -249,9 +265,10 @@ class Register:
             mine = [d for d in kept if (row := there.get(d["session"])) and row.engine == engine]
             kept = [d for d in mine if d["session"] not in renewed]
             kept += fresh
-            self._worn[engine] = self._worn_of(kept)
         except Exception:  # noqa: BLE001  # as odd as the file may be, the new ones are sound
             kept = fresh
+        self._worn.pop(engine, None)
+        if weigh:
             self._worn[engine] = self._worn_of(kept)
         self._recent = None
         self._replace(path, {"records": kept})

@@ -60,6 +60,20 @@ class Row:
         return not (self.closed or self.damage or self.set_aside)
 
 
+def row_of(document: dict[str, Any]) -> Row:
+    """The row that the register keeps, by hand: ten thousand are made before the first list is shown.
+
+    Its file is known to be as it was written, by its checksum.
+    """
+    km, hours = document["odometer_km"], document["hours"]
+    made = {
+        "started": datetime.fromisoformat(document["started"]),
+        "odometer_km": None if km is None else Fraction(km),
+        "hours": None if hours is None else Fraction(hours),
+    }
+    return Row(**(document | made))
+
+
 Read = tuple[Row, dict[str, Any] | None] | Odd
 """What came of one file: its row with its record as plain data, if any, or why it gave nothing."""
 
@@ -83,7 +97,7 @@ def _read(entry: Entry) -> Read:
     try:
         recorded, _, record = made_sense_of(read_session(entry.path))
     except OSError as error:
-        return Odd(entry.path.name, why(error), entry.changed_ns)
+        return Odd(entry.name, why(error), entry.changed_ns)
     damage = ""
     if recorded.damage is not None:
         damage = f"line {recorded.damage.line}: {recorded.damage.reason}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -151,8 +150,8 @@ async def test_names_from_files_cannot_write_to_the_terminal(data: Path) -> None
         assert "[red]" in seen(app)
 
 
-async def test_ten_thousand_sessions_are_filtered_within_a_key_press(data: Path) -> None:
-    """Aim: 50 ms a key on two slow cores; the bound here is wide enough for a busy machine."""
+async def test_ten_thousand_sessions_are_filtered_as_it_is_typed(data: Path) -> None:
+    """How quickly is measured by tests/benchmarks/filtering.py."""
     async with program(data) as (app, pilot):
         await press(app, pilot, "p")
         screen = app.screen
@@ -166,14 +165,10 @@ async def test_ten_thousand_sessions_are_filtered_within_a_key_press(data: Path)
         assert screen.table().row_count <= 2 * CHUNK, "only what is needed is added"
         line = screen.query_one(Input)
         line.focus()
-        took = []
         for word in ("a", "as", "ast", "asta"):
-            start = time.perf_counter()
             line.value = word
             await pilot.pause()
-            took.append(time.perf_counter() - start)
         assert "3333 of 10000" in seen(app)
-        assert min(took) < 0.25
 
 
 async def test_more_rows_come_as_the_cursor_goes_down(data: Path) -> None:

@@ -20,6 +20,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
+from math import ceil, inf
+from typing import NamedTuple
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
@@ -61,15 +63,6 @@ class _Leaf:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
-    """One run made ready: its leaves, how long it is to the next setting, what that setting moved."""
-
-    leaves: tuple[_Leaf, ...]
-    span: float
-    moved: tuple[float, float] | None
-
-
-@dataclass(frozen=True, slots=True)
 class Gaps:
     """Weights of the gap at the start of a run, ``first`` the first step of ``GRAIN``."""
 
@@ -80,6 +73,19 @@ class Gaps:
     def total(self) -> float:
         """All of it: the likelihood."""
         return sum(self.weights)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One run made ready: its leaves, how long it is to the next setting, what that setting moved.
+
+    ``level`` is what its answers allow whatever the slope, where all were given at one visit.
+    """
+
+    leaves: tuple[_Leaf, ...]
+    span: float
+    moved: tuple[float, float] | None
+    level: Gaps | None = None
 
 
 def stretches(runs: Sequence[Run], hand: FeelBand = HAND) -> tuple[Stretch, ...]:
@@ -94,11 +100,13 @@ def stretches(runs: Sequence[Run], hand: FeelBand = HAND) -> tuple[Stretch, ...]
                 key = (one.nominal, one.thinnest, one.thickest)
                 told.setdefault(key, []).append((float(seen.x - start), one))
         moved = after.moved if after is not None else None
+        leaves = tuple(_leaf(answers, hand) for answers in told.values())
         made.append(
             Stretch(
-                tuple(_leaf(answers, hand) for answers in told.values()),
+                leaves,
                 float(after.seen[0].x - start) if after is not None else 0.0,
                 None if moved is None else (float(moved[0].nm), float(moved[1].nm)),
+                _along(leaves, 0.0) if all(seen.x == start for seen in run.seen) else None,
             )
         )
     return tuple(made)
@@ -125,7 +133,7 @@ def gaps_at_end(ready: Sequence[Stretch], slope: float) -> Gaps:
     """
     before: Gaps | None = None
     for k, stretch in enumerate(ready):
-        here = _along(stretch.leaves, slope)
+        here = stretch.level or _along(stretch.leaves, slope)
         if before is not None:
             here = _linked(before, ready[k - 1], here, slope)
         before = here
@@ -138,35 +146,72 @@ def _along(leaves: Sequence[_Leaf], slope: float) -> Gaps:
     """The weights of the gap at a run's start, from this run's answers alone."""
     if not leaves:
         return Gaps(0, (1.0,) * ANYWHERE)
-    lows, highs, bounds = [], [], []
-    for leaf in leaves:
-        # Relative to the gap at the start: no thicker than gap + most, thicker than gap + least.
-        most = min((slope * dx - off for dx, off in leaf.under), default=None)
-        least = max((slope * dx - off for dx, off in leaf.over), default=None)
-        bounds.append((leaf.thin, max(1.0, leaf.thick - leaf.thin), least, most))
-        if most is not None:
-            lows.append(leaf.thin - most)
-        if least is not None:
-            highs.append(leaf.thick - least)
-    low = max(lows, default=min(highs, default=0.0) - 40 * GRAIN)
-    high = min(highs, default=low + 40 * GRAIN)
+    edges = [_edges(leaf, slope) for leaf in leaves]
+    low = max(edge.rise for edge in edges)
+    high = min(edge.gone for edge in edges)
+    if low == -inf:
+        low = (0.0 if high == inf else high) - 40 * GRAIN
+    if high == inf:
+        high = low + 40 * GRAIN
     first, last = sorted((int(low // GRAIN), int(high // GRAIN) + 1))
     first, last = first - MARGIN, last + MARGIN
-    weights = [1.0] * (last - first + 1)
-    for thin, wide, least, most in bounds:
-        top = None if most is None else (most - thin) / wide
-        bottom = None if least is None else (least - thin) / wide
-        step = GRAIN / wide
-        at = first * step
-        for i in range(len(weights)):
-            share = 1.0
-            if top is not None and at + top < 1.0:
-                share = at + top
-            if bottom is not None and at + bottom > 0.0:
-                share -= at + bottom
-            weights[i] *= SLIP + (1 - SLIP) * share if share > 0.0 else SLIP
-            at += step
-    return Gaps(first, tuple(weights))
+    # Most steps lie wholly within what a leaf's answers allow, or wholly outside; of those outside
+    # only so much is kept for each leaf as how many more there are than at the step before.
+    count = last - first + 1
+    weights, outside = [1.0] * count, [0] * (count + 1)
+    for edge in edges:
+        _weigh(edge, first, weights, outside)
+    slips = [SLIP**n for n in range(len(leaves) + 1)]
+    each = zip(weights, accumulate(outside), strict=False)  # the last count lies beyond
+    return Gaps(first, tuple([w * slips[n] for w, n in each]))
+
+
+class _Edges(NamedTuple):
+    """Where the share of a leaf's thicknesses that fit goes from 0 to 1, and where back to 0.
+
+    The first is from ``rise`` to ``full``, the second from ``fall`` to ``gone``.
+    """
+
+    rise: float
+    full: float
+    fall: float
+    gone: float
+    wide: float
+
+
+def _edges(leaf: _Leaf, slope: float) -> _Edges:
+    rise, fall = -inf, inf
+    for dx, off in leaf.under:  # no thicker than the gap there less ``off``
+        rise = max(rise, leaf.thin - slope * dx + off)
+    for dx, off in leaf.over:
+        fall = min(fall, leaf.thin - slope * dx + off)
+    wide = max(1.0, leaf.thick - leaf.thin)
+    return _Edges(rise, rise + wide, fall, fall + wide, wide)
+
+
+def _weigh(edge: _Edges, first: int, weights: list[float], outside: list[int]) -> None:
+    """Count one leaf in: where only some of its thicknesses fit in ``weights``, the rest by number."""
+    count = len(weights)
+    begins = 0 if edge.rise == -inf else min(count, max(0, ceil(edge.rise / GRAIN) - first))
+    ends = count if edge.gone == inf else min(count, max(0, ceil(edge.gone / GRAIN) - first))
+    outside[0] += 1
+    if begins >= ends:
+        return
+    outside[begins] -= 1
+    outside[ends] += 1
+    for i in range(begins, ends):
+        at = (first + i) * GRAIN
+        if at >= edge.full:
+            break
+        share = (at - edge.rise - max(0.0, at - edge.fall)) / edge.wide
+        weights[i] *= SLIP + (1 - SLIP) * share if share > 0.0 else SLIP
+    if edge.gone == inf:
+        return
+    for i in range(ends - 1, begins - 1, -1):
+        at = (first + i) * GRAIN
+        if at <= edge.fall or at < edge.full:
+            break
+        weights[i] *= SLIP + (1 - SLIP) * (edge.gone - at) / edge.wide
 
 
 def _linked(before: Gaps, stretch: Stretch, here: Gaps, slope: float) -> Gaps:
@@ -175,14 +220,15 @@ def _linked(before: Gaps, stretch: Stretch, here: Gaps, slope: float) -> Gaps:
     if stretch.moved is None:
         return Gaps(here.first, tuple(w * anywhere for w in here.weights))
     low, high = (round((slope * stretch.span + m) / GRAIN) for m in stretch.moved)
+    # The gap before lies from so many steps to so many; its sums go on level beyond both its ends.
+    begin = here.first - before.first - high
+    upto = begin + high - low + 1
+    count = len(here.weights)
     sums = [0.0, *accumulate(before.weights)]
-    count = len(before.weights)
-    linked = []
-    for k, weight in enumerate(here.weights):
-        # The gap before lies from so many steps to so many, counted in ``before``.
-        at = here.first + k - before.first
-        upto = min(count, max(0, at - low + 1))
-        start = min(count, max(0, at - high))
-        share = (sums[upto] - sums[start]) / (high - low + 1)
-        linked.append(weight * (SLIP * anywhere + (1 - SLIP) * share))
-    return Gaps(here.first, tuple(linked))
+    before_it = max(0, -min(begin, upto))
+    after_it = max(0, max(begin, upto) + count - len(sums))
+    sums = [0.0] * before_it + sums + [sums[-1]] * after_it
+    begin, upto = begin + before_it, upto + before_it
+    known, unknown = (1 - SLIP) / (high - low + 1), SLIP * anywhere
+    pairs = zip(here.weights, sums[begin:], sums[upto:], strict=False)
+    return Gaps(here.first, tuple([w * (unknown + known * (b - a)) for w, a, b in pairs]))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.history.months import add_months
-from benchtui.domain.history.usage import Meter, Usage, reached_on, replaced, unrolled
+from benchtui.domain.history.usage import Meter, Point, Usage, reached_on, replaced, unrolled
 
 
 class By(Enum):
@@ -78,6 +78,13 @@ class Count:
     known: list[Usage]
     since: str
     notes: list[str]
+    _along: dict[Meter, tuple[Point, ...]] = field(default_factory=dict)
+
+    def along(self, meter: Meter) -> tuple[Point, ...]:
+        """The readings known of a counter, joined up once."""
+        if meter not in self._along:
+            self._along[meter] = unrolled(self.known, meter)
+        return self._along[meter]
 
 
 def by_months(months: int, count: Count) -> list[Limit]:
@@ -102,7 +109,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
     by = By.DISTANCE if meter is Meter.KM else By.HOURS
     counter = "odometer" if meter is Meter.KM else "hour meter"
     reason = f"{plain(amount)} {meter.value} {count.since}"
-    points = unrolled(count.known, meter)
+    points = count.along(meter)
     if not points:
         notes.append(f"The {counter} has not been read.")
         return [Limit(by, reason, meter=meter)]
@@ -134,7 +141,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
 
 def look_for(wear: WearNotice, count: Count) -> Look:
     """When the counter will read what wear names, at the rate of the past."""
-    points = unrolled(count.known, wear.meter)
+    points = count.along(wear.meter)
 
     def day(at: Fraction | None) -> date | None:
         if at is None or not points:

@@ -73,7 +73,8 @@ def unrolled(readings: Iterable[Usage], meter: Meter) -> tuple[Point, ...]:
         for u in sorted(readings, key=lambda u: u.on)
         if (value := u.of(meter)) is not None
     ]
-    sound = [k for k in range(len(read)) if not _mistyped([value for _, value in read], k)]
+    values = [value for _, value in read]
+    sound = [k for k in range(len(values)) if not _mistyped(values, k)]
     points: list[Point] = []
     for k in sound:
         on, value = read[k]

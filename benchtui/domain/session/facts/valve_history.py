@@ -95,6 +95,8 @@ class Stage:
     @property
     def measure(self) -> TakenMeasure | None:
         """The measured value that counts, as ``counting`` has it of readings; else None."""
+        if not self.measures:  # as nearly always, and this is asked often
+            return None
         placed = [t for t in self.measures if t.place is not None and not t.struck]
         right = [t for t in placed if t.metal_right]
         if not right and any(t.metal_right and t.place is not None for t in self.live):

@@ -123,7 +123,8 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
     if isinstance(fact, Corrected | SetAside) or (ended(state) and isinstance(fact, Noted)):
         return apply_amendment(state, event)
     # What comes after its end does not change when it ended.
-    after = replace(state, number=event.number, at=state.at if ended(state) else event.at)
+    at = state.at if ended(state) else event.at
+    after = replace(state, number=event.number, at=at, undoable=(*state.undoable, event.number))
     match fact:
         case Opened():
             raise ValueError("a session is opened once")
@@ -208,14 +209,14 @@ def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915 
         case Noted():
             after = replace(after, notes=(*state.notes, fact))
         case Paused():
-            return replace(after, paused=True)
+            return replace(after, paused=True, undoable=state.undoable)
         case Resumed(crank):
-            after = replace(after, paused=False)
+            after = replace(after, paused=False, undoable=state.undoable)
             return after if crank is Crank.UNMOVED else lost(after, moved=crank is Crank.MOVED)
         case StepUndone():
-            return after
+            return replace(after, undoable=state.undoable)
         case Closed():
             return replace(after, closed=fact, undoable=())
         case _:
             assert_never(fact)
-    return replace(after, undoable=(*state.undoable, event.number))
+    return after
