@@ -109,6 +109,16 @@ def parser() -> argparse.ArgumentParser:
     )
     replay.set_defaults(run=_replay)
 
+    plain = commands.add_parser(
+        "plain",
+        help="a check in plain lines, for a screen reader, a serial line, speech or a pipe",
+        description="A whole check of one engine, one line at a time: no screen is drawn, no cursor "
+        "moved. s, d, f (or j, k, l) answer a blade, as do refuses, drags, free; help tells the rest. "
+        "Exit status 1 where the input ended before the check was filed or left.",
+    )
+    plain.add_argument("engine", metavar="ENGINE", help="the name its sheet is filed under")
+    plain.set_defaults(run=_plain)
+
     sheet = commands.add_parser("sheet", help="check an engine's sheet and print it readably")
     sheet.add_argument("file", metavar="FILE", help="the sheet's file, or an engine's name")
     sheet.set_defaults(run=_sheet)
@@ -174,6 +184,12 @@ def _replay(arguments: argparse.Namespace) -> int:
     keep = Keep.WHOLE if arguments.keep else Keep.NOTHING
     keep = Keep.THE_REST if arguments.keep_rest else keep
     return run_replay(arguments.data, arguments.file, as_json=arguments.json, keep=keep)
+
+
+def _plain(arguments: argparse.Namespace) -> int:
+    from benchtui.commands.plain import run_plain
+
+    return run_plain(arguments.data, arguments.engine)
 
 
 def _sheet(arguments: argparse.Namespace) -> int:

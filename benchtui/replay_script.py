@@ -39,6 +39,7 @@ from benchtui.text.reading.script import (
     TryBlades,
     UseBlades,
     UseSheet,
+    deed_of,
     parse_script,
 )
 
@@ -193,6 +194,20 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
             raise TypeError(f"{deed} is told before the bench, not at it")
         case _:
             return deed
+
+
+def deed_at(line: str, sheet: Sheet) -> Deed:
+    """What one line said at this engine asks for; its valves as the sheet spells them.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+        FaultyInput: the engine has no such valve or cylinder.
+    """
+    deed = _spelled(deed_of(line), sheet)
+    faults = _unknown_names((Step(0, line, deed),), sheet, "")
+    if faults:
+        raise FaultyInput(tuple(replace(fault, line=None, key="") for fault in faults))
+    return deed
 
 
 def valve_of_deed(deed: Deed) -> str | None:

@@ -11,9 +11,9 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.stamped import blade_both, tall_figures
-from benchtui.text.words.told import Told
+from benchtui.text.words.told import Told, feeler_of
 from benchtui.text.words.valve_words import aside_of, verdict_words, view_because
-from benchtui.tui.present_step import big_step, feeler_of, key_words
+from benchtui.tui.present_step import big_step, key_words
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from benchtui.domain.blades import Feeler
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.words.steps import Tall
@@ -51,19 +50,6 @@ def role_of(step: k.NextStep) -> Role:
             return Role.CAUTION
         case _:
             assert_never(step)
-
-
-def feeler_of(step: k.NextStep) -> Feeler | None:
-    """The blade that a step wants tried; None where it wants none."""
-    match step:
-        case k.TryBlade(feeler=feeler):
-            return feeler
-        case k.Settle(clash=clash):
-            return clash.doubted.feeler if clash.how is Settling.TRY_AGAIN else None
-        case k.SpotCheck(spot=spot):
-            return spot.feeler
-        case _:
-            return None
 
 
 def key_words(step: k.NextStep) -> str:  # noqa: C901, PLR0912  # one case a step

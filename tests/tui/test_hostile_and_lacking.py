@@ -7,8 +7,8 @@ from pathlib import Path
 from textual.widgets import Input
 
 from benchtui.domain.session.facts.events import Locked
+from benchtui.text.reading.counts import read_counts
 from benchtui.tui.screens.before import BeforeScreen
-from benchtui.tui.screens.counting import read_counts
 from tests.tui.shed import Shed, teller
 
 HOSTILE = """\

@@ -120,5 +120,12 @@ def ahead_lines(sheet: Sheet, watched: tuple[Watched, ...], *, fewest: bool) -> 
     return (first, *(f"{watched_words(w)}." for w in watched))
 
 
+def asks_band(sheet: Sheet) -> bool:
+    """Whether a single figure is printed and the sheet gives no band of its owner's."""
+    printed = sheet.clearances
+    singles = any(printed.of(valve).single for valve in sheet.layout.valves)
+    return singles and printed.owner_band is None
+
+
 def _count(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"

@@ -200,6 +200,23 @@ def parse_script(text: str, file: str) -> tuple[Step, ...]:
     return tuple(steps)
 
 
+def deed_of(line: str) -> Deed:
+    """What one line of a written-down session asks for.
+
+    Raises:
+        FaultyQuantity: it cannot be read.
+    """
+    try:
+        return _deed(line)
+    except _Wrong as wrong:
+        raise FaultyQuantity(wrong.found, wrong.wanted) from None
+
+
+def is_word(word: str) -> bool:
+    """Whether a line about the whole engine begins with this word."""
+    return word.casefold() in _BY_WORD
+
+
 def _deed(line: str) -> Deed:
     word, _, rest = line.partition(" ")
     rest = rest.strip()

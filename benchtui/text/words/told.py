@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchtui.domain.blades import Feeler
+from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.next_step import next_step
-from benchtui.domain.session.next_step.kinds import NextStep, Purpose, TryBlade
+from benchtui.domain.session.next_step.kinds import (
+    NextStep,
+    Purpose,
+    Settle,
+    SpotCheck,
+    TryBlade,
+)
 from benchtui.domain.session.whole.round_by_leaf import then_for
 from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import blade_both
@@ -50,3 +58,16 @@ def _keep_in_hand(step: NextStep, state: State, *, inch: bool) -> str:
         return ""
     more = f", then {listed(tuple(rest))}" if rest else ""
     return f"{blade_both(step.feeler, inch=inch)} stays in hand for {first} next{more}."
+
+
+def feeler_of(step: NextStep) -> Feeler | None:
+    """The blade that a step wants tried; None where it wants none."""
+    match step:
+        case TryBlade(feeler=feeler):
+            return feeler
+        case Settle(clash=clash):
+            return clash.doubted.feeler if clash.how is Settling.TRY_AGAIN else None
+        case SpotCheck(spot=spot):
+            return spot.feeler
+        case _:
+            return None

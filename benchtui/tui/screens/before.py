@@ -16,11 +16,12 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.readiness import UNREAD, Ready, cooled, sheet_read_twice
 from benchtui.domain.sheet import Condition
 from benchtui.text.quantities import measure
+from benchtui.text.reading.counts import read_counts
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK
 from benchtui.tui.keys import BEFORE, bindings_for
 from benchtui.tui.screens.cooling import CoolingScreen
-from benchtui.tui.screens.counting import counted_in, read_counts
+from benchtui.tui.screens.counting import counted_in
 from benchtui.tui.tables import TableScreen, cell
 
 _CAUTION, _COUNT, _COLD, _SHEET = "caution", "count", "cold", "sheet"

@@ -25,11 +25,12 @@ from benchtui.domain.session.whole.completeness import missing, unticked, work_l
 from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.work_steps import work_lines
 from benchtui.text.pages.handover import handover_text
+from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.told import told_of
 from benchtui.text.words.torque_words import torque_told
 from benchtui.tui.ask import Choose
 from benchtui.tui.keys import CLOSING, CRANK, TORQUES, bindings_for
-from benchtui.tui.screens.counting import counted_in, read_counts
+from benchtui.tui.screens.counting import counted_in
 from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.tables import TableScreen, cell

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.errors import Refusal
+from benchtui.text.reading.counts import read_counts
 from benchtui.tui.ask import Ask
 
 
@@ -12,18 +13,6 @@ def counted_in() -> Ask:
 
 
 _MOST = 999
-
-
-def read_counts(text: str) -> tuple[tuple[int, str], ...]:
-    """``4 rags, 2 sockets`` as numbers and items; an item alone is one."""
-    counts = []
-    for part in text.split(","):
-        words = part.split()
-        if words and words[0].isdigit() and len(words) > 1:
-            counts.append((int(words[0]), " ".join(words[1:])))
-        elif words:
-            counts.append((1, " ".join(words)))
-    return tuple(counts)
 
 
 def _check(text: str) -> object:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Sheet
+from benchtui.text.pages.before_page import asks_band
 from benchtui.text.quantities import measure
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen
-from benchtui.tui.screens.start import asks_band
 
 ASKED = "No tolerance is printed for this engine. Your own band either side, for practice, in mm or thou?"
 

@@ -31,12 +31,14 @@ from benchtui.text.pages.before_page import (
     STOOD,
     Metal,
     ahead_lines,
+    asks_band,
     blades_told,
     metal_told,
     set_choice,
 )
 from benchtui.text.quantities.show import date as day_words
 from benchtui.text.quantities.show import distance, hours, inert
+from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
 from benchtui.tui.ask import ALL_THE_SAME
 from benchtui.tui.form import FormScreen
@@ -44,7 +46,6 @@ from benchtui.tui.frame import OUTRANK
 from benchtui.tui.keys import START, bindings_for
 from benchtui.tui.screens.before import BeforeScreen, still_to_tick
 from benchtui.tui.screens.cooling import CoolingScreen
-from benchtui.tui.screens.counting import read_counts
 from benchtui.tui.widgets.form_lines import FormLine, TypedLine
 
 _RULES = (
@@ -330,13 +331,6 @@ class StartScreen(FormScreen):
     def action_cold_when(self) -> None:
         """Two readings tell when it will be cold."""
         self.app.push_screen(CoolingScreen(self._sheet))
-
-
-def asks_band(sheet: Sheet) -> bool:
-    """Whether a single figure is printed and the sheet gives no band of its owner's."""
-    printed = sheet.clearances
-    singles = any(printed.of(valve).single for valve in sheet.layout.valves)
-    return singles and printed.owner_band is None
 
 
 def _line_of(doubt: Doubt) -> str:
