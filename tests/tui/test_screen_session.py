@@ -11,17 +11,16 @@ from benchtui.tui.screens.wear import WearScreen
 from tests.tui.kept_sessions import (
     press,
     program,
-    pump_years,
+    pump_years_and_van_evening,
     seen,
     session_of,
     settled,
-    van_evening,
 )
 
 
 @pytest.fixture
 def data(tmp_path: Path) -> Path:
-    return van_evening(pump_years(tmp_path / "data"))
+    return pump_years_and_van_evening(tmp_path / "data")
 
 
 async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> None:

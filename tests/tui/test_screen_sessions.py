@@ -17,17 +17,16 @@ from tests.tui.kept_sessions import (
     SIZE,
     press,
     program,
-    pump_years,
+    pump_years_and_van_evening,
     seen,
     session_of,
     settled,
-    van_evening,
 )
 
 
 @pytest.fixture
 def data(tmp_path: Path) -> Path:
-    return van_evening(pump_years(tmp_path / "data"))
+    return pump_years_and_van_evening(tmp_path / "data")
 
 
 def _days(screen: SessionsScreen) -> list[str]:
