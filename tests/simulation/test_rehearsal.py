@@ -30,6 +30,14 @@ from tests.simulation.tally import beside, rehearse
 
 SMALL = (FLEET[0], FLEET[2])
 NARROW = band("0.08", "0.12")
+EVERY_CASE = tuple(
+    {
+        (str(asked), case.blades.name): (asked, case.blades)
+        for case in (*FLEET, *mixed_fleet())
+        for asked in case.bands
+    }.values()
+)
+"""Each band with each set that the fleets measure it with, once."""
 
 
 @pytest.mark.parametrize(
@@ -55,9 +63,9 @@ def test_the_optimum_to_the_parts_that_a_prior_is_cut_into(asked: Band, blades: 
     [
         (band("0.22", "0.28"), COARSE),  # no leaf at either limit
         (band("0.05", "0.09"), blade_set("five", "0.03", "0.05", "0.06", "0.08", "0.10")),
-        *((asked, case.blades) for case in (*FLEET, *mixed_fleet()) for asked in case.bands),
+        *EVERY_CASE,
     ],
-    ids=str,
+    ids=lambda told: told.name if isinstance(told, BladeSet) else str(told),
 )
 def test_no_method_needs_fewer_insertions(asked: Band, blades: BladeSet) -> None:
     """The bench against a brute force over every stack at every stretch, written apart from it."""
