@@ -84,6 +84,18 @@ def parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="the program on invented data in a throw-away folder")
     demo.set_defaults(run=_demo)
 
+    browser = commands.add_parser(
+        "browser",
+        help="the program in a browser on this machine, or on a tablet beside the engine",
+        description="Serves the program as a page. Only this machine can reach it, unless --host "
+        "names an address of a network: then anyone there can. It needs pip install 'benchtui[web]'.",
+    )
+    browser.add_argument(
+        "--host", default="localhost", metavar="ADDRESS", help="localhost if not given"
+    )
+    browser.add_argument("--port", type=int, default=8000, help="8000 if not given")
+    browser.set_defaults(run=_browser)
+
     replay = commands.add_parser(
         "replay",
         help="play a written-down session through the bench, or put stored ones right",
@@ -184,6 +196,12 @@ def _replay(arguments: argparse.Namespace) -> int:
     keep = Keep.WHOLE if arguments.keep else Keep.NOTHING
     keep = Keep.THE_REST if arguments.keep_rest else keep
     return run_replay(arguments.data, arguments.file, as_json=arguments.json, keep=keep)
+
+
+def _browser(arguments: argparse.Namespace) -> int:
+    from benchtui.commands.browser import run_browser
+
+    return run_browser(arguments.data, arguments.host, arguments.port)
 
 
 def _plain(arguments: argparse.Namespace) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import TYPE_CHECKING
 
@@ -28,8 +29,9 @@ def run_program(data: str | None) -> int:
 
 
 def on_a_terminal() -> bool:
-    """Whether there are a keyboard and a screen."""
-    return sys.stdin.isatty() and sys.stdout.isatty()
+    """Whether there are a keyboard and a screen, here or behind a page that is drawn elsewhere."""
+    drawn_elsewhere = bool(os.environ.get("TEXTUAL_DRIVER"))
+    return drawn_elsewhere or (sys.stdin.isatty() and sys.stdout.isatty())
 
 
 def open_program(folder: DataFolder, filling: Filling | None = None, *, demo: bool = False) -> int:
