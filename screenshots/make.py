@@ -43,7 +43,7 @@ SHOTS: dict[str, tuple[str, list[str]]] = {
     "bench": ("quay-pump", [*TO_THE_BENCH, "s"]),
     "tight": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f"]),
     "setting": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f", "s", "enter"]),
-    "closing": ("quay-pump", [*TO_THE_BENCH, "s", "f", "full_stop"]),
+    "closing": ("quay-pump", [*TO_THE_BENCH, "s", "f", "escape", "1"]),
     "sheet": ("harbour-van", ["e"]),
     "first": ("", []),
     "add": ("", [*ADDING]),

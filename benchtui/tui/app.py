@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 
     from benchtui.domain.session.facts.state import State
     from benchtui.text.words.torque_words import OnWrench
-    from benchtui.tui.frame import WorkScreen
     from benchtui.workshop import LiveSession, Workshop
 
 Filling = Callable[[Callable[[], bool], Callable[[int, int], None]], None]
@@ -188,33 +187,6 @@ class BenchApp(App[int]):
         from benchtui.tui.routes import screen_named
 
         self.push_screen(screen_named(name, valve))
-
-    def leave_bench(self, bench: WorkScreen) -> None:
-        """Back to the engines, the session open on disk; a slack nut is said, an empty check asked of."""
-        from benchtui.domain.session.next_step.heard import on_leaving
-        from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
-        from benchtui.text.words.told import told
-        from benchtui.tui.ask import Choose
-        from benchtui.tui.screens.leaving import leave_session
-
-        slack = on_leaving(self.session_state).slack if self.live is not None else ()
-
-        def leave(key: str | None) -> None:
-            if key == "l" or not slack:
-                bench.dismiss(None)
-                self.let_go()
-
-        if not slack or (self.live is not None and self.live.read_only):
-            leave_session(bench, lambda: leave("l"))
-            return
-        step = LockIt(slack[0], slack, LockWhy.LEFT_SLACK)
-        self.push_screen(
-            Choose(
-                told(step, self.session_state).sentence,
-                {"b": "back to the bench", "l": "leave it slack; the engines' list says so"},
-            ),
-            leave,
-        )
 
     def begin(self, live: LiveSession) -> None:
         """Take a session in hand and go to the bench, by way of the crank where that is open."""

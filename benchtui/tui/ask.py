@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
+from benchtui.tui.keys import shown_key
 
 ALL_THE_SAME = "Enter again: it is so."
 """One key takes what was doubted."""
@@ -46,7 +47,8 @@ class Ask(ModalScreen[str | None]):
         """Question, line, what is wrong."""
         with Vertical(classes="dialog"):
             yield Static(inert(self._question), markup=False, classes="strong")
-            yield Input(self._value, placeholder=self._hint)
+            # Never selected whole: the first figure may have been typed on the screen before.
+            yield Input(self._value, placeholder=self._hint, select_on_focus=False)
             yield Static("Enter to take it, Esc to leave it.", id="wrong", markup=False)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -76,11 +78,28 @@ class Ask(ModalScreen[str | None]):
 
 
 class Choose(ModalScreen[str | None]):
-    """A question with a key for each answer; Esc leaves it."""
+    """A question with numbered answers, given back by their names; Esc leaves it.
 
-    def __init__(self, question: str, answers: dict[str, str], detail: str = "") -> None:
+    ``enter`` names the answer that Enter stands for, ``keys`` the letters instead of numbers: only the
+    three answers of a blade have letters of their own.
+    """
+
+    def __init__(
+        self,
+        question: str,
+        answers: dict[str, str],
+        detail: str = "",
+        *,
+        enter: str = "",
+        keys: tuple[str, ...] = tuple("123456789"),
+    ) -> None:
         super().__init__()
         self._question, self._answers, self._detail = question, answers, detail
+        self._keys: dict[str, tuple[str, ...]] = {
+            name: ("enter",) if name == enter else () for name in answers
+        }
+        numbered = [name for name in answers if name != enter]
+        self._keys |= {name: tuple(letters) for name, letters in zip(numbered, keys, strict=False)}
 
     def compose(self) -> ComposeResult:
         """Question, detail, the answers with their keys."""
@@ -88,17 +107,25 @@ class Choose(ModalScreen[str | None]):
             yield Static(inert(self._question), markup=False, classes="strong")
             if self._detail:
                 yield Static(inert(self._detail, lines=True), markup=False)
-            for key, words in self._answers.items():
-                yield Static(f" {key.upper()}  {inert(words)}", markup=False, classes="answer")
+            for name, words in self._answers.items():
+                key = " or ".join(map(shown_key, self._keys[name]))
+                yield Static(
+                    f" {key:<{self._wide}}  {inert(words)}", markup=False, classes="answer"
+                )
             yield Static("Esc leaves it.", markup=False, classes="faint")
 
     def on_key(self, event: events.Key) -> None:
         """A key that answers; it goes no further, or the screen below would take it as well."""
         key = event.key.lower()
-        if key in self._answers or key == "escape":
+        chosen = next((name for name, keys in self._keys.items() if key in keys), None)
+        if chosen is not None or key == "escape":
             event.stop()
             event.prevent_default()
-            self.dismiss(key if key in self._answers else None)
+            self.dismiss(chosen)
+
+    @property
+    def _wide(self) -> int:
+        return max(len(" or ".join(map(shown_key, keys))) for keys in self._keys.values())
 
     def on_click(self, event: object) -> None:
         """A click on an answer."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
@@ -14,7 +15,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError, NotKept
 from benchtui.text.quantities.show import inert
-from benchtui.tui.keys import SCREENS, footer_line, shown_key
+from benchtui.tui.keys import CRANK, KNOWN_KEYS, SCREENS, commands_for, footer_line, shown_key
 
 if TYPE_CHECKING:
     from benchtui.domain.session.facts.commands import Command as BenchCommand
@@ -48,10 +49,9 @@ class KeyBar(Static):
         """Draw what fits, the way back and help always."""
         without = self.screen.unoffered() if isinstance(self.screen, WorkScreen) else frozenset()
         line = Content("")
-        for command in footer_line(self._screen_id, self.size.width, without):
-            key = f" {shown_key(command.keys[0])} "
-            part = Content.assemble((key, "reverse"), f" {command.label} ")
-            line += part.stylize(f"@click=screen.{command.action}")
+        for shown in footer_line(self._screen_id, self.size.width, without):
+            part = Content.assemble((f" {shown.keys} ", "reverse"), f" {shown.label} ")
+            line += part.stylize(f"@click=screen.{shown.command.action()}")
         return line
 
 
@@ -136,10 +136,14 @@ class WorkScreen(Screen[None]):
         if message.content != said:
             message.update(said)
 
-    def on_key(self) -> None:
-        """What was said belongs to the step before: the next key takes it away."""
+    def on_key(self, event: events.Key) -> None:
+        """What was said belongs to the step before; a key of another screen says that it is one."""
         if self.query_one("#message", Static).display:
             self.say("")
+        if event.key in KNOWN_KEYS and event.key not in self.active_bindings:
+            self.say(
+                f"{shown_key(event.key)} does nothing here. M lists all that this screen does."
+            )
 
     def do(self, command: BenchCommand) -> bool:
         """Take a step at the bench; a refusal is shown and False returned."""
@@ -182,6 +186,18 @@ class WorkScreen(Screen[None]):
 
     # Commands that mean the same everywhere.
 
+    def action_more(self) -> None:
+        """Everything that this screen can do, to be searched."""
+        from benchtui.tui.screens.more import MoreScreen
+
+        async def chosen(action: str | None) -> None:
+            if action is not None:
+                await self.run_action(action)
+
+        without = self.unoffered()
+        offered = [c for c in commands_for(self.SCREEN) if c.id not in without]
+        self.app.push_screen(MoreScreen(SCREENS[self.SCREEN], offered), chosen)
+
     def action_help(self) -> None:
         """Show the keys of this screen."""
         from benchtui.tui.screens.help import HelpScreen
@@ -199,6 +215,30 @@ class WorkScreen(Screen[None]):
     def action_lock_keys(self) -> None:
         """Lock the keys to wipe them."""
         self.program.lock_keys()
+
+    def action_position(self) -> None:
+        """Show, confirm or doubt the crank position."""
+        self.program.open(CRANK)
+
+    def action_open_sheet(self) -> None:
+        """The sheet of the engine at work."""
+        from benchtui.tui.screens.sheet import SheetScreen
+
+        self.app.push_screen(SheetScreen(self.program.session_state.opened.sheet.key))
+
+    def action_hand_over(self) -> None:
+        """The page for whoever goes on."""
+        from benchtui.text.pages.handover import handover_text
+        from benchtui.tui.screens.handover import HandoverScreen
+
+        state = self.program.session_state
+        self.app.push_screen(HandoverScreen(state.opened.session, handover_text(state)))
+
+    async def action_quit(self) -> None:
+        """End the program; while a check is open it asks first."""
+        from benchtui.tui.screens.leaving import ask_to_end
+
+        await ask_to_end(self)
 
     def action_undo(self) -> None:
         """Take the last step back."""

@@ -1,16 +1,16 @@
 """Every key of the program, declared once.
 
-The bindings, the footer, the help page and the README's table of keys are all made from
-:data:`COMMANDS`. A command's action on a screen is ``action_<id>``.
+Bindings, footer, More, the help page and the README's table of keys are all made from the table
+below. A command's action on a screen is ``action_<its name>``; where it has several digits, the digit
+comes with it.
 
-The keys next to the answers S, D, F and 1, 2, 3 are left free on the bench, so that a gloved finger
-that lands beside them does nothing.
-
-Long, because it is one table: every key in one place is what shows a clash.
+S D F and J K L are the three answers and nothing else, on any screen; a letter has one meaning
+wherever it is offered; no key beside an answer key writes anything.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -64,13 +64,198 @@ SCREENS: dict[str, str] = {
 }
 """Each screen's id and its heading, in the order of the work."""
 
-_ALL = frozenset(SCREENS)
-_FORMS = frozenset({FORM, BLADES_FORM, START})
-"""Where letters are typed: no letter does anything else there."""
-_AT_THE_ENGINE = frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING})
-_LISTS = frozenset(
-    {HOME, FIRST, SHEET, BEFORE, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION, COMPARE, BLADES, HELP}
-)
+_ALIASES = {
+    "all": frozenset(SCREENS),
+    "forms": frozenset({FORM, BLADES_FORM, START}),  # where letters are typed, no letter does more
+    "engine": frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING}),
+    "lists": frozenset({HOME, FIRST, SHEET, BEFORE, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION})
+    | frozenset({COMPARE, BLADES, HELP}),
+}
+
+# What comes first stands first in the footer. [Words] are for the footer; "-" is a command without a
+# key of its own, to be found under More.
+_TABLE = """
+Answers: bench feel
+  s j         refuses        [Refuses] The blade does not go, or only by force.
+  d k         drag           [Drags] The blade goes and drags.
+  f l         free           [Free] The blade goes and nothing holds it.
+
+The work: bench
+  enter       foot           [Set] Do what is to be done now: set the valve, turn the crank, close up.
+  space       next_valve     [Next] Go on to the next valve that wants you.
+  up          thicker        [Blade] Try the next thicker blade instead.
+  down        thinner        [Blade] Try the next thinner blade instead.
+  left        valve_before   [Valve] Go to the valve before on the map.
+  right       valve_after    [Valve] Go to the valve after on the map.
+  0123456789. figure         Type another blade of the set, a borrowed one, or a stack.
+  delete      strike         Strike one of this valve's readings out.
+  -           move_readings  These readings belong to another valve: move them.
+  -           set_anyway     Set this valve all the same.
+  -           blind          Measure this valve again, blind, to see your own spread; or end that.
+  -           looked         Told to stop and look: the parts are sound, go on.
+  -           whole_play     Enter a blade tried in the whole free play of an opener and closer.
+  -           rule           Choose what counts as in range: plain, proved, by feel.
+  -           close_up       Enough for today: close up.
+
+The work: crank bench
+  -           try_it         In practice only: let the practice hand try the blade, or the rockers.
+
+The work: setting
+  enter       finish         [Locked] The adjuster is locked, or the shim is in: measure again.
+  space       turned         [Set] Set on the blade or turned as shown, the nut still slack; a lock torqued.
+  left        other_way      [Other way] Set it the other way: on a blade held in, or by degrees.
+  right       other_way_too  [Other way] Set it the other way: on a blade held in, or by degrees.
+  0123456789. figure         Type what was done instead: another turn, blade or shim.
+  -           pad_test       Wound to zero and backed off so far: tell a dished pad or a slack thread.
+
+The work: shims
+  space       next_cams      [Cams] The next step around the cams is done.
+  0123456789. figure         [Size] Type the size of the shim at this valve.
+  -           spare          Type a shim that lies in the drawer.
+
+The work: torques
+  1           wrench         [Wrench] Type the torque wrench's length and range.
+  2           extension      [Crowfoot] Type the length and angle of a crowfoot or an extension.
+
+The work: crank
+  1234        seen           [Seen] One of the signs was seen: its number.
+  5           doubt          [Not sure] Something does not fit: no screw is touched until it does.
+  6           companion_seen The valves of the cylinder one turn apart rock.
+  enter       confirm        [Measure] Go to the bench with this position.
+  space       turned_on      [Next stop] Go on to the next stop; turn the crank forward to it.
+
+The work: before
+  enter       go_on          [Go on] All of this is so: go on to the crank.
+  -           temperature    The metal's temperature now, or two readings to tell when it is cold.
+
+The work: closing
+  enter       file           [File it] File the session, complete or in part.
+The work: before closing
+  space       tick           [Tick] This line is done.
+The work: closing
+  left        count_down     [Count] Count one fewer out.
+  right       count_up       [Count] Count one more out.
+
+The work: session
+  enter       amend          [Put right] Put right what was filed wrongly, set it aside, add a note.
+The work: handover
+  enter       write_page     [Write] Write this page into a file.
+
+The work: feel
+  enter       keep           [Keep] Keep what this practice has shown.
+  space       as_told        [As told] Take the gap that is asked for.
+  up          thicker        [Blade] Take the next thicker blade.
+  down        thinner        [Blade] Take the next thinner blade.
+  0123456789. figure         [Gap] Type the gap, as the micrometer or a stack has it.
+  -           borrowed       Type the size of another blade.
+  backspace   undo           [Undo] Forget the last try.
+
+The work: home
+  enter       start          [Check] Start a check, or go on with one.
+The work: home blades
+  a           add            [Add] Add an engine, or a set of blades.
+The work: first
+  enter       choose         [Choose] Do what the cursor is at.
+  12345       pick           Do what stands at that number.
+The work: sheet blades
+  enter       change         [Change] Change it in a form.
+  -           edit           Open the file in your editor, then check it.
+  -           read_again     Read the file once more.
+The work: sheet
+  space       second_reading [Read twice] The figures were read twice in the manual.
+
+The work: form blades_form
+  enter       go_on          [Next] The next line; at the end, keep it.
+The work: start
+  enter       go_on          [Begin] All of this is so: on to the crank.
+  space       tick           [Overnight] In the empty metal line: overnight. At a caution: it is so.
+Moving about: forms
+  up          row_before     [Line] One line up.
+  down        row_after      [Line] One line down.
+Opening: start
+  f2          cold_when      [When cold?] Two readings tell when it is cold.
+Moving about: form
+  pagedown    next_page      [Page] The next page.
+  pageup      page_before    [Page] The page before.
+  space       tick           Read a second time, and the same.
+
+The work: engine shims
+  backspace   undo           [Undo] Take the last step back; it stays on record as struck out.
+
+Opening: bench setting closing
+  c           position       [Crank] Show, confirm or doubt the crank position.
+Opening: bench setting crank
+  y           why            [Why] Say why, in full.
+Opening: home engine shims torques
+  e           open_sheet     [Sheet] Show this engine's sheet.
+Opening: engine shims torques
+  n           note           Write a note into the session.
+Opening: home wear
+  p           past           [Past] Show the past sessions.
+Opening: home sessions session
+  w           open_wear      [Wear] Show how the valves have moved.
+Opening: home
+  b           open_blades    [Blades] Show the sets of blades.
+  t           practise       [Tour] The tour, practice on an engine like this one, practice of drag.
+  right       open_examples  Open the list of invented examples.
+  left        close_examples Close the list of examples again.
+  -           retire         Retire this engine, or bring one back; the history stays.
+Opening: sessions
+  enter       open_session   [Open] Show this session.
+Opening: sessions session
+  r           card           [Card] Write the one-page card.
+Opening: sessions
+  x           side_by_side   [Side by side] Put this session beside the one before.
+Moving about: home sessions
+  /           filter         [Find] Show only what holds the words typed.
+Opening: bench setting closing
+  -           open_torques   Show the torques as printed and in other units.
+  -           open_shims     Show every shim: what to swap between valves, and what to order.
+Opening: bench closing session
+  -           hand_over      Show the page for whoever goes on: what is loose, what is next.
+The work: bench setting
+  -           circumstances  Tell the temperature, the counter, who it is, or your own band.
+
+Moving about: session
+  left        step_before    [Step] One step back in the session.
+  right       step_after     [Step] One step on in the session.
+  home        step_first     Back to the opening.
+  end         step_last      On to the last step.
+Moving about: compare
+  left        pair_before    [Pair] Put an earlier session on the left.
+  right       pair_after     [Pair] Put a later session on the left.
+Moving about: wear
+  left        valve_before   [Valve] Show the valve before.
+  right       valve_after    [Valve] Show the valve after.
+  up down     siblings       [Kind] Lay valves of one kind together, or show one alone.
+Moving about: crank handover lists
+  up          row_before     [Line] One row up.
+  down        row_after      [Line] One row down.
+Moving about: lists
+  pageup      page_before    One page up.
+  pagedown    page_after     One page down.
+
+The program: bench crank
+  v           flip_map       Look at the map from the other side of the engine.
+The program: all but forms
+  o           toggle_theme   Black on white for the sun, dark for the shed.
+The program: engine
+  -           lock_keys      Lock the keys to wipe them; type OPEN to unlock.
+The program: all but home
+  escape      leave          [Back] One step back; what was entered is kept.
+The program: home
+  escape      show_all       Show every engine again.
+The program: all but forms
+  q           quit           End the program; while a check is open it asks first.
+  m           more           [More] All that this screen can do, with a search.
+The program: all but forms help
+  h f1 ?      help           [Help] Show the keys and signs of this screen.
+The program: forms
+  f1          help           [Help] Show the keys of this screen.
+"""
+
+_SPELT = {"/": "slash", "?": "question_mark", ".": "full_stop"}
+"""The library's names for what the table writes as a sign."""
 
 
 class Group(StrEnum):
@@ -85,7 +270,7 @@ class Group(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One thing that a key does.
+    """One thing that a key does, or that is found under More where it has none.
 
     ``keys`` are the library's key names, the one to show first. ``label`` is for the footer; empty
     where the footer leaves it out. ``help`` is a whole sentence.
@@ -99,11 +284,6 @@ class Command:
     group: Group
 
     @property
-    def action(self) -> str:
-        """The name that the library calls: ``action_<this>`` on the screen or the app."""
-        return self.id
-
-    @property
     def bound(self) -> tuple[str, ...]:
         """Every key that is bound: letters as capitals too, since caps lock may be on."""
         capitals = tuple(k.upper() for k in self.keys if len(k) == 1 and k.isalpha())
@@ -111,446 +291,86 @@ class Command:
 
     @property
     def shown(self) -> tuple[str, ...]:
-        """The keys as a reader knows them: ``S``, ``Space``, ``Up``."""
+        """The keys as a reader knows them: ``S``, ``Space``, ``0-9``."""
+        digits = [key for key in self.keys if key.isdigit()]
+        if len(digits) > 1:
+            return (f"{digits[0]}-{digits[-1]}",)
         return tuple(shown_key(key) for key in self.keys)
+
+    def action(self, key: str = "") -> str:
+        """What the library calls for a key; where there are several digits, with the one pressed."""
+        if len([k for k in self.keys if k.isdigit()]) < _SEVERAL:
+            return self.id
+        return f"{self.id}('{'.' if key == _SPELT['.'] else key}')"
+
+
+_SEVERAL = 2
 
 
 def shown_key(key: str) -> str:
     """How a key is written on the screen and in the README."""
-    if len(key) == 1:
-        return key.upper()
-    names = {"escape": "Esc", "delete": "Del", "pageup": "PgUp", "pagedown": "PgDn"}
-    if key in names:
-        return names[key]
-    if key in _WORD_KEYS or key[1:].isdigit():
-        return key.capitalize()
-    return format_key(key)
+    return _NAMES.get(key) or (key.upper() if len(key) == 1 else format_key(key).capitalize())
 
 
-_WORD_KEYS = frozenset(
-    {"space", "enter", "backspace", "up", "down", "left", "right", "tab", "home", "end"}
-)
+_NAMES = {
+    "escape": "Esc",
+    "delete": "Del",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "space": "Space",
+    "enter": "Enter",
+    "backspace": "Backspace",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+    "home": "Home",
+    "end": "End",
+}
 
 
-def _on(*screens: str) -> frozenset[str]:
-    return frozenset(screens)
+def _screens(words: str) -> frozenset[str]:
+    """``all but forms help``: names of screens, and of sets of them."""
+    wanted, _, without = words.partition(" but ")
+    named = [
+        frozenset().union(*(_ALIASES.get(word, frozenset({word})) for word in part.split()))
+        for part in (wanted, without)
+    ]
+    return named[0] - named[1]
 
 
-def _command(  # noqa: PLR0917  one row of the table below, column by column
-    group: Group, screens: frozenset[str], keys: str, id_: str, label: str, sentence: str
-) -> Command:
-    return Command(id_, tuple(keys.split()), label, sentence, screens, group)
+def _keys(word: str) -> tuple[str, ...]:
+    if word == "-":
+        return ()
+    each = tuple(word) if word[0].isdigit() else (word,)
+    return tuple(_SPELT.get(key, key) for key in each)
 
 
-_A, _W, _M, _O, _P = Group.ANSWERS, Group.WORK, Group.MOVE, Group.OPEN, Group.PROGRAM
-_BENCH = _on(BENCH)
-_TRIES = _on(BENCH, FEEL)
+def _read(table: str) -> Iterator[Command]:
+    """The table's rows, each under its heading."""
+    group, screens = Group.WORK, frozenset[str]()
+    for row in filter(None, table.splitlines()):
+        if not row.startswith(" "):
+            heading, _, where = row.partition(": ")
+            group, screens = Group(heading), _screens(where)
+            continue
+        keys, rest = row[:14].split(), row[14:]
+        id_, said = rest[:15].strip(), rest[15:].strip()
+        label, _, sentence = said[1:].partition("] ") if said.startswith("[") else ("", "", said)
+        bound = tuple(key for word in keys for key in _keys(word))
+        yield Command(id_, bound, label, sentence, screens, group)
 
-COMMANDS: tuple[Command, ...] = (
-    # The three answers, on neighbouring keys.
-    _command(_A, _TRIES, "s 1", "refuses", "Refuses", "The blade does not go, or only by force."),
-    _command(_A, _TRIES, "d 2", "drag", "Drag", "The blade goes and drags."),
-    _command(_A, _TRIES, "f 3", "free", "Free", "The blade goes and nothing holds it."),
-    # The bench.
-    _command(
-        _W, _BENCH, "space n", "next_valve", "Next", "Go on to the next valve that wants you."
-    ),
-    _command(_W, _BENCH, "enter", "set_valve", "Set", "Turn the adjuster of this valve."),
-    _command(_W, _TRIES, "up", "thicker", "", "Try the next thicker blade instead."),
-    _command(_W, _TRIES, "down", "thinner", "", "Try the next thinner blade instead."),
-    _command(
-        _W,
-        _TRIES,
-        "b",
-        "borrowed",
-        "",
-        "Type the size of a blade that is not in the set, or a stack.",
-    ),
-    _command(_W, _BENCH, "minus delete", "strike", "", "Strike one of this valve's readings out."),
-    _command(
-        _W, _BENCH, "j", "move_readings", "", "These readings belong to another valve: move them."
-    ),
-    _command(_M, _BENCH, "left", "valve_before", "", "Go to the valve before on the map."),
-    _command(_M, _BENCH, "right", "valve_after", "", "Go to the valve after on the map."),
-    _command(_O, _BENCH, "p", "position", "Crank", "Confirm or doubt the crank position."),
-    _command(_O, _BENCH, "i", "why", "", "Say why this blade comes next, in full."),
-    _command(
-        _W,
-        _on(BENCH, CRANK),
-        "7",
-        "try_it",
-        "",
-        "In practice only: let the practice hand try the blade, or the rockers.",
-    ),
-    _command(
-        _W, _BENCH, "8", "rule", "", "Choose how much the blades must show: plain, proved, by feel."
-    ),
-    _command(
-        _W,
-        _BENCH,
-        "9",
-        "blind",
-        "",
-        "Measure this valve again, blind, to see your own spread; once more ends it.",
-    ),
-    _command(
-        _W,
-        _on(BENCH, SETTING),
-        "0",
-        "circumstances",
-        "",
-        "Tell the temperature, the odometer, the hours, who it is, or your own band.",
-    ),
-    _command(_O, _BENCH, "full_stop", "close_up", "Close up", "Enough for today: close up."),
-    _command(_W, _BENCH, "6", "looked", "", "Told to stop and look: the parts are sound, go on."),
-    # Setting.
-    _command(
-        _W,
-        _on(SETTING),
-        "b",
-        "set_on",
-        "On blade",
-        "The screw was set to a light drag on the blade held in; the nut is slack still.",
-    ),
-    _command(
-        _W,
-        _on(SETTING),
-        "space",
-        "turned",
-        "Turned",
-        "Turned as shown; where the nut is to be locked: locked, to its figure by a wrench.",
-    ),
-    _command(
-        _W,
-        _on(SETTING),
-        "e",
-        "turned_otherwise",
-        "Other",
-        "I did it otherwise: type the turn that was made, or the blade it was set on.",
-    ),
-    _command(
-        _W,
-        _on(SETTING),
-        "enter",
-        "locked",
-        "Locked",
-        "The locknut is done up: measure this valve again.",
-    ),
-    _command(
-        _W, _on(SETTING), "g", "fitted", "Fitted", "Type the size of the shim that was fitted."
-    ),
-    _command(
-        _W,
-        _on(SETTING),
-        "w",
-        "pad_test",
-        "Pad test",
-        "Wound to zero and backed off so far: tell a dished pad or a slack thread.",
-    ),
-    _command(
-        _O,
-        _on(SETTING, CLOSING),
-        "s",
-        "open_shims",
-        "Shims",
-        "Show every shim: what to swap between valves, and what to order.",
-    ),
-    _command(
-        _O, _on(SETTING, CLOSING), "t", "open_torques", "Torques", "Show the torques in every unit."
-    ),
-    _command(
-        _W, _on(SHIMS), "space", "next_cams", "Cams", "The next step around the cams is done."
-    ),
-    _command(_W, _on(SHIMS), "g", "fitted", "Size", "Type the size of the shim at this valve."),
-    _command(_W, _on(SHIMS), "a", "spare", "In the drawer", "Type a shim that lies in the drawer."),
-    _command(
-        _W,
-        _on(TORQUES),
-        "w",
-        "wrench",
-        "Wrench",
-        "Type the torque wrench's length and range.",
-    ),
-    _command(
-        _W,
-        _on(TORQUES),
-        "e",
-        "extension",
-        "Crowfoot",
-        "Type the length and angle of a crowfoot or an extension.",
-    ),
-    _command(
-        _W,
-        _BENCH,
-        "comma",
-        "whole_play",
-        "",
-        "Enter a blade tried in the whole free play of an opener and closer.",
-    ),
-    # The crank.
-    _command(_A, _on(CRANK), "1", "mark_seen", "Mark", "The mark stands at its pointer."),
-    _command(
-        _A,
-        _on(CRANK),
-        "2",
-        "both_slack",
-        "Slack",
-        "Both rockers are loose, both pushrods spin, or both lobes point away; else the second line.",
-    ),
-    _command(
-        _A,
-        _on(CRANK),
-        "3",
-        "inlet_seen",
-        "Inlet seen",
-        "The inlet opened and closed just before the mark.",
-    ),
-    _command(
-        _A,
-        _on(CRANK),
-        "4",
-        "still_seen",
-        "Still",
-        "Both valves stay still while the crank is rocked either way.",
-    ),
-    _command(
-        _A,
-        _on(CRANK),
-        "5",
-        "companion_rocks",
-        "Other rocks",
-        "The valves of the cylinder one turn apart rock.",
-    ),
-    _command(
-        _A,
-        _on(CRANK),
-        "0 x",
-        "doubt",
-        "Not sure",
-        "Something does not fit: no screw is touched until it does.",
-    ),
-    _command(
-        _W,
-        _on(CRANK),
-        "space",
-        "turned_on",
-        "Next stop",
-        "Go on to the next stop of the plan; turn the crank forward to it.",
-    ),
-    _command(_W, _on(CRANK), "enter", "confirm", "Measure", "Go to the bench with this position."),
-    _command(
-        _O,
-        _on(CRANK),
-        "i",
-        "reasons",
-        "Why",
-        "Say why each valve may be measured here or not, and what goes with it.",
-    ),
-    # Before.
-    _command(_W, _on(BEFORE), "enter", "go_on", "Go on", "All of this is so: go on to the crank."),
-    _command(
-        _W,
-        _on(BEFORE),
-        "t",
-        "temperature",
-        "Cold yet?",
-        "Enter the metal's temperature now, or two readings to tell when it will be cold.",
-    ),
-    # Closing up.
-    _command(_W, _on(BEFORE, CLOSING), "space", "tick", "Tick", "This line is done."),
-    _command(_W, _on(CLOSING), "right plus", "count_up", "", "Count one more out."),
-    _command(_W, _on(CLOSING), "left minus", "count_down", "", "Count one fewer out."),
-    _command(
-        _W, _on(CLOSING), "enter", "file", "File it", "File the session, complete or in part."
-    ),
-    _command(
-        _O,
-        _on(CLOSING, SESSION),
-        "p",
-        "hand_over",
-        "Hand over",
-        "Show the page for whoever goes on: what is loose, where it stopped, what is next.",
-    ),
-    _command(
-        _W,
-        _on(SESSION),
-        "a",
-        "amend",
-        "Put right",
-        "Put right what was filed wrongly, set it aside, add a note, or take that back.",
-    ),
-    _command(_W, _on(HANDOVER), "w", "write_page", "Write", "Write this page into a file."),
-    _command(_M, _on(CRANK, HANDOVER), "up", "row_before", "", "One row up."),
-    _command(_M, _on(CRANK, HANDOVER), "down", "row_after", "", "One row down."),
-    # Everywhere at the engine.
-    _command(
-        _W,
-        _AT_THE_ENGINE,
-        "u backspace",
-        "undo",
-        "Undo",
-        "Take the last step back; it stays on record as struck out.",
-    ),
-    _command(
-        _M,
-        _on(BENCH, CRANK),
-        "m",
-        "flip_map",
-        "Flip map",
-        "Look at the map from the other side of the engine.",
-    ),
-    _command(_W, _AT_THE_ENGINE, "y", "note", "", "Write a note into the session."),
-    # Engines and sheets.
-    _command(_W, _on(HOME), "enter", "start", "Check", "Start a check, or go on with one."),
-    _command(_O, _on(HOME), "e", "open_sheet", "Sheet", "Show this engine's sheet."),
-    _command(_M, _on(HOME), "right", "open_examples", "", "Open the list of invented examples."),
-    _command(_M, _on(HOME), "left", "close_examples", "", "Close the list of examples again."),
-    _command(_O, _on(HOME, BLADES), "a", "add", "Add", "Add an engine, or a set of blades."),
-    _command(_O, _on(HOME), "p", "past", "Past", "Show the past sessions."),
-    _command(_O, _on(SESSIONS), "enter", "open_session", "Open", "Show this session."),
-    _command(
-        _O,
-        _on(HOME, SESSIONS, SESSION),
-        "w",
-        "open_wear",
-        "Wear",
-        "Show how the valves have moved.",
-    ),
-    _command(_O, _on(HOME), "b", "open_blades", "Blades", "Show the sets of blades."),
-    _command(
-        _O,
-        _on(HOME),
-        "z",
-        "retire",
-        "",
-        "Retire this engine, or bring one back; the history stays.",
-    ),
-    _command(
-        _O, _on(SHEET, BLADES), "e", "edit", "Edit", "Open the file in your editor, then check it."
-    ),
-    _command(_W, _on(SHEET, BLADES), "enter", "change", "Change", "Change it in a form."),
-    _command(_W, _on(SHEET, BLADES), "r", "read_again", "Read again", "Read the file once more."),
-    _command(
-        _W,
-        _on(SHEET),
-        "v",
-        "second_reading",
-        "Checked",
-        "The figures were read twice in the manual.",
-    ),
-    _command(
-        _O,
-        _on(HOME),
-        "t",
-        "practise",
-        "Tour",
-        "The tour, practice on an engine like this one that is not real, or practice of drag.",
-    ),
-    _command(_W, _on(FIRST), "enter", "choose", "Choose", "Do what the cursor is at."),
-    *(
-        _command(_W, _on(FIRST), str(n), f"choose_{n}", "", f"Do what stands at number {n}.")
-        for n in range(1, 6)
-    ),
-    # Forms.
-    _command(
-        _W, _on(FORM, BLADES_FORM), "enter", "go_on", "Next", "The next line; at the end, keep it."
-    ),
-    _command(_W, _on(START), "enter", "go_on", "Begin", "All of this is so: on to the crank."),
-    _command(
-        _W,
-        _on(START),
-        "space",
-        "tick",
-        "Overnight",
-        "In the empty metal line: it stood overnight. At a caution: it is so.",
-    ),
-    _command(_O, _on(START), "f2", "cold_when", "When cold?", "Two readings tell when it is cold."),
-    _command(_M, _FORMS, "up", "row_before", "Line", "One line up."),
-    _command(_M, _FORMS, "down", "row_after", "", "One line down."),
-    _command(_M, _on(FORM), "pagedown", "next_page", "Page", "The next page."),
-    _command(_M, _on(FORM), "pageup", "page_before", "", "The page before."),
-    _command(_W, _on(FORM), "space", "tick", "", "Read a second time, and the same."),
-    _command(_P, _FORMS, "f1", "help", "Help", "Show the keys of this screen."),
-    _command(_P, _FORMS, "escape", "leave", "Back", "Leave the form; what was typed is kept."),
-    # Feel.
-    _command(
-        _W, _on(FEEL), "g", "gap", "Gap", "Type the gap, as the micrometer or a stack has it."
-    ),
-    _command(_W, _on(FEEL), "space n", "as_told", "As told", "Take the gap that is asked for."),
-    _command(_W, _on(FEEL), "enter", "keep", "Keep", "Keep what this practice has shown."),
-    _command(_W, _on(FEEL), "u backspace", "undo", "Undo", "Forget the last try."),
-    # What is on record.
-    _command(
-        _M,
-        _on(HOME, SESSIONS),
-        "slash",
-        "filter",
-        "Find",
-        "Show only what holds the words typed.",
-    ),
-    _command(
-        _O, _on(SESSIONS), "v", "side_by_side", "Compare", "Put this session beside the one before."
-    ),
-    _command(_M, _on(SESSION), "left", "step_before", "", "One step back in the session."),
-    _command(_M, _on(SESSION), "right", "step_after", "Step", "One step on in the session."),
-    _command(_M, _on(SESSION), "home", "step_first", "", "Back to the opening."),
-    _command(_M, _on(SESSION), "end", "step_last", "", "On to the last step."),
-    _command(
-        _M, _on(COMPARE), "left", "pair_before", "Earlier", "Put an earlier session on the left."
-    ),
-    _command(_M, _on(COMPARE), "right", "pair_after", "Later", "Put a later session on the left."),
-    _command(_O, _on(SESSIONS, SESSION), "c", "card", "Card", "Write the one-page card."),
-    _command(_M, _on(WEAR), "left up", "valve_before", "Valve", "Show the valve before."),
-    _command(_M, _on(WEAR), "right down", "valve_after", "", "Show the valve after."),
-    _command(_M, _on(WEAR), "g", "siblings", "All of a kind", "Lay valves of one kind together."),
-    # Everywhere.
-    _command(_M, _LISTS, "up", "row_before", "", "One row up."),
-    _command(_M, _LISTS, "down", "row_after", "", "One row down."),
-    _command(_M, _LISTS, "pageup", "page_before", "", "One page up."),
-    _command(_M, _LISTS, "pagedown", "page_after", "", "One page down."),
-    _command(
-        _P,
-        _AT_THE_ENGINE,
-        "k",
-        "lock_keys",
-        "Lock keys",
-        "Lock the keys to wipe them; type OPEN to unlock.",
-    ),
-    _command(
-        _P,
-        _ALL - _FORMS,
-        "o",
-        "toggle_theme",
-        "Sun",
-        "Black on white for the sun, dark for the shed.",
-    ),
-    _command(
-        _P,
-        _ALL - {HELP} - _FORMS,
-        "h f1 question_mark",
-        "help",
-        "Help",
-        "Show the keys of this screen.",
-    ),
-    _command(
-        _P,
-        _ALL - {HOME} - _FORMS,
-        "l escape",
-        "leave",
-        "Back",
-        "Go back to the screen before; what was entered is kept.",
-    ),
-    _command(_M, _on(HOME), "escape", "show_all", "", "Show every engine again."),
-    _command(
-        _P, _on(HOME, FIRST), "q", "quit", "End", "End the program; what was entered is kept."
-    ),
-)
+
+COMMANDS: tuple[Command, ...] = tuple(_read(_TABLE))
 
 ANSWER_KEYS = frozenset(key for c in COMMANDS if c.group is Group.ANSWERS for key in c.bound)
 """The keys that record an answer."""
 
-GUARDED_KEYS = ANSWER_KEYS | {"enter", "space"}
+GUARDED_KEYS = ANSWER_KEYS | {"enter", "space"} | set("123456")
 """The keys that the input guard watches: a trembling finger must not record or lock anything."""
+
+KNOWN_KEYS = frozenset(key for c in COMMANDS for key in c.bound)
+"""Every key that does something on some screen."""
 
 
 def commands_for(screen: str) -> tuple[Command, ...]:
@@ -565,96 +385,78 @@ def commands_for(screen: str) -> tuple[Command, ...]:
 
 
 def bindings_for(screen: str) -> list[BindingType]:
-    """What a screen takes as its ``BINDINGS``.
-
-    The first key of a command is shown in the footer, where it has a label.
-    """
-    made: list[BindingType] = []
-    for command in commands_for(screen):
-        for at, key in enumerate(command.bound):
-            made.append(
-                Binding(
-                    key,
-                    command.action,
-                    command.label or command.help,
-                    show=bool(command.label) and at == 0,
-                    key_display=shown_key(key),
-                    tooltip=command.help,
-                    id=f"{screen}.{command.id}.{key}",
-                )
-            )
-    return made
+    """What a screen takes as its ``BINDINGS``."""
+    return [
+        Binding(
+            key,
+            command.action(key),
+            command.label or command.help,
+            show=bool(command.label) and at == 0,
+            key_display=shown_key(key),
+            tooltip=command.help,
+            id=f"{screen}.{command.id}.{key}",
+        )
+        for command in commands_for(screen)
+        for at, key in enumerate(command.bound)
+    ]
 
 
 def actions() -> tuple[tuple[str, str], ...]:
     """Every (screen, name of the method that must be there)."""
-    return tuple((s, f"action_{c.action}") for s in SCREENS for c in commands_for(s))
+    return tuple((s, f"action_{c.id}") for s in SCREENS for c in commands_for(s))
 
 
-_FIRST: dict[str, str] = {
-    HOME: "start add open_sheet past open_wear filter practise open_blades quit",
-    BEFORE: "tick go_on temperature undo",
-    CRANK: "confirm turned_on doubt undo reasons",
-    BENCH: "next_valve set_valve undo position close_up",
-    SETTING: "set_on turned locked turned_otherwise undo fitted open_shims open_torques",
-    CLOSING: "tick file hand_over undo open_torques open_shims",
-    START: "go_on tick row_before cold_when",
-    FORM: "go_on row_before next_page",
-    SESSIONS: "open_session filter side_by_side card open_wear",
-    FEEL: "refuses drag free as_told keep gap undo",
-}
-"""What is wanted most at a step, first in its footer. The answers have a row of their own."""
-
-_LAST = ("leave", "help")
-"""Never left out of a footer."""
+_LAST = ("more", "help")
+"""Never left out of a footer, and at its end."""
 
 
-def footer_commands(screen: str) -> tuple[Command, ...]:
-    """What the footer offers, the most wanted first; the way back and help come last."""
-    groups = list(Group)
-    first = _FIRST.get(screen, "").split()
-    own_row = _OWN_ROW.get(screen, frozenset())
+@dataclass(frozen=True, slots=True)
+class FooterPart:
+    """Some keys of a footer and the word for them; ``command`` is what a click on it does."""
 
-    def rank(command: Command) -> tuple[int, int, int]:
-        last = _LAST.index(command.id) + 1 if command.id in _LAST else 0
-        place = first.index(command.id) if command.id in first else len(first)
-        return last, place, groups.index(command.group)
+    keys: str
+    label: str
+    command: Command
 
-    labelled = [c for c in commands_for(screen) if c.label and c.group not in own_row]
-    return tuple(sorted(labelled, key=rank))
-
-
-_OWN_ROW = {BENCH: frozenset({Group.ANSWERS})}
-"""What a screen shows elsewhere already, with its keys."""
-
-
-def footer_part(command: Command) -> str:
-    """One command as the footer has it."""
-    return f" {shown_key(command.keys[0])}  {command.label} "
+    def __len__(self) -> int:
+        return len(self.keys) + len(self.label) + 4
 
 
 def footer_line(
     screen: str, width: int, without: frozenset[str] = frozenset()
-) -> tuple[Command, ...]:
-    """As many commands as fit, the way back and help always; ``without`` leaves ids out."""
-    shown = [c for c in footer_commands(screen) if c.id not in without]
-    last = [c for c in shown if c.id in _LAST]
-    shown = [c for c in shown if c.id not in _LAST]
-    while shown and sum(len(footer_part(c)) for c in [*shown, *last]) > width:
+) -> tuple[FooterPart, ...]:
+    """As many commands as fit, More and Help always; ``without`` leaves ids out.
+
+    Neighbours with one word, as up and down, share it.
+    """
+    shown: list[FooterPart] = []
+    last: list[FooterPart] = []
+    for c in commands_for(screen):
+        if not c.label or c.id in without or c.group is Group.ANSWERS:
+            continue
+        part = FooterPart(c.shown[0] if len(c.keys) != _SEVERAL else "".join(c.shown), c.label, c)
+        if c.id in _LAST:
+            last.append(FooterPart(c.shown[0], c.label, c))
+        elif shown and shown[-1].label == c.label:
+            shown[-1] = FooterPart(shown[-1].keys + part.keys, c.label, c)
+        else:
+            shown.append(part)
+    while shown and sum(map(len, [*shown, *last])) > width:
         shown.pop()
     return (*shown, *last)
 
 
 def footer_text(screen: str, width: int) -> str:
     """The footer as one line of plain text."""
-    return "".join(footer_part(c) for c in footer_line(screen, width)).rstrip()[: max(0, width)]
+    parts = "".join(f" {p.keys}  {p.label} " for p in footer_line(screen, width))
+    return parts.rstrip()[: max(0, width)]
 
 
 def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:
     """Heading, keys and sentence of every command of a screen, heading by heading."""
     found = commands_for(screen)
     return tuple(
-        (group.value, " or ".join(c.shown), c.help)
+        (group.value, " or ".join(c.shown) or "M", c.help)
         for group in Group
         for c in found
         if c.group is group
@@ -664,7 +466,7 @@ def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:
 def readme_table() -> str:
     """The README's table of keys, in Markdown: screen by screen, what is everywhere first."""
     out = ["| Where | Key | What it does |", "|---|---|---|"]
-    everywhere = [c for c in COMMANDS if len(c.screens) >= len(SCREENS) - len(_FORMS) - 1]
+    everywhere = [c for c in COMMANDS if len(c.screens) > len(SCREENS) * 3 // 4]
     out += [_row("Everywhere", c) for c in everywhere]
     for screen, heading in SCREENS.items():
         out += [_row(heading, c) for c in commands_for(screen) if c not in everywhere]
@@ -672,5 +474,5 @@ def readme_table() -> str:
 
 
 def _row(where: str, command: Command) -> str:
-    keys = ", ".join(f"`{key}`" for key in command.shown)
+    keys = ", ".join(f"`{key}`" for key in command.shown) or "`M`"
     return f"| {where} | {keys} | {command.help} |"

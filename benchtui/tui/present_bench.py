@@ -75,7 +75,7 @@ def step_and_why(state: State, view: ValveView, hand: InHand) -> tuple[Big, str,
     return big, first, f"{verdict_words(view.verdict)}: {why}"
 
 
-_MORE = " ... I: all of it."
+_MORE = " ... Y: all of it."
 
 
 def within(text: str, width: int, rows: int) -> str:

@@ -28,7 +28,7 @@ _PART = {
     AdjusterKind.PILLAR_NUT: "nut",
     AdjusterKind.ECCENTRIC: "eccentric",
 }
-_BACK_TO_BENCH = "L: back to the bench."
+_BACK_TO_BENCH = "Esc: back to the bench."
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def _lines(
             return _numbered(
                 f"Slacken the locknut, holding the {part}.",
                 "Wind it in by finger and thumb until the gap just closes.",
-                f"Back it off {degrees(back)} degrees, one way. W: wound back so far.",
+                f"Back it off {degrees(back)} degrees, one way. M, then pad test: so far.",
                 f"Hold the {part}, lock.",
             ), None
         case k.FitShim() | k.CamsOut() | k.CamsBack() | k.Tell(what=k.Told.SHIM):
@@ -93,9 +93,9 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
         f"Hold the {part}, blade still in; lock{_torque(step.torque)}.",
         "Blade out. Then measure: locking moves it.",
     )
-    keys = ["B: set on it, nut slack. Enter: set on it and locked."]
+    keys = ["Space: set on it, nut slack. Enter: set on it and locked."]
     if step.otherwise is not None:
-        keys.append("Space: turned by the degrees instead.")
+        keys.append("← →: by degrees instead.")
     return (told.small, "", *lines, "", *keys)
 
 
@@ -115,13 +115,13 @@ def _by_degrees(view: ValveView, step: k.TurnBy, told: Told, part: str) -> tuple
         lines.append(f"Aimed off by {-view.shift.middle}: locking is known to take it.")
     steps = _numbered(
         *([f"Slacken the locknut, holding the {part}."] if step.slacken else []),
-        f"Turn the {part} as shown. Space: turned. E: I did it otherwise.",
+        f"Turn the {part} as shown. Space: turned so. 0-9: otherwise.",
         f"Hold the {part}, lock{_torque(step.torque)}.",
         "Enter: locked. Then measure again.",
     )
     other: tuple[str, ...] = ()
     if step.otherwise is not None:
-        other = (f"B: or set on a blade, {blade_both(step.otherwise.feeler, inch=told.inch)}.",)
+        other = (f"← →: or set on a blade, {blade_both(step.otherwise.feeler, inch=told.inch)}.",)
     return (*lines, "", *steps, *other)
 
 
@@ -141,14 +141,14 @@ def _to_lock(step: k.LockIt, part: str) -> tuple[str, ...]:
 
 def _shims(state: State, view: ValveView, told: Told, plan: ShimPlan | None) -> tuple[str, ...]:
     fitted = fitted_shim(state.valves[view.valve.name])
-    lines = [f"In now: {fitted or 'not known. G: enter its size'}.", told.small]
+    lines = [f"In now: {fitted or 'not known. Type its size'}.", told.small]
     if isinstance(told.step, k.FitShim):
-        lines.append("G: enter the size that was fitted; then measure again.")
+        lines.append("Enter: it is in. Another size: type it. Then measure again.")
     moves = () if plan is None else plan.moves
     placed = next((p for p in moves if p.valve == view.valve.name), None)
     if placed is not None:
         lines.append(f"To buy the fewest: {placed_words(placed)}.")
-    lines += ["S: all shims, what to swap and what to order.", "", _BACK_TO_BENCH]
+    lines += ["M, then shims: all of them, what to swap and what to order.", "", _BACK_TO_BENCH]
     return tuple(line for line in lines if line or line == "")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from benchtui.domain.gauging.measured import Apart
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.words.steps import Tall
@@ -52,32 +53,16 @@ def role_of(step: k.NextStep) -> Role:
             assert_never(step)
 
 
-def key_words(step: k.NextStep) -> str:  # noqa: C901, PLR0912  # one case a step
-    """The one key that does the step, as the bench has it; empty where the answers do."""
+def key_words(step: k.NextStep) -> str:
+    """The one key that does the step, as the bench has it."""
     match step:
         case k.TryBlade() | k.SpotCheck():
             return "S D F"
-        case k.Settle(clash=clash):
-            return "S D F" if clash.how is Settling.TRY_AGAIN else "-"
-        case k.MeasureAgain(apart=apart):
-            return "W" if apart.pad_in_doubt else "B"
+        case k.Settle(clash=clash) if clash.how is Settling.TRY_AGAIN:
+            return "S D F"
         case k.NextValve():
             return "Space"
-        case k.EndRepeat():
-            return "9"
-        case k.Borrow():
-            return "B"
-        case k.Tell(what=k.Told.METAL | k.Told.BAND) | k.Wait():
-            return "0"
-        case k.ConfirmCrank() | k.TurnCrankTo() | k.LookPast():
-            return "P"
-        case k.StopAndLook():
-            return "6"
-        case k.CloseUp() | k.Finished() | k.Resume() | k.NothingToMeasure():
-            return "Space"
-        case k.CamsOut() | k.CamsBack():
-            return "Enter"
-        case k.LockIt() | k.SetOnBlade() | k.TurnBy() | k.WindBack() | k.FitShim() | k.Tell():
-            return "Enter"
+        case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
+            return "0-9"
         case _:
-            assert_never(step)
+            return "Enter"

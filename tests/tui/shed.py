@@ -118,7 +118,7 @@ class Shed:
         assert self.in_hand() == valve
         for one in tries:
             blade, answer = one.split()
-            await self.keys("b", f"'{blade}", "enter", answer)
+            await self.keys(f"'{blade}", "enter", answer)
 
     def in_hand(self) -> str:
         screen = self.app.screen

@@ -89,35 +89,35 @@ def state(pilot: Pilot[int]) -> State:
 
 
 async def read(pilot: Pilot[int], blade: str, answer: str) -> None:
-    await pilot.press("b", *blade, "enter", answer)
+    await pilot.press(*("full_stop" if x == "." else x for x in blade), "enter", answer)
     await pilot.pause()
 
 
 async def test_8_offers_the_rules_in_the_standards_words(workshop: Workshop) -> None:
     async with at_the_bench(workshop) as pilot:
-        await pilot.press("8")
+        await pilot.press("m", *"plain", "enter")
         told = words(pilot)
         assert "simple acceptance" in told
         assert "guarded acceptance" in told
         assert "now: plain" in told
         await pilot.press("2")
         assert rule_of(state(pilot)) is DecisionRule.PROVED
-        await pilot.press("8", "3")
+        await pilot.press("m", *"plain", "enter", "3")
         assert rule_of(state(pilot)) is DecisionRule.FEEL
 
 
 async def test_by_feel_is_not_offered_to_whoever_has_not_practised(workshop: Workshop) -> None:
     async with at_the_bench(workshop, who="Asta") as pilot:
-        await pilot.press("8")
+        await pilot.press("m", *"plain", "enter")
         assert "by feel" not in words(pilot)
         await pilot.press("3", "escape")
         assert rule_of(state(pilot)) is DecisionRule.PLAIN
 
 
-async def test_i_says_the_hand_the_rule_and_what_each_answer_means(workshop: Workshop) -> None:
+async def test_y_says_the_hand_the_rule_and_what_each_answer_means(workshop: Workshop) -> None:
     async with at_the_bench(workshop) as pilot:
         await read(pilot, "0.08", "d")
-        await pilot.press("i")
+        await pilot.press("y")
         told = words(pilot)
     assert "Refuses: in range. Drags: at its limit. Goes free: wide." in told
     assert "If it refuses: in range." in told
@@ -132,7 +132,7 @@ async def test_by_feel_settles_a_valve_and_the_screen_says_that_it_is_only_that(
     async with at_the_bench(workshop) as pilot:
         await read(pilot, "0.08", "d")
         assert not look(state(pilot), "1I").done
-        await pilot.press("8", "3")
+        await pilot.press("m", *"plain", "enter", "3")
         await pilot.pause()
         told = words(pilot)
         assert look(state(pilot), "1I").done
@@ -140,12 +140,12 @@ async def test_by_feel_settles_a_valve_and_the_screen_says_that_it_is_only_that(
     assert "≈ by feel between 0.075 and 0.09" in told
 
 
-async def test_9_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:
+async def test_blind_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:
     async with at_the_bench(workshop) as pilot:
         await read(pilot, "0.06", "f")
         await read(pilot, "0.07", "s")
         assert "0.06 goes, 0.07 refuses" in words(pilot)
-        await pilot.press("9")
+        await pilot.press("m", *"blind", "enter")
         await pilot.pause()
         hidden = words(pilot)
         assert "0.06 goes, 0.07 refuses" not in hidden
@@ -153,7 +153,7 @@ async def test_9_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:
         assert "tight" not in hidden.lower().replace("tighten", "")
         await read(pilot, "0.08", "f")
         await read(pilot, "0.09", "s")
-        await pilot.press("9")
+        await pilot.press("m", *"blind", "enter")
         await pilot.pause()
         told = words(pilot)
         assert "your readings lie at least 0.01 mm apart, at most 0.03 mm" in told
@@ -163,18 +163,19 @@ async def test_9_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:
         assert facts.count(RepeatBegun) == facts.count(RepeatEnded) == 1
 
 
-async def test_9_before_anything_was_read_says_why_not(workshop: Workshop) -> None:
+async def test_blind_before_anything_was_read_says_why_not(workshop: Workshop) -> None:
     async with at_the_bench(workshop) as pilot:
-        await pilot.press("9")
+        await pilot.press("m", *"blind", "enter")
+        await pilot.pause()
         assert "nothing to repeat" in words(pilot)
 
 
-async def test_7_at_a_real_engine_tries_nothing(workshop: Workshop) -> None:
+async def test_enter_at_a_blade_of_a_real_engine_tries_nothing(workshop: Workshop) -> None:
     async with at_the_bench(workshop) as pilot:
         before = state(pilot).number
-        await pilot.press("7")
+        await pilot.press("enter")
         assert state(pilot).number == before
-        assert "no practice hand at a real engine" in words(pilot)
+        assert "Try the blade, then say what it does" in words(pilot)
 
 
 def test_the_ruler_draws_where_the_drags_put_it(workshop: Workshop) -> None:

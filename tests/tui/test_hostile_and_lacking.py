@@ -46,14 +46,14 @@ def test_markup_in_names_is_shown_and_what_is_lacking_can_be_told(tmp_path: Path
         await shed.begin_as_it_stands()
         assert dict(shed.stored().short) == {"rags [/x]": 2}
         await shed.keys("1", "2", "enter")
-        assert "0: Cold? Tell the temperature" in shed.screen()
-        await shed.keys("0", "1", "'19 C", "enter")
+        assert "Enter: Cold? Tell the temperature" in shed.screen()
+        await shed.keys("m", "'temperature", "enter", "1", "'19 C", "enter")
         assert "tell your own band" in shed.screen()
-        await shed.keys("0", "5", "'0.03 mm", "enter")
+        await shed.keys("m", "'temperature", "enter", "5", "'0.03 mm", "enter")
         await shed.keys("s")
         assert shed.stored().band is not None
         assert shed.stored().particulars.metal_c == 19
-        await shed.keys(".")
+        await shed.keys("escape", "1")
         assert "adjuster [/b] nuts" in shed.screen()
 
     tell = teller(tmp_path / "data")
@@ -67,7 +67,7 @@ def test_enter_on_an_untouched_valve_locks_nothing(tmp_path: Path) -> None:
     async def part(shed: Shed) -> None:
         await shed.begin("Quay", "fine-metric", ("metal", "19 C"))
         await shed.keys("1", "2", "enter", "s", "f")
-        await shed.keys("enter", "enter")
+        await shed.keys("m", "'same", "enter", "enter")
         assert "nothing to lock" in shed.screen()
         assert not any(isinstance(fact, Locked) for fact in shed.facts())
 
@@ -93,9 +93,9 @@ def test_a_warm_engine_is_not_ticked_as_cold(tmp_path: Path) -> None:
         await shed.keys("space")
         assert "Not by what is recorded" in shed.screen()
         assert len(shed.stored().cautions) == ticked
-        await shed.keys("t", "1", "'19 C", "enter", "space")
+        await shed.keys("m", "'temperature", "enter", "1", "'19 C", "enter", "space")
         assert len(shed.stored().cautions) == ticked + 1
-        await shed.keys("u")
+        await shed.keys("backspace")
         assert len(shed.stored().cautions) == ticked
         assert "Taken back" in shed.screen()
 

@@ -1,19 +1,46 @@
 from __future__ import annotations
 
 from collections import Counter
+from pathlib import Path
 
 import pytest
 from textual.app import App
 from textual.binding import Binding
 from textual.keys import Keys
+from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Footer
 
 from benchtui.tui import keys
+from benchtui.tui.app import BenchApp
 from benchtui.tui.keys import COMMANDS, SCREENS, commands_for
+from benchtui.tui.screens.bench import BenchScreen
+from tests.tui.kept_sessions import seen
+from tests.tui.test_bench_from_afar import bench
 
-# The neighbours of S, D and F and of 1, 2 and 3 on the common keyboard (from memory).
-AROUND_THE_ANSWERS = set("aqwertgzxcv4`") | {"tab", "escape"}
+USUAL_KEYBOARDS = {
+    "qwerty": ("qwertyuiop", "asdfghjkl;", "zxcvbnm,./"),
+    "qwertz": ("qwertzuiop", "asdfghjkl;", "yxcvbnm,.-"),
+    "azerty": ("azertyuiop", "qsdfghjklm", "wxcvbn,;:!"),
+}
+"""The usual Latin keyboards, row by row (from memory)."""
+
+ANSWERING = set("sdfjkl")
+
+
+def around(rows: tuple[str, ...], key: str) -> set[str]:
+    """The keys that touch one: beside it, and the two above and below, rows staggered by half a key."""
+    row = next(n for n, letters in enumerate(rows) if key in letters)
+    at = rows[row].index(key)
+    touching = {
+        (row, at - 1), (row, at + 1), (row - 1, at), (row - 1, at + 1), (row + 1, at - 1), (row + 1, at)
+    }  # fmt: skip
+    return {rows[y][x] for y, x in touching if 0 <= y < len(rows) and 0 <= x < len(rows[y])}
+
+
+BESIDE_THE_ANSWERS = {
+    key for rows in USUAL_KEYBOARDS.values() for answer in ANSWERING for key in around(rows, answer)
+} - ANSWERING
 
 ALL_SCREENS = pytest.mark.parametrize("screen", SCREENS)
 
@@ -69,28 +96,68 @@ def test_no_command_needs_two_keys_at_once() -> None:
     assert not [c.id for c in COMMANDS for key in c.keys if "+" in key]
 
 
-def test_the_three_answers_lie_side_by_side_twice() -> None:
+def test_the_answers_lie_under_either_hand() -> None:
     answers = {c.id: c.keys for c in commands_for(keys.BENCH) if c.group is keys.Group.ANSWERS}
-    assert answers == {"refuses": ("s", "1"), "drag": ("d", "2"), "free": ("f", "3")}
+    assert answers == {"refuses": ("s", "j"), "drag": ("d", "k"), "free": ("f", "l")}
 
 
-def test_a_finger_beside_the_answers_does_nothing_on_the_bench() -> None:
-    """Escape leaves, which loses nothing; no other key near the answers does anything."""
-    bound = {key for command in commands_for(keys.BENCH) for key in command.keys}
-    assert bound & AROUND_THE_ANSWERS == {"escape"}
+def test_an_answer_key_is_an_answer_on_every_screen_or_nothing() -> None:
+    meant = {c.group for c in COMMANDS if ANSWERING & set(c.keys)}
+    assert meant == {keys.Group.ANSWERS}
 
 
-def test_nothing_on_the_bench_but_leaving_waits_for_escape() -> None:
-    """A plain Esc takes a tenth of a second; leaving has another key, shown first."""
-    with_escape = [c for c in commands_for(keys.BENCH) if "escape" in c.keys]
-    assert [c.id for c in with_escape] == ["leave"]
-    assert with_escape[0].keys[0] == "l"
+def test_a_letter_has_one_meaning_wherever_it_is_offered() -> None:
+    meanings: dict[str, set[str]] = {}
+    for command in COMMANDS:
+        for key in command.keys:
+            if len(key) == 1 and key.isalpha():
+                meanings.setdefault(key, set()).add(command.id)
+    assert {key: ids for key, ids in meanings.items() if len(ids) > 1} == {}
+    assert len(meanings) > 20
+
+
+def test_a_digit_is_never_an_answer() -> None:
+    assert not [k for k in keys.ANSWER_KEYS if k.isdigit()]
+
+
+@pytest.mark.parametrize("key", sorted(BESIDE_THE_ANSWERS))
+async def test_no_key_beside_an_answer_writes_anything(key: str, tmp_path: Path) -> None:
+    """A gloved finger that lands beside an answer opens a page at most, which Esc closes."""
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        app = pilot.app
+        assert isinstance(app, BenchApp)
+        assert app.live is not None
+        before = len(app.live.bench.events)
+        names = {";": "semicolon", ",": "comma", ".": "full_stop", "/": "slash", ":": "colon"}
+        names |= {"-": "minus", "!": "exclamation_mark"}
+        await pilot.press(names.get(key, key))
+        await pilot.pause()
+        if not isinstance(app.screen, BenchScreen):
+            await pilot.press("escape")
+            await pilot.pause()
+        assert isinstance(app.screen, BenchScreen)
+        assert len(app.live.bench.events) == before
+
+
+async def test_a_key_of_another_screen_says_so(tmp_path: Path) -> None:
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        await pilot.press("w")
+        await pilot.pause()
+        assert "W does nothing here. M lists all that this screen does." in seen_by(pilot)
+
+
+def test_a_normal_check_takes_twelve_keys_at_most() -> None:
+    """Answers, Enter, Space, Backspace, Esc, four arrows as two pairs, the figures, M and H."""
+    wanted = {"refuses", "drag", "free", "foot", "next_valve", "undo", "leave", "figure", "more"}
+    wanted |= {"help", "thicker", "valve_before"}
+    assert len(wanted) == 12
+    assert wanted <= {c.id for c in commands_for(keys.BENCH)}
 
 
 def test_caps_lock_changes_nothing() -> None:
-    undo = next(c for c in COMMANDS if c.id == "undo")
-    assert undo.bound == ("u", "backspace", "U")
-    assert {"S", "D", "F"} <= keys.ANSWER_KEYS
+    free = next(c for c in COMMANDS if c.id == "free")
+    assert free.bound == ("f", "l", "F", "L")
+    assert {"S", "D", "F", "J", "K", "L"} <= keys.ANSWER_KEYS
 
 
 def test_actions_name_the_methods_that_must_exist() -> None:
@@ -102,38 +169,37 @@ def test_actions_name_the_methods_that_must_exist() -> None:
 
 @ALL_SCREENS
 @pytest.mark.parametrize("width", [80, 120])
-def test_the_footer_fits_and_always_offers_help(screen: str, width: int) -> None:
+def test_the_footer_fits_and_ends_in_more_and_help(screen: str, width: int) -> None:
     text = keys.footer_text(screen, width)
     assert len(text) <= width
-    assert text.endswith(("H  Help", "F1  Help")) or screen == keys.HELP
+    assert text.endswith(("M  More  H  Help", "F1  Help")) or screen == keys.HELP
 
 
 @pytest.mark.parametrize(
     ("screen", "wanted"),
     [
-        (keys.BENCH, "next_valve set_valve undo position close_up leave"),
-        (keys.CRANK, "confirm turned_on doubt undo leave"),
-        (keys.SETTING, "set_on turned locked turned_otherwise undo leave"),
-        (keys.CLOSING, "tick file hand_over undo leave"),
-        (keys.BEFORE, "tick go_on temperature undo leave"),
-        (keys.HOME, "start add open_sheet past filter"),
+        (keys.BENCH, "Next Blade Valve"),
+        (keys.CRANK, "Seen|Not sure"),
+        (keys.SETTING, "Other way|Undo"),
+        (keys.CLOSING, "Tick|File it|Undo"),
+        (keys.HOME, "Check|Add|Sheet|Past"),
     ],
 )
 def test_what_a_step_wants_most_is_not_cut_at_80_columns(screen: str, wanted: str) -> None:
-    """The bench's answers stand in a row of their own above the footer."""
-    shown = {c.id for c in keys.footer_line(screen, 80)}
-    assert set(wanted.split()) <= shown
+    """The answers stand in a row of their own above the footer."""
+    shown = {part.label for part in keys.footer_line(screen, 80)}
+    assert set(wanted.split("|" if "|" in wanted else None)) <= shown
 
 
 def test_what_means_nothing_here_is_left_out() -> None:
-    shown = {c.id for c in keys.footer_line(keys.CLOSING, 80, frozenset({"open_shims"}))}
-    assert "open_shims" not in shown
-    assert {"leave", "help"} <= shown
+    shown = {p.label for p in keys.footer_line(keys.SHIMS, 80, frozenset({"figure"}))}
+    assert "Size" not in shown
+    assert {"More", "Help"} <= shown
 
 
 def test_the_help_page_goes_heading_by_heading() -> None:
     rows = keys.help_rows(keys.BENCH)
-    assert rows[0] == ("Answers", "S or 1", "The blade does not go, or only by force.")
+    assert rows[0] == ("Answers", "S or J", "The blade does not go, or only by force.")
     headings = [heading for heading, _, _ in rows]
     assert headings == sorted(headings, key=[g.value for g in keys.Group].index)
     assert len(rows) == len(commands_for(keys.BENCH))
@@ -142,10 +208,15 @@ def test_the_help_page_goes_heading_by_heading() -> None:
 def test_the_readme_table_holds_every_command() -> None:
     table = keys.readme_table()
     assert table.startswith("| Where | Key | What it does |\n|---|---|---|\n")
-    assert "| Bench | `S`, `1` | The blade does not go, or only by force. |" in table
-    assert table.count("`L`, `Esc`") == 1
+    assert "| Bench | `S`, `J` | The blade does not go, or only by force. |" in table
+    assert "| Everywhere | `M` | All that this screen can do, with a search. |" in table
     for command in COMMANDS:
         assert command.help in table
+
+
+def seen_by(pilot: Pilot[int]) -> str:
+    assert isinstance(pilot.app, BenchApp)
+    return seen(pilot.app)
 
 
 def test_an_unknown_screen_is_refused() -> None:
@@ -180,8 +251,8 @@ class BenchLike(Screen[None]):
     def action_undo(self) -> None:
         self.called.append("undo")
 
-    def action_close_up(self) -> None:
-        self.called.append("close")
+    def action_figure(self, first: str) -> None:
+        self.called.append(first)
 
     def action_strike(self) -> None:
         self.called.append("strike")
@@ -195,7 +266,7 @@ async def test_real_key_presses_reach_the_actions() -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = BenchLike()
         await app.push_screen(screen)
-        await pilot.press("s", "D", "3", "space", "u", "backspace", "full_stop", "minus")
+        await pilot.press("s", "D", "l", "space", "backspace", "7", "full_stop", "delete")
         await pilot.press("question_mark")
-    expected = ["refuses", "drag", "free", "next", "undo", "undo", "close", "strike", "help"]
+    expected = ["refuses", "drag", "free", "next", "undo", "7", ".", "strike", "help"]
     assert screen.called == expected

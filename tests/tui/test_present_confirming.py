@@ -27,11 +27,11 @@ def test_enter_is_told_by_what_was_seen(tell: Tell) -> None:
         assert confirming(shed.stored(), here.stop, {slack, mark}).evidence == (mark, slack)
         assert enter_words(shed.stored(), here, {mark}) == ""
         assert enter_words(shed.stored(), here, {mark, slack}) == "Enter: measure here."
-        await shed.keys("x", "4")
+        await shed.keys("5", "4")
         (here,) = stops_ahead(shed.stored())
         assert "say the turn made" in enter_words(shed.stored(), here, {mark, slack})
         assert enter_words(shed.stored(), here, {mark, inlet}) == "Enter: measure here."
-        await shed.keys("x", "1")
+        await shed.keys("5", "1")
         (here,) = stops_ahead(shed.stored())
         assert "does not fit" in enter_words(shed.stored(), here, {mark, slack})
 

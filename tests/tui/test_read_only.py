@@ -47,7 +47,7 @@ def test_the_second_program_says_so_and_goes_on_with_the_first(tmp_path: Path) -
         assert "0.06 free" in shed.screen()
         await shed.keys("p")
         assert "READ ONLY" in str(shed.app.screen.query_one("#title", Static).render())
-        await shed.keys("l", "l")
+        await shed.keys("escape", "escape")
         assert shed.app.live is None
         first.release()
 

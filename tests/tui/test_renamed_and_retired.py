@@ -86,13 +86,13 @@ async def test_one_of_ones_own_is_retired_and_brought_back_with_its_history(data
     async with program(data, size=(100, 30)) as (app, pilot):
         assert isinstance(app.screen, HomeScreen)
         app.screen.select("bilge-pump")
-        await press(app, pilot, "z", "r")
+        await press(app, pilot, "m", *"retire", "enter", "1")
         await settled(app, pilot)
         assert "bilge-pump" not in [s.key for s in app.workshop.shown()]
         assert "Bilge pump" not in seen(app)
         assert len(app.workshop.records("bilge-pump")) == 2
         assert "Bilge pump" not in str(app.workshop.titles())
-        await press(app, pilot, "z", "1")
+        await press(app, pilot, "m", *"retire", "enter", "2")
         await settled(app, pilot)
         assert "bilge-pump" in [s.key for s in app.workshop.shown()]
 

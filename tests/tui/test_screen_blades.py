@@ -69,7 +69,7 @@ async def test_faults_are_shown_at_file_line_and_key(data: Path) -> None:
         assert "line 3, leaves[2]: found" in shown
         assert str(path) in str(app.screen.query_one("#listed", Static).content)
         path.write_text(MIXED, encoding="utf-8")
-        await press(app, pilot, "r")
+        await press(app, pilot, "m", *"once", "enter")
         assert "Shed drawer" in seen(app)
 
 
@@ -86,7 +86,7 @@ async def test_editing_a_shipped_set_makes_it_the_owners(
 
     monkeypatch.setattr(blades_screen, "edit_file", edit)
     async with program(data) as (app, pilot):
-        await press(app, pilot, "b", "down", "down", "e")
+        await press(app, pilot, "b", "down", "down", "m", *"editor", "enter")
         assert edited == [data / "blades" / "fine-metric.toml"]
         assert "My fine set" in seen(app)
         assert "your own file" in seen(app)
@@ -134,7 +134,7 @@ async def test_an_editor_that_cannot_run_is_told(
 ) -> None:
     monkeypatch.setenv("VISUAL", shlex.quote(sys.executable))
     async with program(data) as (app, pilot):
-        await press(app, pilot, "b", "e")
+        await press(app, pilot, "b", "m", *"editor", "enter")
         assert "Edit the file in another window" in " ".join(seen(app).split())
 
     def fails(app: object, path: Path) -> None:
@@ -142,7 +142,7 @@ async def test_an_editor_that_cannot_run_is_told(
 
     monkeypatch.setattr(blades_screen, "edit_file", fails)
     async with program(data) as (app, pilot):
-        await press(app, pilot, "b", "e")
+        await press(app, pilot, "b", "m", *"editor", "enter")
         assert "ended with error 3" in seen(app)
 
 

@@ -81,7 +81,7 @@ async def test_a_check_left_open_is_gone_on_with_from_past_sessions(data: Path) 
     async with program(data) as (app, pilot):
         await press(app, pilot, "p", "enter")
         assert "go on with it" in seen(app)
-        await press(app, pilot, "g", "1")
+        await press(app, pilot, "1", "1")
         assert app.live is not None
         assert app.live.session == session
         assert app.session_state.place is not None, "the crank has not moved"
@@ -93,11 +93,11 @@ async def test_a_check_left_open_is_filed_as_partial_once_what_is_missing_was_re
 ) -> None:
     session = left_open(data)
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "enter", "f")
+        await press(app, pilot, "p", "enter", "2")
         assert "1E: not measured" in seen(app)
         await press(app, pilot, "escape")
         assert closed(data, session) is None
-        await press(app, pilot, "enter", "f", "f")
+        await press(app, pilot, "enter", "2", "1")
         assert isinstance(app.screen, SessionsScreen)
         assert "Filed as partial." in seen(app)
         assert str(app.screen.table().get_row_at(0)[4]) == "partial"
@@ -112,7 +112,7 @@ async def test_one_left_paused_is_asked_about_the_crank_before_it_is_filed(data:
     live.bench.do(Pause())
     live.release()
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "enter", "f", "f")
+        await press(app, pilot, "p", "enter", "2", "1")
         assert "Has the crank moved" in seen(app)
         await press(app, pilot, "2")
         assert "Filed as partial." in seen(app)
@@ -125,7 +125,7 @@ async def test_one_left_paused_is_asked_about_the_crank_before_it_is_filed(data:
 async def test_a_check_left_open_can_only_be_looked_at_too(data: Path) -> None:
     session = left_open(data)
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "enter", "l")
+        await press(app, pilot, "p", "enter", "3")
         assert isinstance(app.screen, SessionScreen)
     assert closed(data, session) is None
 
@@ -134,7 +134,7 @@ async def test_a_check_that_another_program_has_open_is_not_filed(data: Path) ->
     session = left_open(data)
     other = Workshop(DataFolder(data), lambda: NOW).resume(session)
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "enter", "f", "f")
+        await press(app, pilot, "p", "enter", "2", "1")
         assert "open in another program" in seen(app)
     other.release()
     assert closed(data, session) is None
@@ -207,5 +207,5 @@ async def test_an_engine_with_an_open_check_is_not_retired(data: Path) -> None:
     async with program(data) as (app, pilot):
         assert isinstance(app.screen, HomeScreen)
         app.screen.select("quay-pump")
-        await press(app, pilot, "z")
+        await press(app, pilot, "m", *"retire", "enter")
         assert "Only an engine of yours without an open check is retired." in seen(app)

@@ -186,7 +186,7 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
             for _ in range(8):
                 if live.bench.look(valve).done:
                     break
-                await pilot.press("7")
+                await pilot.press("enter")
             assert live.bench.look(valve).done
             await pilot.press("space")
             await pilot.pause()

@@ -85,7 +85,7 @@ async def test_enter_opens_compare_and_wear_follow_the_cursor(data: Path) -> Non
         await press(app, pilot, "p", "down", "enter")
         assert isinstance(app.screen, SessionScreen)
         assert "8 November 2025" in seen(app)
-        await press(app, pilot, "escape", "v")
+        await press(app, pilot, "escape", "x")
         assert isinstance(app.screen, CompareScreen)
         shown = seen(app)
         assert "10 May 2025" in shown
@@ -105,7 +105,7 @@ async def test_enter_opens_compare_and_wear_follow_the_cursor(data: Path) -> Non
 
 async def test_the_first_session_of_an_engine_has_nothing_before_it(data: Path) -> None:
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "v")
+        await press(app, pilot, "p", "x")
         assert "no earlier session" in seen(app)
 
 
@@ -129,7 +129,7 @@ async def test_damaged_files_are_shown_as_damaged(data: Path) -> None:
 async def test_the_card_is_written_beside_the_data(data: Path) -> None:
     pytest.importorskip("benchtui.text.pages.card")
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "c")
+        await press(app, pilot, "p", "r")
         cards = list((data / "cards").iterdir())
         assert len(cards) == 1
         assert "Harbour van" in cards[0].read_text(encoding="utf-8")

@@ -96,13 +96,13 @@ async def test_siblings_lie_together_on_one_scale(data: Path) -> None:
     async with program(data) as (app, pilot):
         app.push_screen(_sheet(app.workshop, "quay-pump"))
         await settled(app, pilot)
-        await press(app, pilot, "right", "g")
+        await press(app, pilot, "right", "down")
         shown = seen(app)
         assert "Drift of the exhaust valves" in shown
         bar = next(x for x in shown.splitlines() if x.startswith("1E"))
         assert bar.rindex("█") < bar.index("┃"), "closing up: all of the bar is left of zero"
         assert "estimate: limit 0.08 mm at 22 000 km to" in shown
-        await press(app, pilot, "g")
+        await press(app, pilot, "down")
         assert "setting range" in seen(app)
 
 
@@ -110,7 +110,7 @@ async def test_with_nothing_on_record_it_says_what_is_needed(tmp_path: Path) -> 
     async with program(tmp_path / "data") as (app, pilot):
         app.push_screen(_sheet(app.workshop, "harbour-van"))
         await settled(app, pilot)
-        await press(app, pilot, "left", "right", "g")
+        await press(app, pilot, "left", "right", "down")
         assert "Nothing to lay over distance yet" in seen(app)
 
 

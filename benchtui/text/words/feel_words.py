@@ -29,7 +29,7 @@ def wanted_words(practice: Practice, blade: str, asked: Length | None) -> str:
         return f"Set the micrometer to {length(asked)} (Space), wipe, and try {blade}."
     if practice.band is not None:
         return "That is enough: Enter keeps it."
-    return "G: type the gap, as the micrometer has it."
+    return "Type the gap, as the micrometer has it."
 
 
 def practice_lines(practice: Practice) -> tuple[str, ...]:

@@ -119,7 +119,8 @@ class BeforeScreen(TableScreen):
         against = [ready.words for ready in cooled(self.state) if ready.good is False]
         if against:
             self.say(
-                f"Not by what is recorded: {'; '.join(against)}. T: take it again.", alarm=True
+                f"Not by what is recorded: {'; '.join(against)}. M: take it again.",
+                alarm=True,
             )
         return bool(against)
 

@@ -15,6 +15,8 @@ from benchtui.bench import Bench
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.domain.gauging.measured import Apart
+from benchtui.domain.session.evidence.clash import Clash, Settling
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.commands import TakeReading
 from benchtui.domain.session.facts.events import LookedOver
@@ -28,14 +30,17 @@ from benchtui.domain.session.whole.next_valve import next_valve, onward
 from benchtui.text.quantities.show import degrees, inert
 from benchtui.text.words.heard_words import heard_words
 from benchtui.text.words.stamped import inch_set
-from benchtui.text.words.told import told_of
+from benchtui.text.words.told import told, told_of
+from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen, plain
-from benchtui.tui.keys import BENCH, CLOSING, CRANK, SETTING, bindings_for
+from benchtui.tui.keys import BENCH, CLOSING, CRANK, SETTING, TORQUES, bindings_for
 from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
 from benchtui.tui.present_bench import InHand, big_name, step_and_why, within
 from benchtui.tui.routes import place_of
 from benchtui.tui.screens import bench_asked, bench_sure
 from benchtui.tui.screens.circumstances import ask_circumstances
+from benchtui.tui.screens.leaving import ask_to_leave
+from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
@@ -111,7 +116,7 @@ class BenchScreen(WorkScreen):
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
-        parts = ["7 tries it"] if state.opened.practice else []
+        parts = ["Enter: the hand tries"] if state.opened.practice else []
         parts.append(state.opened.sheet.name)
         if state.place is not None:
             place = state.place.confirmed
@@ -145,8 +150,8 @@ class BenchScreen(WorkScreen):
         self.query_one("#ruler", RulerPicture).show(
             ruler(view, upcoming, feel_of(self.state), inch=inch_set(self.state.opened.blades))
         )
-        told = readings_lines(self.state, view)
-        self.query_one("#readings", Static).update(inert(told, lines=True), layout=False)
+        read = readings_lines(self.state, view)
+        self.query_one("#readings", Static).update(inert(read, lines=True), layout=False)
         views = {name: self.shown(name) for name in self.state.valves}
         self.query_one("#map", ValveMapPicture).show(
             valve_map(self.state, views, self.valve, flipped=self.program.flipped)
@@ -223,7 +228,7 @@ class BenchScreen(WorkScreen):
         """What the blade in hand said; where it does not count, that is said at once."""
         feeler = self.in_hand()
         if feeler is None:
-            self.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
+            self.say("No blade is in hand: ↑ and ↓ choose one, a figure types it.", alarm=True)
             self.app.bell()
             return
         self.take_up(None)
@@ -306,22 +311,41 @@ class BenchScreen(WorkScreen):
 
     # The step in hand
 
-    def action_set_valve(self) -> None:
-        """Do what the step says on its own screen; at a valve in range: set it all the same."""
+    def action_foot(self) -> None:
+        """Do what is to be done now, on its own screen where it has one."""
         step = next_step(self.state, self.valve)
         match step:
             case k.StopAndLook():
-                self.say("Look at the parts first. 6: all of them are sound.", alarm=True)
+                self._ask_whether_sound(step)
+            case k.TryBlade() | k.SpotCheck() | k.Settle(clash=Clash(how=Settling.TRY_AGAIN)):
+                bench_sure.let_hand_try(self)
+            case k.Settle():
+                self.action_strike()
+            case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
+                self.action_figure()
             case k.Tell(what=k.Told.METAL | k.Told.BAND) | k.Wait():
                 ask_circumstances(self)
             case k.EndRepeat():
                 bench_sure.begin_or_end_blind(self)
-            case k.NextValve(remark=k.Remark.OTHER_STOP | k.Remark.WAITS_FOR_CAMS):
+            case k.NextValve(limit=None):
                 self.action_next_valve()
             case _ if place_of(step) == BENCH:
-                self.program.open(SETTING, self.valve)
+                self.action_set_anyway()
             case _:
                 self._follow(step)
+
+    def action_set_anyway(self) -> None:
+        """The setting screen of this valve, whatever the step says."""
+        self.program.open(SETTING, self.valve)
+
+    def _ask_whether_sound(self, step: k.StopAndLook) -> None:
+        def answered(key: str | None) -> None:
+            if key == "sound":
+                self.do(LookedOver(self.valve))
+
+        words = told(step, self.state)
+        answers = {"sound": "looked at: all of it is sound, go on", "not": "not looked at yet"}
+        self.app.push_screen(Choose(words.sentence, answers, words.small, enter="not"), answered)
 
     def action_looked(self) -> None:
         """The parts were looked at and are sound."""
@@ -330,13 +354,25 @@ class BenchScreen(WorkScreen):
         else:
             self.say("Nothing here asks for a look at the parts.")
 
-    def action_position(self) -> None:
-        """Confirm or doubt the crank position."""
-        self.program.open(CRANK)
-
     def action_close_up(self) -> None:
         """Enough for today."""
         self.program.open(CLOSING)
+
+    def action_open_torques(self) -> None:
+        """The torques in every unit."""
+        self.program.open(TORQUES)
+
+    def action_open_shims(self) -> None:
+        """Every shim of this engine."""
+        open_shims(self)
+
+    def unoffered(self) -> frozenset[str]:
+        """What means nothing at this engine, or now."""
+        here = unoffered_for(self.state.opened.sheet.adjuster)
+        looking = isinstance(next_step(self.state, self.valve), k.StopAndLook)
+        looks = frozenset[str]() if looking else frozenset({"looked"})
+        practice = self.state.opened.practice
+        return here | looks | (frozenset[str]() if practice else frozenset({"try_it"}))
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""
@@ -345,13 +381,13 @@ class BenchScreen(WorkScreen):
 
     def action_leave(self) -> None:
         """Back to the engines; the session stays open on disk. A slack nut is said first."""
-        self.program.leave_bench(self)
+        ask_to_leave(self)
 
     # What is asked, and how sure it is
 
-    def action_borrowed(self) -> None:
-        """Type the size of a blade, or a stack."""
-        bench_asked.ask_blade(self)
+    def action_figure(self, first: str = "") -> None:
+        """Type the size of a blade, or a stack; the key pressed is its first figure."""
+        bench_asked.ask_blade(self, first)
 
     def action_whole_play(self) -> None:
         """A blade tried in the whole free play of a valve with two gaps."""
@@ -371,7 +407,7 @@ class BenchScreen(WorkScreen):
 
     def action_why(self) -> None:
         """Say why this step comes next."""
-        bench_sure.show_why(self)
+        bench_sure.show_why(self, self.valve)
 
     def action_rule(self) -> None:
         """Choose how much the blades must show."""

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 _METRIC_HINT = "0.15, or 0.20+0.05, or 4 thou"
 
 
-def ask_blade(bench: BenchScreen) -> None:
-    """Type the size of a blade, or a stack."""
+def ask_blade(bench: BenchScreen, first: str = "") -> None:
+    """Type the size of a blade, or a stack; ``first`` was typed already."""
     blades = bench.state.opened.blades
     inch = inch_set(blades)
 
@@ -29,7 +29,7 @@ def ask_blade(bench: BenchScreen) -> None:
 
     hint = "0.010 (inches), or 0.008+0.002, or 0.25 mm" if inch else _METRIC_HINT
     check = partial(typed_marks, inch=inch)
-    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, check=check), typed)
+    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, value=first, check=check), typed)
 
 
 def ask_whole_play(bench: BenchScreen) -> None:

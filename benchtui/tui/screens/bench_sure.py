@@ -8,6 +8,7 @@ from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
 from benchtui.domain.session.facts.commands import BeginRepeat, ChooseRule, EndRepeat
+from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.valve.blind_repeat import repeated
 from benchtui.practice.session import Rehearsal
 from benchtui.text.words.stamped import blade_both, inch_set
@@ -19,6 +20,7 @@ from benchtui.tui.ask import Choose
 from benchtui.tui.screens.reasons import ReadScreen
 
 if TYPE_CHECKING:
+    from benchtui.tui.frame import WorkScreen
     from benchtui.tui.screens.bench import BenchScreen
 
 _RULE_KEYS = {
@@ -28,15 +30,15 @@ _RULE_KEYS = {
 }
 
 
-def show_why(bench: BenchScreen) -> None:
+def show_why(screen: WorkScreen, valve: str) -> None:
     """Say why this step comes next, in full, and how sure the verdict is."""
-    view = bench.bench.look(bench.valve)
-    told = told_of(bench.state, bench.valve)
-    if bench.blind:
+    state = screen.program.session_state
+    view, told = look(state, valve), told_of(state, valve)
+    if state.repeat is not None and state.repeat.valve == valve:
         paragraphs = [BLIND, told.sentence]
     else:
-        paragraphs = why_paragraphs(bench.state, view, told, aside_of(bench.state, view))
-    bench.app.push_screen(ReadScreen(bench.valve, paragraphs))
+        paragraphs = why_paragraphs(state, view, told, aside_of(state, view))
+    screen.app.push_screen(ReadScreen(valve, paragraphs))
 
 
 def ask_rule(bench: BenchScreen) -> None:
@@ -76,9 +78,9 @@ def let_hand_try(bench: BenchScreen) -> None:
     live = bench.program.live
     feeler = bench.in_hand()
     if not isinstance(live, Rehearsal):
-        bench.say("There is no practice hand at a real engine: try the blade yourself.")
+        bench.say("Try the blade, then say what it does: S refuses, D drags, F goes free.")
     elif feeler is None:
-        bench.say("No blade is in hand: up and down choose one, B types its size.", alarm=True)
+        bench.say("No blade is in hand: ↑ and ↓ choose one, a figure types it.", alarm=True)
     else:
         felt = live.feel(bench.valve, feeler)
         bench.take_answer(felt)

@@ -86,7 +86,7 @@ class BladesScreen(TableScreen):
         if shelved.blades is not None:
             lines = [set_words(shelved.blades), "", *leaf_lines(shelved.blades)]
         else:
-            lines = ["This file has faults; E edits it.", ""]
+            lines = ["This file has faults. Enter opens it in your editor.", ""]
             lines += fault_lines(() if shelved.faults is None else shelved.faults.faults)
         listed.update("\n".join(inert(line) for line in lines))
         self._tell(shelved.key)
@@ -143,7 +143,9 @@ class BladesScreen(TableScreen):
         self.select(key)
         shelved = self._sets.get(key)
         if shelved is not None and shelved.faults is not None:
-            self.say(f"{len(shelved.faults.faults)} faults: E edits the file again.", alarm=True)
+            self.say(
+                f"{len(shelved.faults.faults)} faults: Enter opens the file again.", alarm=True
+            )
 
     def action_add(self) -> None:
         """Add a set in a form."""
@@ -157,6 +159,6 @@ class BladesScreen(TableScreen):
 
         shelved = self._sets.get(self.selected() or "")
         if shelved is None or shelved.blades is None:
-            self.say("Its faults are mended in the file: E opens it.", alarm=True)
+            self.action_edit()
         else:
             self.app.push_screen(BladesFormScreen(shelved.key if shelved.own else None))

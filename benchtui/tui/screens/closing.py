@@ -24,14 +24,12 @@ from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.domain.session.whole.completeness import missing, unticked, work_left
 from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.work_steps import work_lines
-from benchtui.text.pages.handover import handover_text
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.told import told_of
 from benchtui.text.words.torque_words import torque_told
 from benchtui.tui.ask import Choose
 from benchtui.tui.keys import CLOSING, CRANK, TORQUES, bindings_for
 from benchtui.tui.screens.counting import counted_in
-from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.tables import TableScreen, cell
 
@@ -176,7 +174,7 @@ class ClosingScreen(TableScreen):
 
         answers = {key: answer.value for key, answer in _ANSWERS.items()}
         question = f"Valve {spot.valve}, blade {spot.feeler}: what does it do?"
-        self.app.push_screen(Choose(question, answers, spot.why), answered)
+        self.app.push_screen(Choose(question, answers, spot.why, keys=("sj", "dk", "fl")), answered)
 
     def on_data_table_row_selected(self) -> None:
         """Enter files the session; the table would take the key otherwise."""
@@ -226,7 +224,7 @@ class ClosingScreen(TableScreen):
         if len(what) > _MOST_NAMED:
             what = [*what[: _MOST_NAMED - 1], f"and {len(what) - _MOST_NAMED + 1} more"]
         self.app.push_screen(
-            Choose(question, {"f": "file it", "b": "back to the bench"}, "\n".join(what)),
+            Choose(question, {"file": "file it", "back": "back to the bench"}, "\n".join(what)),
             self._chosen,
         )
 
@@ -238,15 +236,10 @@ class ClosingScreen(TableScreen):
         checked = any(valve.spot for valve in state.valves.values())
         return left if checked else ["no spot-check", *left]
 
-    def action_hand_over(self) -> None:
-        """The page for whoever goes on."""
-        text = handover_text(self.state)
-        self.app.push_screen(HandoverScreen(self.state.opened.session, text))
-
     def _chosen(self, key: str | None) -> None:
-        if key == "f":
+        if key == "file":
             self._file()
-        elif key == "b":
+        elif key == "back":
             self.app.pop_screen()
 
     def _file(self) -> None:

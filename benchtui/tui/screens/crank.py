@@ -24,6 +24,7 @@ from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
 from benchtui.domain.sheet import FULL_CYCLE
+from benchtui.practice.session import Rehearsal
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.crank_words import (
@@ -57,11 +58,14 @@ _KEYS = {
     Evidence.TURNED: 2,
     Evidence.INLET: 3,
     Evidence.STILL: 4,
-    Evidence.COMPANION: 5,
+    Evidence.COMPANION: 6,
 }
 """The number key of each piece of evidence: the same at every stop, after a look too."""
 
-_AFTER_THE_LOOK = "Then X, and say what was seen there: its 4 or its 5."
+_WANTED = 2
+"""Signs that confirm a position."""
+
+_AFTER_THE_LOOK = "Then 5, and say what was seen there: its 4 or its 5."
 
 
 class CrankScreen(WorkScreen):
@@ -164,7 +168,7 @@ class CrankScreen(WorkScreen):
                 (f" {number} ", "reverse"),
                 (f" {box} {evidence_words(evidence, companion)}\n", style),
             )
-        line += Content.assemble((" X ", "reverse"), "  something does not fit\n")
+        line += Content.assemble((" 5 ", "reverse"), "  something does not fit\n")
         return line + Content.styled(enter_words(self.state, ahead, self._seen) or " ", "bold")
 
     # Evidence
@@ -176,25 +180,14 @@ class CrankScreen(WorkScreen):
             self._seen ^= meant
             self.refresh_view()
 
-    def action_mark_seen(self) -> None:
-        """The mark lines up."""
-        self._toggle(1)
+    def action_seen(self, number: str = "") -> None:
+        """The sign of this number was seen, or was not after all."""
+        if number:
+            self._toggle(int(number))
 
-    def action_both_slack(self) -> None:
-        """Both rockers, pushrods or lobes, as the gear is; at other stops the second line."""
-        self._toggle(2)
-
-    def action_inlet_seen(self) -> None:
-        """The inlet opened and closed before the mark."""
-        self._toggle(3)
-
-    def action_still_seen(self) -> None:
-        """Both valves stay still while the crank is rocked."""
-        self._toggle(4)
-
-    def action_companion_rocks(self) -> None:
+    def action_companion_seen(self) -> None:
         """The valves of the cylinder one turn apart rock."""
-        self._toggle(5)
+        self._toggle(_KEYS[Evidence.COMPANION])
 
     # Doubt
 
@@ -266,6 +259,8 @@ class CrankScreen(WorkScreen):
         elif against(self.state, ahead.stop, self._seen):
             self.say("Not to be measured here: why stands above.", alarm=True)
             self.app.bell()
+        elif isinstance(self.program.live, Rehearsal) and len(self._seen) < _WANTED:
+            self.action_try_it()
         elif ahead.forward is not None and turn_untold(self.state, ahead, self._seen):
             self._ask_turn(ahead.forward, self._confirm)
         else:
@@ -277,18 +272,16 @@ class CrankScreen(WorkScreen):
 
     # Elsewhere
 
-    def action_reasons(self) -> None:
+    def action_why(self) -> None:
         """Why each valve may be measured here or not."""
         stop = self._ahead().stop
         self.app.push_screen(ReadScreen("Why these valves", reason_words(self.state, stop)))
 
     def action_try_it(self) -> None:
         """In practice: let the practice hand feel whether the rockers are slack."""
-        from benchtui.practice.session import Rehearsal
-
         live, cylinder = self.program.live, self._ahead().stop.cylinder
         if not isinstance(live, Rehearsal):
-            self.say("There is no practice hand at a real engine: feel the rockers yourself.")
+            self.say("No practice hand is at a real engine: feel the rockers yourself.")
         elif live.slack(cylinder):
             self.say(f"The practice hand: the mark lines up, both rockers of {cylinder} are slack.")
         else:

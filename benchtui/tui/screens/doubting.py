@@ -49,12 +49,12 @@ def _offer_to_strike(screen: WorkScreen) -> None:
     listed = "\n".join(f"{name}  {reading}" for name, reading in loose)
 
     def answered(key: str | None) -> None:
-        if key == "s":
+        if key == "strike":
             for name, reading in reversed(loose):
                 screen.do(StrikeReading(name, reading.feeler))
             screen.say(f"{len(loose)} struck; they stay on record.")
 
-    answers = {"s": "strike them out", "k": "keep them for now: they may belong elsewhere"}
+    answers = {"strike": "strike them out", "keep": "keep them for now: they may belong elsewhere"}
     screen.app.push_screen(
         Choose("These readings count for nothing now:", answers, listed), answered
     )

@@ -267,7 +267,9 @@ class EngineFormScreen(FormScreen):
         self.app.pop_screen()
         screen = self.app.screen
         told = f"Kept: {name}. " + (
-            "Read twice." if twice else "Read once only: E, then V, once you have read it again."
+            "Read twice."
+            if twice
+            else "Read once only: E, then Space, once you have read it again."
         )
         if isinstance(screen, HomeScreen):
             screen.choose(key, f"{told} Enter: its first check; T: the tour.")

@@ -123,7 +123,7 @@ class FeelScreen(WorkScreen):
 
     def _answer(self, answer: Answer) -> None:
         if self._blade is None or self._practice.gap is None:
-            self.say("First the gap: G, as the micrometer has it.", alarm=True)
+            self.say("First the gap: type it, as the micrometer has it.", alarm=True)
             self.app.bell()
             return
         self._practice = self._practice.felt(self._blade.nominal, answer)
@@ -151,7 +151,7 @@ class FeelScreen(WorkScreen):
 
     # Gap and blade
 
-    def action_gap(self) -> None:
+    def action_figure(self, first: str = "") -> None:
         """Type the gap."""
 
         def typed(text: str | None) -> None:
@@ -169,6 +169,7 @@ class FeelScreen(WorkScreen):
             Ask(
                 "The gap, as the micrometer has it, or the stack that sets it",
                 hint="0.104 mm, or 0.20+0.05",
+                value=first,
                 check=marks_of,
             ),
             typed,
@@ -228,7 +229,7 @@ class FeelScreen(WorkScreen):
         self._kept = self._practice
         self.say(
             f"The hand of {self._who} is kept. It decides nothing unless you choose 'by feel' for "
-            "yourself, when a check begins or with 8 at the bench."
+            "yourself, when a check begins or under M at the bench."
         )
 
     def action_leave(self) -> None:
@@ -238,9 +239,10 @@ class FeelScreen(WorkScreen):
             return
 
         def chosen(key: str | None) -> None:
-            if key == "y":
+            if key == "leave":
                 self.app.pop_screen()
 
         self.app.push_screen(
-            Choose("These tries are not kept.", {"y": "leave them", "n": "stay here"}), chosen
+            Choose("These tries are not kept.", {"leave": "leave them", "stay": "stay here"}),
+            chosen,
         )

@@ -109,28 +109,9 @@ class FirstScreen(WorkScreen):
         self.refresh_view()
         self.action_choose()
 
-    def action_choose_1(self) -> None:
-        """The first."""
-        self._take(0)
-
-    def action_choose_2(self) -> None:
-        """The second."""
-        self._take(1)
-
-    def action_choose_3(self) -> None:
-        """The third."""
-        self._take(2)
-
-    def action_choose_4(self) -> None:
-        """The fourth."""
-        self._take(3)
-
-    def action_choose_5(self) -> None:
-        """The fifth."""
-        self._take(4)
-
-    def _take(self, at: int) -> None:
-        self._at = at
+    def action_pick(self, number: str) -> None:
+        """Do what stands at a number."""
+        self._at = int(number) - 1 if number else self._at
         self.refresh_view()
         self.action_choose()
 
@@ -188,7 +169,3 @@ class FirstScreen(WorkScreen):
 
     def _done(self) -> None:
         self._back_home()
-
-    async def action_quit(self) -> None:
-        """End the program."""
-        await self.program.action_quit()

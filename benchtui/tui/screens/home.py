@@ -340,14 +340,14 @@ class HomeScreen(TableScreen):
         def answered(key: str | None) -> None:
             if session is None or key is None:
                 return
-            if key == "n":
+            if key == "new":
                 self._start(engine)
             else:
                 go_on(self, session, key)
 
         answers = dict(HAS_MOVED)
         if engine.sheet is not None:
-            answers["n"] = "leave it open among the past sessions, and start a new check"
+            answers["new"] = "leave it open among the past sessions, and start a new check"
         question = f"A check of this engine was not closed. {MOVED_QUESTION}"
         self.app.push_screen(Choose(question, answers), answered)
 
@@ -496,10 +496,6 @@ class HomeScreen(TableScreen):
             self._words = ""
             self.say("")
             self._list()
-
-    async def action_quit(self) -> None:
-        """End the program."""
-        await self.program.action_quit()
 
 
 _MARGIN = 8

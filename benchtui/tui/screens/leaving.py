@@ -1,33 +1,76 @@
-"""Leaving the engine: a check in which nothing was measured is dropped by one question."""
+"""Leaving the engine: stay, close up, or leave it open; a slack nut is said first."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from benchtui.domain.session.facts.commands import LayAside
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.heard import on_leaving
+from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.domain.session.whole.completeness import NOTHING_DONE, anything_done
+from benchtui.text.words.told import told
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
+from benchtui.tui.keys import CLOSING
+
+_STAY = "stay at the bench"
+_OPEN = "leave it open, to go on with it"
+_SLACK = "leave it slack and open; the engines' list says so"
+_DROP = "drop this check, in which nothing was measured: it is shown nowhere"
 
 
-def leave_session(screen: WorkScreen, away: Callable[[], None]) -> None:
-    """Go ``away`` from the session in hand; of an empty one it is asked first what becomes of it."""
-    live = screen.program.live
-    if live is None or live.read_only or not _empty(live.bench.state):
-        away()
+def ask_to_leave(bench: WorkScreen) -> None:
+    """Stay, close up or leave it open; what was measured in a check of no reading is nothing to keep."""
+    live = bench.program.live
+    if live is None or live.read_only or live.bench.state.closed is not None:
+        _away(bench)
         return
+    empty = _empty(live.bench.state)
+    slack = _slack_words(live.bench.state)
+    answers = {
+        "stay": _STAY,
+        "close": "close up, and file it",
+        "open": _SLACK if slack else _OPEN,
+        **({"drop": _DROP} if empty else {}),
+    }
 
     def answered(key: str | None) -> None:
-        if key == "d" and not screen.do(LayAside(NOTHING_DONE)):
-            return
-        if key is not None:
-            session = live.session
-            away()
-            screen.program.workshop.store(session)
+        if key == "close":
+            bench.program.open(CLOSING)
+        elif key == "open" or (key == "drop" and bench.do(LayAside(NOTHING_DONE))):
+            _away(bench)
+            if empty:
+                bench.program.workshop.store(live.session)
 
-    answers = {"d": "drop this check: it is shown nowhere", "k": "leave it open, to go on with it"}
-    screen.app.push_screen(Choose("Nothing was measured in this check.", answers), answered)
+    question = slack or "Leave the bench?"
+    bench.app.push_screen(Choose(question, answers, enter="stay"), answered)
+
+
+async def ask_to_end(screen: WorkScreen) -> None:
+    """End the program; while a check is open it asks first."""
+    live = screen.program.live
+    if live is None or live.read_only:
+        await screen.program.action_quit()
+        return
+
+    async def answered(key: str | None) -> None:
+        if key == "end":
+            await screen.program.action_quit()
+
+    question = _slack_words(live.bench.state) or "A check is open."
+    answers = {"stay": "stay here", "end": "end the program; the check stays open"}
+    screen.app.push_screen(Choose(question, answers, enter="stay"), answered)
+
+
+def _away(bench: WorkScreen) -> None:
+    bench.dismiss(None)
+    bench.program.let_go()
+
+
+def _slack_words(state: State) -> str:
+    slack = on_leaving(state).slack
+    if not slack:
+        return ""
+    return told(LockIt(slack[0], slack, LockWhy.LEFT_SLACK), state).sentence
 
 
 def _empty(state: State) -> bool:

@@ -75,5 +75,5 @@ def _begin(screen: WorkScreen, sheet: Sheet, own_band: Length | None) -> None:
         return
     program.begin(live)
     program.notify(
-        "Practice: no real engine, nothing is kept. At the bench 7 lets the practice hand try a blade."
+        "Practice: no real engine, nothing is kept. At the bench Enter lets the practice hand try a blade."
     )

@@ -41,13 +41,13 @@ def ask_to_retire(screen: WorkScreen, engine: Shown | None, done: Callable[[], o
     answers = {key: f"bring {name} back" for key, (_, name) in back.items()}
     if engine is not None and engine.unfinished is None and not engine.gone:
         name = engine.key if engine.sheet is None else engine.sheet.name
-        answers = {"r": f"retire {name}: out of the list, its history stays", **answers}
+        answers = {"retire": f"retire {name}: out of the list, its history stays", **answers}
     if not answers:
         screen.say("Only an engine of yours without an open check is retired.")
         return
 
     def answered(key: str | None) -> None:
-        if key == "r" and engine is not None:
+        if key == "retire" and engine is not None:
             _tried(screen, lambda: workshop.retire(engine.key), done)
         elif key is not None:
             _tried(screen, lambda: workshop.bring_back(back[key][0]), done)

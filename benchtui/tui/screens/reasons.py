@@ -17,7 +17,7 @@ class ReadScreen(ModalScreen[None]):
     """Shows paragraphs; up and down roll them, any of the leaving keys puts them away."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,l,L,i,I,enter", "leave", "Leave"),
+        Binding("escape,enter,y,Y", "leave", "Leave"),
         Binding("down", "roll(1)", "Down", show=False),
         Binding("up", "roll(-1)", "Up", show=False),
     ]

@@ -30,23 +30,23 @@ def offer(screen: WorkScreen, session: str, look: Callable[[], object]) -> None:
     """Ask what to do with a session that was left open; ``look`` shows it."""
 
     def answered(key: str | None) -> None:
-        if key == "l":
+        if key == "look":
             look()
-        elif key == "g":
+        elif key == "on":
             screen.app.push_screen(
                 Choose(MOVED_QUESTION, HAS_MOVED),
                 lambda moved: None if moved is None else go_on(screen, session, moved),
             )
-        elif key == "f":
+        elif key == "file":
             _ask_to_file(screen, session)
 
     screen.app.push_screen(
         Choose(
             "This check was not closed.",
             {
-                "g": "go on with it",
-                "f": "file it as partial: it does not count as a check",
-                "l": "look at it",
+                "on": "go on with it",
+                "file": "file it as partial: it does not count as a check",
+                "look": "look at it",
             },
         ),
         answered,
@@ -82,7 +82,7 @@ def _ask_to_file(screen: WorkScreen, session: str) -> None:
     more = len(lacking) - _MOST_NAMED
     lines = [*lacking[:_MOST_NAMED], *([f"and {more} more"] if more > 0 else [])]
     screen.app.push_screen(
-        Choose("This is missing:", {"f": "file it as partial"}, "\n".join(lines)), answered
+        Choose("This is missing:", {"file": "file it as partial"}, "\n".join(lines)), answered
     )
 
 

@@ -79,7 +79,7 @@ class SessionScreen(WorkScreen):
             self._session = session
             self._read()
             self.refresh_view()
-            self.say("Written. A takes it back as well.")
+            self.say("Written. Enter takes it back as well.")
 
         if self._past is not None:
             Amending(self, self._session, done).ask()

@@ -13,12 +13,14 @@ from textual.widgets import Static
 
 from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
 from benchtui.domain.adjusting.turns import Way, rotation_of
+from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.errors import Refusal
-from benchtui.domain.session.facts.commands import FitShim, LockNut, TurnScrew, WindBack
+from benchtui.domain.session.facts.commands import Command, FitShim, LockNut, TurnScrew, WindBack
 from benchtui.domain.session.facts.events import ScrewSetOn, WayChosen
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step, setting_step
+from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
 from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
@@ -33,9 +35,12 @@ from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import SETTING, SHIMS, TORQUES, bindings_for
 from benchtui.tui.present_setting import Setting, setting_of
 from benchtui.tui.routes import place_of
+from benchtui.tui.screens.bench_sure import show_why
 from benchtui.tui.screens.circumstances import ask_circumstances
 from benchtui.tui.widgets.bigtext import BigText
 from benchtui.tui.widgets.slot import SlotPicture
+
+_FIGURES = tuple("0123456789.")
 
 
 class SettingScreen(WorkScreen):
@@ -48,6 +53,7 @@ class SettingScreen(WorkScreen):
     def __init__(self, valve: str) -> None:
         super().__init__()
         self._valve = valve
+        self._held: Feeler | None = None
 
     def body(self) -> ComposeResult:
         """The turn in tall figures, in words, and drawn; doubts below."""
@@ -111,83 +117,93 @@ class SettingScreen(WorkScreen):
         if place_of(next_step(self.state, self._valve)) != SETTING:
             self.app.pop_screen()
 
-    def action_set_on(self) -> None:
-        """The screw was set on the blade held in; the nut is slack still."""
+    def action_other_way(self) -> None:
+        """On a blade held in instead of by degrees, or the other way round; it is remembered."""
         step = self.told().step
-        held = step if isinstance(step, SetOnBlade) else getattr(step, "otherwise", None)
-        if not isinstance(held, SetOnBlade):
-            self.say("No blade to hold in is asked for here: E takes what was done.", alarm=True)
-            return
-        if self.do(ScrewSetOn(self._valve, held.feeler)):
-            self.do(WayChosen(by_blade=True))
-            self._after()
+        if getattr(step, "otherwise", None) is None:
+            self.say("There is no other way of setting it here.")
+        else:
+            self.do(WayChosen(by_blade=isinstance(step, TurnBy)))
+
+    action_other_way_too = action_other_way
+
+    def _set(self) -> bool:
+        """Record that it was set as shown, the nut still slack."""
+        step = self.told().step
+        if isinstance(step, SetOnBlade):
+            return self.do(ScrewSetOn(self._valve, self._held or step.feeler))
+        if isinstance(step, TurnBy):
+            turn = step.turn
+            return self.do(TurnScrew(self._valve, turn.way, Fraction(degrees(turn.degrees))))
+        return False
 
     def action_turned(self) -> None:
-        """Turned as shown; on the lock step: locked, to its figure by a wrench."""
+        """Set on the blade or turned as shown; on the lock step: locked, to its figure by a wrench."""
         step = self.told().step
         if isinstance(step, LockIt):
             self._lock(torqued=True)
-            return
-        turned = step if isinstance(step, TurnBy) else getattr(step, "otherwise", None)
-        if not isinstance(turned, TurnBy):
-            self.say(
-                "There is no turn to make: E enters one that was made all the same.", alarm=True
-            )
-            return
-        turn = turned.turn
-        if self.do(TurnScrew(self._valve, turn.way, Fraction(degrees(turn.degrees)))):
+        elif not isinstance(step, SetOnBlade | TurnBy):
+            self.say("There is nothing to set now: a figure enters what was done all the same.")
+        elif self._set():
+            self._held = None
             self._after()
 
-    def action_turned_otherwise(self) -> None:
-        """Type the turn that was made instead, or the blade that it was set on."""
-        out = rotation_of(Way.OUT, self.state.opened.sheet.adjuster)
-        blades = self.state.opened.blades
-
-        def typed(text: str | None) -> None:
-            if not text:
-                return
-            if on_blade(text):
-                marks = marks_of(text.strip().removeprefix("on "))
-                done = self.do(ScrewSetOn(self._valve, blades.feeler(*marks)))
-            else:
-                way, angle = turn_of(text)
-                done = self.do(TurnScrew(self._valve, way, angle))
-            if done:
-                self._after()
-
-        def on_blade(text: str) -> bool:
-            return text.strip().startswith("on ")
-
-        def check(text: str) -> object:
-            return marks_of(text.strip().removeprefix("on ")) if on_blade(text) else turn_of(text)
-
-        self.app.push_screen(
-            Ask(
-                "What was done instead?",
-                hint=f"out 22, in 0.25 turn, or on 0.10; out is {out.value}",
-                check=check,
-            ),
-            typed,
-        )
-
-    def action_locked(self) -> None:
-        """The locknut is done up: back to the bench for the reading that is now compulsory.
-
-        Where the screw is to be set on a blade, Enter says both: set on it, and locked.
-        """
+    def action_finish(self) -> None:
+        """Set as shown and locked, or only locked, or the shim is in: the bench measures it again."""
         step = self.told().step
-        if isinstance(step, SetOnBlade):
-            if self.do(ScrewSetOn(self._valve, step.feeler)):
+        if isinstance(step, SetOnBlade | TurnBy):
+            if self._set():
                 self._lock()
-        elif not self.view().slack_nut:
+        elif isinstance(step, FitShimStep) and step.size is not None:
+            if self.do(FitShim(self._valve, step.size)):
+                self._after()
+        elif self.view().slack_nut:
+            self._lock()
+        elif self.state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+            self.action_figure()
+        else:
             # A second Enter must not throw away a good reading.
             self.say("Nothing was turned here, so no nut is slack: nothing to lock.", alarm=True)
-        else:
-            self._lock()
+
+    def action_figure(self, first: str = "") -> None:
+        """Type what was done instead: a shim, a turn, or the blade that it was set on."""
+        if self.state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+            ask_shim(self, self._valve, first)
+            return
+        blades, by_blade = self.state.opened.blades, isinstance(self.told().step, SetOnBlade)
+        way = self._way()
+
+        def read(text: str) -> Command:
+            """``out 22``, ``on 0.10``, or a bare figure of the way that is shown."""
+            words = text.strip()
+            if words.startswith("on ") or (by_blade and words[:1] in _FIGURES):
+                return ScrewSetOn(self._valve, blades.feeler(*marks_of(words.removeprefix("on "))))
+            return TurnScrew(
+                self._valve, *turn_of(f"{way} {words}" if words[:1] in _FIGURES else words)
+            )
+
+        def typed(text: str | None) -> None:
+            if text and self.do(read(text)):
+                self._after()
+
+        out = rotation_of(Way.OUT, self.state.opened.sheet.adjuster)
+        bare = "0.10" if by_blade else f"22 ({way})"
+        hint = f"{bare}, or out 22, in 0.25 turn, on 0.10; out is {out.value}"
+        asked = Ask("What was done instead?", hint=hint, value=first, check=read)
+        self.app.push_screen(asked, typed)
+
+    def _way(self) -> str:
+        step = self.told().step
+        turned = step if isinstance(step, TurnBy) else getattr(step, "otherwise", None)
+        return turned.turn.way.value if isinstance(turned, TurnBy) else Way.OUT.value
 
     def _lock(self, *, torqued: bool = False) -> None:
         if self.do(LockNut(self._valve, torqued)):
             self.app.pop_screen()
+
+    def action_why(self) -> None:
+        """Say why, in full."""
+        show_why(self, self._valve)
 
     def action_circumstances(self) -> None:
         """Temperature, odometer, hours, who, or the owner's band."""
@@ -209,10 +225,6 @@ class SettingScreen(WorkScreen):
             Ask(f"{WIND_TO_ZERO} By how many degrees?", hint=hint, check=measure.angle), typed
         )
 
-    def action_fitted(self) -> None:
-        """Type the size of the shim that was fitted."""
-        ask_shim(self, self._valve)
-
     def action_open_shims(self) -> None:
         """Every shim of this engine."""
         open_shims(self)
@@ -225,11 +237,11 @@ class SettingScreen(WorkScreen):
 def unoffered_for(adjuster: Adjuster) -> frozenset[str]:
     """The commands of setting that mean nothing for this kind of adjuster."""
     if adjuster.kind is AdjusterKind.SHIM:
-        return frozenset({"turned", "turned_otherwise", "locked", "pad_test", "set_on"})
-    return frozenset({"fitted", "open_shims"})
+        return frozenset({"turned", "pad_test", "other_way", "other_way_too"})
+    return frozenset({"open_shims"})
 
 
-def ask_shim(screen: WorkScreen, valve: str) -> None:
+def ask_shim(screen: WorkScreen, valve: str, first: str = "") -> None:
     """Ask for the shim at a valve; before its size is known, it is the one that was gauged with."""
     state = screen.program.session_state
     if state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM:
@@ -247,7 +259,8 @@ def ask_shim(screen: WorkScreen, valve: str) -> None:
             size, measured, found = shim_of(text)
             screen.do(FitShim(valve, size, measured, found or unknown))
 
-    screen.app.push_screen(Ask(question, hint="2.80, or 2.80 measured 2.79", check=shim_of), typed)
+    hint = "2.80, or 2.80 measured 2.79"
+    screen.app.push_screen(Ask(question, hint=hint, value=first, check=shim_of), typed)
 
 
 def open_shims(screen: WorkScreen) -> None:

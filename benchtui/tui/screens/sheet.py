@@ -60,7 +60,10 @@ class SheetScreen(WorkScreen):
             shown.add_class("out")
             faults = "\n".join(str(fault) for fault in error.faults)
             shown.update(
-                plain(f"This sheet cannot be used yet. E opens it.\n\n{faults}", lines=True)
+                plain(
+                    f"This sheet cannot be used yet. Enter opens the file.\n\n{faults}",
+                    lines=True,
+                )
             )
         else:
             shown.remove_class("out")
@@ -91,7 +94,7 @@ class SheetScreen(WorkScreen):
         try:
             workshop.sheet(self._key)
         except FaultyInput:
-            self.say("Its faults are mended in the file: E opens it.", alarm=True)
+            self.action_edit()
             return
         self.app.push_screen(EngineFormScreen(self._key))
 

@@ -85,11 +85,11 @@ class ShimsScreen(TableScreen):
         else:
             self.say(told(step, self.program.session_state).sentence)
 
-    def action_fitted(self) -> None:
+    def action_figure(self, first: str = "") -> None:
         """Type the size of the shim at this valve."""
         valve = self.selected()
         if valve is not None:
-            ask_shim(self, valve)
+            ask_shim(self, valve, first)
 
     def action_spare(self) -> None:
         """Type a shim that lies in the drawer."""

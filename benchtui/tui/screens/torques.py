@@ -88,7 +88,7 @@ class TorquesScreen(TableScreen):
             return
         torque = torques[int(key)]
         on = self.program.wrench
-        words = "W: a torque wrench, to work out its setting. E: a crowfoot on it."
+        words = "1: a torque wrench, to work out its setting. 2: a crowfoot on it."
         if on is not None:
             words = f"{torque.what}: {setting_words(torque, on)}\n{wrench_words(on)}"
         self.query_one("#wrench", Static).update(inert(words, lines=True))
@@ -118,7 +118,7 @@ class TorquesScreen(TableScreen):
     def action_extension(self) -> None:
         """Type the length and angle of a crowfoot or an extension."""
         if self.program.wrench is None:
-            self.say("First the wrench itself: W.", alarm=True)
+            self.say("First the wrench itself: 1.", alarm=True)
             return
 
         def typed(text: str | None) -> None:

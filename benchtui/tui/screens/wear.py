@@ -119,6 +119,12 @@ class WearScreen(WorkScreen):
         """The valve after."""
         self._go(1)
 
+    def action_past(self) -> None:
+        """Show the past sessions of this engine."""
+        from benchtui.tui.screens.sessions import SessionsScreen
+
+        self.app.push_screen(SessionsScreen(self._sheet.key))
+
     def action_siblings(self) -> None:
         """All of its kind together, or this valve alone again."""
         self._together = not self._together
