@@ -65,7 +65,7 @@ def _ask_to_file(screen: WorkScreen, session: str) -> None:
     def answered(key: str | None) -> None:
         if key is None:
             return
-        if key == "f" and paused:
+        if key == "file" and paused:
             screen.app.push_screen(Choose(MOVED_QUESTION, HAS_MOVED), answered)
             return
         try:
