@@ -130,8 +130,9 @@ async def settled(app: BenchApp, pilot: Pilot[int]) -> None:
     if isinstance(app.screen, HomeScreen):  # it begins to read a moment after its first picture
         while not app.screen._loaded:
             await pilot.pause(0.01)
-    await app.workers.wait_for_complete()
-    await pilot.pause()
+    while any(not worker.is_finished for worker in app.workers):
+        await app.workers.wait_for_complete()
+        await pilot.pause()
 
 
 async def press(app: BenchApp, pilot: Pilot[int], *keys: str) -> None:

@@ -58,8 +58,9 @@ class Shed:
 
     async def settle(self) -> None:
         await self.pilot.pause()
-        await self.app.workers.wait_for_complete()
-        await self.pilot.pause()
+        while any(not worker.is_finished for worker in self.app.workers):
+            await self.app.workers.wait_for_complete()
+            await self.pilot.pause()
 
     def screen(self) -> str:
         """Every word on the screen in front."""

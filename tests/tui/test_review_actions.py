@@ -18,4 +18,4 @@ from benchtui.tui.screens.wear import WearScreen
 )
 def test_every_action_exists(screen: type[WorkScreen]) -> None:
     for command in commands_for(screen.SCREEN):
-        assert callable(getattr(screen, f"action_{command.action}", None)), command.id
+        assert callable(getattr(screen, f"action_{command.id}", None)), command.id
