@@ -23,10 +23,10 @@ from benchtui.store.library import text_of_file
 from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
 from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import is_amendments, parse_amendments
-from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.text.words.shim_words import shim_lines
+from benchtui.text.words.stamped import bracket_stamped
 from benchtui.text.words.told import Told, told_of
 from benchtui.text.words.valve_words import Aside, aside_of, valve_notes, verdict_words
 from benchtui.workshop import Workshop, due_after
@@ -187,7 +187,7 @@ class PlainLines:
             return
         parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
         if view is not None:
-            said += f"  {bracket_words(view.bracket):<30}  {verdict_words(view.verdict):<22}"
+            said += f"  {bracket_stamped(view.bracket):<30}  {verdict_words(view.verdict):<22}"
             parts += valve_notes(view, told, aside)
         else:
             parts += aside.sentences
@@ -245,6 +245,6 @@ def _kept_words(kept: KeptAs) -> str:
 def _gauged_words(gauged: Gauged | None) -> str:
     if gauged is None:
         return "not measured"
-    words = f"{bracket_words(gauged.bracket)}, {verdict_words(gauged.verdict)}"
+    words = f"{bracket_stamped(gauged.bracket)}, {verdict_words(gauged.verdict)}"
     none = gauged.verdict.kind is VerdictKind.NONE
     return f"{words}: {inert(gauged.verdict.because)}" if none else words

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 
 from benchtui.domain.sheet import Condition, Sheet
+from benchtui.domain.typed import temperature_words
 from benchtui.domain.work_steps import work_lines
 
 
@@ -34,7 +35,7 @@ def cautions(step: Step, sheet: Sheet) -> tuple[str, ...]:
     stood = clearances.stood_hours
     cold = "Engine cold"
     if clearances.metal_below is not None:
-        cold += f", metal below {float(round(clearances.metal_below, 1)):g} C"
+        cold += f", metal below {temperature_words(clearances.metal_below)}"
     if stood is not None:
         cold += f", stood {float(stood):g} h"
     if clearances.condition is Condition.HOT:

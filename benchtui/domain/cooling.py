@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from benchtui.domain.errors import Refusal
+from benchtui.domain.typed import like
+from benchtui.domain.typed import temperature_words as _c
 
 THERMOMETER = Fraction(1)
 """Each temperature is taken to be right within so many degrees Celsius (design value)."""
@@ -55,6 +57,7 @@ def cold_in(
         Refusal: it is cold already; it does not cool; the air is not clearly below the limit; the
             readings are too close together, or leave more than a day open.
     """
+    limit = like(Fraction(limit), later)
     if later <= limit:
         raise Refusal(f"At {_c(later)} it is at the sheet's {_c(limit)} or below already.")
     if minutes < SHORTEST_WAIT:
@@ -96,7 +99,3 @@ def _minutes(
 
 def _span(minutes: int) -> str:
     return f"{minutes // 60} h {minutes % 60:02d} min"
-
-
-def _c(value: Fraction) -> str:
-    return f"{float(round(value, 1)):g} C"

@@ -2,7 +2,8 @@
 
 A line is ``CHECKSUM JSON``: a checksum, a space, and the JSON object
 ``{"n": number, "at": time, "tag": ..., "v": version, "data": {...}}``. Lengths stand as whole nanometres,
-fractions as "n/d".
+fractions as "n/d", and those that were typed in miles or Fahrenheit as "n/d mi" and "n/d F", the figure
+itself in kilometres or Celsius all the same.
 
 The checksum, 16 hex digits of BLAKE2b (RFC 7693, 8 bytes long), is that of the checksum of the line
 before, a space, and the JSON's UTF-8 bytes. So each line vouches for all before it, and, as the first one
@@ -28,6 +29,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.events import Event, Fact
 from benchtui.domain.sheet import Sheet
+from benchtui.domain.typed import Typed
 
 if TYPE_CHECKING:
     from cattrs import Converter
@@ -97,8 +99,8 @@ def converter() -> Converter:
     made = Converter(forbid_extra_keys=True, detailed_validation=False)
     made.register_unstructure_hook(Length, lambda length: length.nm)
     made.register_structure_hook(Length, lambda nm, _: Length(nm))
-    made.register_unstructure_hook(Fraction, str)
-    made.register_structure_hook(Fraction, lambda text, _: Fraction(text))
+    made.register_unstructure_hook(Fraction, fraction_text)
+    made.register_structure_hook(Fraction, lambda text, _: fraction_of(text))
     made.register_unstructure_hook(datetime, lambda at: at.isoformat())
     made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
     made.register_unstructure_hook(date, lambda day: day.isoformat())
@@ -112,6 +114,21 @@ def converter() -> Converter:
     for kind in (Sheet, BladeSet, Feeler):
         made.register_structure_hook(kind, _remembering(made, kind))
     return made
+
+
+def fraction_text(value: Fraction) -> str:
+    """``n/d``, with a space and the unit that it was typed in where that is not our own."""
+    return f"{value} {value.unit}" if isinstance(value, Typed) else str(value)
+
+
+def fraction_of(text: str) -> Fraction:
+    """The figure of such a text.
+
+    Raises:
+        ValueError: it is none.
+    """
+    figure, _, unit = text.partition(" ")
+    return Typed(Fraction(figure), unit) if unit else Fraction(figure)
 
 
 def _remembering(made: Converter, kind: type[Any]) -> Callable[[Any, Any], Any]:

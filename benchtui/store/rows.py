@@ -10,7 +10,7 @@ from typing import Any
 
 from benchtui.domain.session.facts.events import Opened
 from benchtui.domain.session.whole.record import SessionRecord
-from benchtui.store.codec import converter
+from benchtui.store.codec import converter, fraction_of
 from benchtui.store.files import Entry, Odd, why
 from benchtui.store.journal import SUFFIX, read_session
 from benchtui.store.sense import made_sense_of
@@ -68,8 +68,8 @@ def row_of(document: dict[str, Any]) -> Row:
     km, hours = document["odometer_km"], document["hours"]
     made = {
         "started": datetime.fromisoformat(document["started"]),
-        "odometer_km": None if km is None else Fraction(km),
-        "hours": None if hours is None else Fraction(hours),
+        "odometer_km": None if km is None else fraction_of(km),
+        "hours": None if hours is None else fraction_of(hours),
     }
     return Row(**(document | made))
 

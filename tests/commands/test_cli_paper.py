@@ -120,7 +120,7 @@ def test_a_sheet_is_printed_readably(run: Run) -> None:
 def test_a_sheet_is_printed_with_what_to_look_at_again(run: Run) -> None:
     _, out, _ = run("sheet", "dredge-lift")
     assert "Nobody has checked the figures" in out
-    assert "0.2032 to 0.254 mm (8.0 to 10.0 thou)" in out
+    assert "0.008 to 0.010 in" in out
 
 
 def test_every_fault_of_a_sheet_is_listed_and_nothing_printed(run: Run, tmp_path: Path) -> None:

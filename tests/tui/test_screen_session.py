@@ -32,7 +32,7 @@ async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> 
         assert "0.10 to 0.12 √ in range" in left
         assert "found 0.06 to 0.07, tight" in lines[lines.index(left) + 1]
         shown = "\n".join(lines)
-        assert "9 November 2024, M., 14 000 km, metal 19 C (66 F): complete" in shown
+        assert "9 November 2024, M., 14 000 km, metal 19 C: complete" in shown
         assert "turned 18.0 degrees in all, opening, locked, measured again" in shown
         assert "× struck out: 0.05 refuses" in shown  # noqa: RUF001  # the cross itself is meant
         assert "Note: the pad of 1E looks dished" in shown

@@ -14,8 +14,8 @@ from benchtui.domain.history.limits import (
     WearNotice,
     by_meter,
     by_months,
+    counted_words,
     look_for,
-    plain,
 )
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.sheet import Interval
@@ -199,7 +199,7 @@ def look_words(look: Look) -> str:
 
 def _at(reads: Fraction, on: date | None, meter: Meter) -> str:
     day = "" if on is None else f" (about {on})"
-    return f"{plain(reads)} {'km' if meter is Meter.KM else 'hours'}{day}"
+    return f"{counted_words(reads, meter)}{day}"
 
 
 def _due_words(due: Due) -> str:
@@ -208,8 +208,8 @@ def _due_words(due: Due) -> str:
     marks = []
     if due.date is not None:
         marks.append(f"about {due.date}" if due.foretold and not due.overdue else f"{due.date}")
-    marks += [f"at {plain(at)} km" for at in (due.at_km,) if at is not None]
-    marks += [f"at {plain(at)} hours" for at in (due.at_hours,) if at is not None]
+    marks += [f"at {counted_words(due.at_km, Meter.KM)}"] if due.at_km is not None else []
+    marks += [f"at {counted_words(due.at_hours, Meter.HOURS)}"] if due.at_hours is not None else []
     first = ", whichever comes first" if len(marks) > 1 else ""
     when = " or ".join(marks) + first
     if due.overdue:

@@ -14,6 +14,7 @@ from benchtui.domain.history.limits import WearNotice
 from benchtui.domain.history.usage import Meter, Point
 from benchtui.domain.history.wear import Trend
 from benchtui.domain.length import Length
+from benchtui.domain.typed import like
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ def _order(told: Ahead) -> tuple[bool, Fraction]:
 
 
 def _reads(done: Fraction, latest: Point) -> Fraction:
-    return max(Fraction(0), latest.read + done - latest.done)
+    return like(max(Fraction(0), latest.read + done - latest.done), latest.read)
 
 
 def scale_of(kind: Iterable[Course]) -> float | None:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from benchtui.domain.history.months import add_months
 from benchtui.domain.history.usage import Meter, Point, Usage, reached_on, replaced, unrolled
+from benchtui.domain.typed import as_typed, like
 
 
 class By(Enum):
@@ -108,7 +109,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
     last, notes = count.last, count.notes
     by = By.DISTANCE if meter is Meter.KM else By.HOURS
     counter = "odometer" if meter is Meter.KM else "hour meter"
-    reason = f"{plain(amount)} {meter.value} {count.since}"
+    reason = f"{counted_words(amount, meter)} {count.since}"
     points = count.along(meter)
     if not points:
         notes.append(f"The {counter} has not been read.")
@@ -133,7 +134,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
     latest = points[-1]
     goal = start + amount
     day = reached_on(points, goal)
-    at = latest.read + goal - latest.done
+    at = like(latest.read + goal - latest.done, latest.read)
     used = (latest.done - start) / amount if amount > 0 else None
     on, foretold = day if day is not None else (None, False)
     return [Limit(by, reason, on, foretold, at, meter, latest.done > goal, used)]
@@ -151,6 +152,12 @@ def look_for(wear: WearNotice, count: Count) -> Look:
         return None if met is None else met[0]
 
     return Look(wear, day(wear.first), day(wear.likely), day(wear.last))
+
+
+def counted_words(value: Fraction, meter: Meter) -> str:
+    """``5 000 km``, ``3 100 mi``, ``100 h``: what a counter counts, in the unit it was typed in."""
+    told, unit = as_typed(value, meter.value)
+    return f"{plain(told)} {unit}"
 
 
 WHOLE_FROM = 100

@@ -10,6 +10,8 @@ from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
+from benchtui.domain.typed import like
+
 
 class Meter(Enum):
     """Which counter is read."""
@@ -79,10 +81,12 @@ def unrolled(readings: Iterable[Usage], meter: Meter) -> tuple[Point, ...]:
     for k in sound:
         on, value = read[k]
         if not points:
-            points.append(Point(on, value, Fraction(0)))
+            points.append(Point(on, value, like(Fraction(0), value)))
             continue
         before = points[-1]
-        points.append(Point(on, value, before.done + max(Fraction(0), value - before.read)))
+        points.append(
+            Point(on, value, like(before.done + max(Fraction(0), value - before.read), value))
+        )
     found = dict(zip(sound, points, strict=True))
     return tuple(
         found.get(k) or Point(on, value, place_on(points, on), odd=True)

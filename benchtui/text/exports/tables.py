@@ -8,12 +8,15 @@ Long, because the columns of all three kinds stand beside each other: who reads 
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
+from io import StringIO
 from typing import Literal
 
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import set_aside
@@ -24,10 +27,12 @@ from benchtui.domain.session.facts.valve_history import Taken
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.valve.blind_repeat import repeated
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord, record_of
+from benchtui.domain.typed import as_typed
 from benchtui.text.pages.sheet_page import source_words
 from benchtui.text.quantities.show import bare, inert, number, stamps
 from benchtui.text.words.afterwards import SPOT, crank_words, spot_words, tally_words
 from benchtui.text.words.amendment_words import amended_lines
+from benchtui.text.words.stamped import blade_label, gap_unit
 from benchtui.text.words.valve_words import verdict_words
 
 BLIND, WHOLE = "blind repeat", "whole free play"
@@ -47,6 +52,16 @@ _SESSION = {
     "hours_h": "hour meter",
     "metal_degC": "temperature of the metal, last taken",
 }
+
+_TYPED = {
+    "date": "the day it was started, YYYY-MM-DD",
+    "odometer_mi": "odometer, where it was typed in miles; odometer_km is the same",
+    "metal_degF": "metal, where it was typed in Fahrenheit; metal_degC is the same",
+}
+"""Of every row, after the others."""
+
+_GAPS = ("range_low", "range_high", "found_low", "found_high", "left_low", "left_high")
+"""Gaps that are told in inches as well where the blades are stamped so."""
 
 _BRACKET = {
     "low_mm": "thickest that goes; 0: none did",
@@ -79,6 +94,7 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "no_leaks": "whether somebody looked for leaks and saw none",
         "counted": "rags and tools in and out, apart by a bar",
         "put_right": "what was put right after its end, with the figures struck, apart by a bar",
+        **_TYPED,
     },
     "valves": {
         **_SESSION,
@@ -100,6 +116,8 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "shim_found_measured_mm": "shim as found, by micrometer",
         "spread_least_mm": "blind repeats of what was left: at least so far apart",
         "spread_most_mm": "the same, at most; empty: not known",
+        **_TYPED,
+        **{f"{name}_in": f"{name}_mm where the blades are stamped in inches" for name in _GAPS},
     },
     "readings": {
         **_SESSION,
@@ -117,9 +135,14 @@ COLUMNS: dict[Kind, dict[str, str]] = {
         "struck": "whether it was struck out",
         "set_aside": "whether it stood alone against two",
         "counts": "whether it counts: not struck, set aside or blind, the crank position confirmed",
+        **_TYPED,
+        "blades_in": "the stamps of inch blades",
     },
 }
 """What each column of each kind of row means, in order."""
+
+_PLACES = 6
+"""Decimals of a figure that has no end; an inch gap of a metric blade has none."""
 
 FORMULA_NOTE = (
     "In CSV a text that a spreadsheet would take for a formula has an apostrophe set before it; "
@@ -137,7 +160,7 @@ def rows_of(kind: Kind, events: tuple[Event, ...], damage: str = "") -> Iterator
             yield {**shared, **_session(state, record, events, damage)}
         case "valves":
             for valve in record.valves:
-                yield {**shared, **_valve(state, valve)}
+                yield {**shared, **_in_inches(state, _valve(state, valve))}
         case "readings":
             at = {e.number: e.at.isoformat() for e in events}
             aside = {
@@ -149,15 +172,18 @@ def rows_of(kind: Kind, events: tuple[Event, ...], damage: str = "") -> Iterator
             for name, stage_name, taken in _every_reading(state):
                 alone = taken.reading.number in aside
                 row = _reading(stage_name, taken, at, alone=alone)
+                row = {**row, "blades_in": _inch_stamps(state, taken.reading.feeler)}
                 yield {**shared, "valve": name, **row}
 
 
 def csv_text(kind: Kind, rows: Iterable[Row]) -> str:
-    """The rows as CSV (RFC 4180, CRLF), every text quoted and harmless in a spreadsheet."""
+    """The rows as CSV (RFC 4180, CRLF), every text harmless in a spreadsheet."""
     names = list(COLUMNS[kind])
-    lines = [",".join(_quoted(name) for name in names)]
-    lines += [",".join(_cell(row.get(name)) for name in names) for row in rows]
-    return "".join(f"{line}\r\n" for line in lines)
+    text = StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(names)
+    writer.writerows([_cell(row.get(name)) for name in names] for row in rows)
+    return text.getvalue()
 
 
 def json_lines(kind: Kind, rows: Iterable[Row]) -> str:
@@ -195,7 +221,32 @@ def _shared(record: SessionRecord, damage: str) -> Row:
         "odometer_km": record.odometer_km,
         "hours_h": record.hours,
         "metal_degC": record.metal_c,
+        "date": record.started.date().isoformat(),
+        "odometer_mi": _typed(record.odometer_km, "mi"),
+        "metal_degF": _typed(record.metal_c, "F"),
     }
+
+
+def _typed(value: Fraction | None, unit: str) -> Fraction | None:
+    """The figure in the unit that it was typed in, if that is this one."""
+    told = None if value is None else as_typed(value, "")
+    return told[0] if told is not None and told[1] == unit else None
+
+
+def _in_inches(state: State, row: Row) -> Row:
+    """The row with its gaps in inches beside, where the blades are stamped so."""
+    if gap_unit(state.opened.blades) != "in":
+        return row
+    ends = {name: row.get(f"{name}_mm") for name in _GAPS}
+    inches = {
+        f"{n}_in": Fraction(v.nm, 25_400_000) for n, v in ends.items() if isinstance(v, Length)
+    }
+    return {**row, **inches}
+
+
+def _inch_stamps(state: State, feeler: Feeler) -> str | None:
+    unit = gap_unit(state.opened.blades)
+    return None if unit == "mm" else blade_label(feeler, inch=True)
 
 
 def _state(record: SessionRecord, damage: str) -> str:
@@ -317,26 +368,21 @@ def _cell(value: Value) -> str:
         case None:
             return ""
         case bool():
-            return _quoted("yes" if value else "no")
+            return "yes" if value else "no"
         case int():
             return str(value)
         case Fraction():
-            return number(value)
+            return number(value, _PLACES)
         case Length():
             return bare(value)
         case _:
-            return _quoted(no_formula(value))
-
-
-def _quoted(text: str) -> str:
-    doubled = text.replace('"', '""')
-    return f'"{doubled}"'
+            return no_formula(value)
 
 
 def _plain(value: Value) -> str | int | bool | float | None:
     match value:
         case Fraction():
-            return float(number(value))
+            return float(number(value, _PLACES))
         case Length():
             return value.in_mm
         case _:

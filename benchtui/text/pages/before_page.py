@@ -22,8 +22,9 @@ from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
 from benchtui.text.pages.engine_glance import watched_words
 from benchtui.text.quantities import measure
-from benchtui.text.quantities.show import bare, hours, temperature
+from benchtui.text.quantities.show import figure, hours, temperature
 from benchtui.text.words.blade_words import set_words
+from benchtui.text.words.stamped import sheet_unit
 
 STOOD = "overnight"
 """What stands in the metal line where no thermometer was held to it."""
@@ -96,7 +97,8 @@ def blades_told(sheet: Sheet, blades: BladeSet) -> tuple[bool, str]:
     """Whether the set makes every limit of this engine, and which it does not make."""
     found = reaches(blades, limits_of(sheet))
     leaves = set_words(blades).removeprefix(f"{blades.name}: ")
-    lacking = [bare(r.limit) for r in found if r.feeler is None]
+    unit = sheet_unit(sheet)
+    lacking = [figure(r.limit, unit) for r in found if r.feeler is None]
     if lacking:
         return False, f"none makes {', '.join(lacking)}; {leaves}"
     stacks = sum(r.leaves > 1 for r in found)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.due import Due, sentence
 from benchtui.domain.rule import DecisionRule
@@ -25,7 +25,7 @@ from benchtui.domain.sheet import Band
 from benchtui.text.pages.handover import handover_steps
 from benchtui.text.pages.sheet_page import OUTRANKED, source_words
 from benchtui.text.quantities import show
-from benchtui.text.quantities.show import bare, degrees, inert
+from benchtui.text.quantities.show import LengthUnit, bare, degrees, inert
 from benchtui.text.words.afterwards import (
     after_words,
     blind_words,
@@ -37,6 +37,7 @@ from benchtui.text.words.afterwards import (
 from benchtui.text.words.amendment_words import amended_lines
 from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.clock_words import clock_lines
+from benchtui.text.words.stamped import band_seen, gap_seen, gap_unit, reading_told
 from benchtui.text.words.torque_words import torque_told
 
 WIDTH = 78
@@ -77,10 +78,14 @@ class CardValve:
 
 HEADINGS = ("valve", "range", "found", "", "turned", "locked", "left", "")
 
-LEGEND = (
-    "Millimetres. 0.06-0.10: the first goes, the second refuses. locked: read = locked and "
-    "measured again, UNREAD = locked and not measured, SLACK = not locked."
-)
+KEY = {
+    "mm": "Millimetres. 0.06-0.10: the first goes, the second refuses.",
+    "in": "Inches. 0.002-0.004: the first goes, the second refuses.",
+    "thou": "Thou. 2-4: the first goes, the second refuses.",
+}
+"""What a bracket means, by the unit that it is told in."""
+
+LEGEND = "locked: read = locked and measured again, UNREAD = locked and not measured, SLACK = not locked."
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +103,7 @@ class Card:
     notes: tuple[str, ...]
     due: str
     amended: tuple[str, ...] = ()
+    unit: LengthUnit = "mm"
 
 
 def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> Card:
@@ -112,19 +118,26 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
     record = record_of(state)
     sheet = state.opened.sheet
     partial = (record.counts and not record.complete) or bool(damage)
+    unit = gap_unit(state.opened.blades)
     return Card(
         title=sheet.name,
         state=_state_words(record, damage),
         facts=tuple(_facts(state, record, events)),
-        valves=tuple(_card_valve(v) for v in record.valves),
-        struck=tuple(f"{v.name}: {reading}" for v in record.valves for reading in v.struck),
+        valves=tuple(_card_valve(v, unit) for v in record.valves),
+        struck=tuple(_told(v.name, v.struck, unit) for v in record.valves if v.struck),
         torques=tuple((t.what, torque_told(t), t.what in state.torques) for t in sheet.torques),
         missing=record.missing,
         handover=handover_steps(state) if partial else (),
         notes=(*record.notes, *clock_lines(events)),
         due=_due_words(due, partial=partial),
         amended=amended_lines(state),
+        unit=unit,
     )
+
+
+def _told(valve: str, readings: Sequence[Reading], unit: LengthUnit) -> str:
+    """``1E: 0.03 refuses, 0.05 free``."""
+    return f"{valve}: {', '.join(reading_told(r, unit) for r in readings)}"
 
 
 def _due_words(due: Due | None, *, partial: bool) -> str:
@@ -149,7 +162,7 @@ def _lines(card: Card) -> Iterator[str]:
         yield from _wrapped(text, f"{label:<{width}}  ")
     yield ""
     yield from _table(card.valves)
-    yield from _wrapped(LEGEND)
+    yield from _wrapped(f"{KEY[card.unit]} {LEGEND}")
     if card.struck:
         yield from _wrapped("; ".join(card.struck), "Struck readings  ")
     if card.torques:
@@ -208,6 +221,7 @@ def _facts(
     state: State, record: SessionRecord, events: Sequence[Event]
 ) -> Iterator[tuple[str, str]]:
     opened = state.opened
+    unit = gap_unit(opened.blades)
     yield "date", show.date(record.started.date())
     yield "by", record.who or "not given"
     meters = []
@@ -230,7 +244,7 @@ def _facts(
         ("micrometer", micrometer_words(state)),
         ("blind repeats", blind_words(state)),
         ("measured", measured_words(state)),
-        ("set aside", [f"{v.name}: {reading}" for v in record.valves for reading in v.set_aside]),
+        ("set aside", [_told(v.name, v.set_aside, unit) for v in record.valves if v.set_aside]),
     ):
         if told:
             yield label, "; ".join(told)
@@ -251,18 +265,18 @@ _RULES = {
 }
 
 
-def _card_valve(valve: ValveRecord) -> CardValve:
+def _card_valve(valve: ValveRecord, unit: LengthUnit) -> CardValve:
     untouched = not valve.touched and valve.found == valve.left
     left = valve.left
     return CardValve(
         name=valve.name,
         kind=valve.kind.value,
-        setting="none" if valve.setting is None else _band(valve.setting),
-        found=_bracket(valve.found),
+        setting="none" if valve.setting is None else band_seen(valve.setting, unit),
+        found=_bracket(valve.found, unit),
         found_verdict=_verdict(valve.found),
         turned=_turned(valve),
         after=_after(valve),
-        left="as found" if untouched and left is not None else _bracket(left),
+        left="as found" if untouched and left is not None else _bracket(left, unit),
         left_verdict="" if untouched else _verdict(left),
         band=valve.setting,
         found_bracket=None if valve.found is None else valve.found.bracket,
@@ -270,14 +284,10 @@ def _card_valve(valve: ValveRecord) -> CardValve:
     )
 
 
-def _band(band: Band) -> str:
-    return bare(band.low) if band.single else f"{bare(band.low)}-{bare(band.high)}"
-
-
-def _bracket(gauged: Gauged | None) -> str:
+def _bracket(gauged: Gauged | None, unit: LengthUnit) -> str:
     if gauged is None:
         return "not read"
-    return bracket_cell(gauged.bracket)
+    return bracket_cell(gauged.bracket, told=lambda end: gap_seen(end, unit))
 
 
 _SHORT = {

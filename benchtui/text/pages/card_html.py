@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from benchtui.text.pages.card import HEADINGS, Card
+from benchtui.text.pages.card import HEADINGS, KEY, Card
 from benchtui.text.pages.card_picture import axis, drawing, scale_end
 from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities.show import inert
@@ -29,7 +29,7 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 """What a browser may load for this page: nothing."""
 
 LEGEND = (
-    "Millimetres; 0.06-0.10: the first blade goes, the second refuses. Grey field: the range. "
+    "Grey field: the range. "
     "Outline above: as found. Filled bar below: as left. An arrow: open to that side. "
     "read: locked and measured again; UNREAD: locked and not measured; SLACK: not locked."
 )
@@ -93,7 +93,9 @@ def _lines(card: Card, wide: float) -> float:
     lists = [t for t in (card.missing, card.handover, card.notes) if t]
     headings = 1.6 * (len(lists) + bool(ticks))
     body = sum(long(texts, wide * 0.9) for texts in lists)
-    inline = long([LEGEND, card.due, OUTRANKED, card.state, "; ".join(card.struck)], wide)
+    inline = long(
+        [KEY[card.unit] + LEGEND, card.due, OUTRANKED, card.state, "; ".join(card.struck)], wide
+    )
     # A table row is taller than a line of type: it holds a drawing.
     rows = 1.4 * max(cells, len(card.valves)) + 2
     return 3.5 + long(facts, wide / 2.4) / 1.6 + rows + headings + body + inline + len(ticks) * 0.8
@@ -106,7 +108,7 @@ def _body(card: Card) -> Iterator[str]:
         yield f"<div><dt>{_safe(label)}</dt><dd>{_safe(text)}</dd></div>"
     yield "</dl><table>"
     yield from _rows(card)
-    yield f'</table><p class="small">{LEGEND}</p>'
+    yield f'</table><p class="small">{KEY[card.unit]} {LEGEND}</p>'
     if card.struck:
         yield f"<p><b>Struck readings</b> <s>{_safe('; '.join(card.struck))}</s></p>"
     if card.torques:
@@ -126,7 +128,7 @@ def _body(card: Card) -> Iterator[str]:
 def _rows(card: Card) -> Iterator[str]:
     end = scale_end(card.valves)
     heads = "".join(f"<th>{h}</th>" for h in HEADINGS)
-    yield f'<thead><tr>{heads}<th class="drawn">{axis(end)}</th></tr></thead><tbody>'
+    yield f'<thead><tr>{heads}<th class="drawn">{axis(end, card.unit)}</th></tr></thead><tbody>'
     for valve in card.valves:
         cells = "".join(_cell(cell) for cell in valve.cells)
         yield f"<tr>{cells}<td>{drawing(valve, end)}</td></tr>"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from benchtui.text.pages.card import HEADINGS, LEGEND, Card
+from benchtui.text.pages.card import HEADINGS, KEY, LEGEND, Card
 from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities.show import inert
 
@@ -37,7 +37,7 @@ def _lines(card: Card) -> Iterator[str]:
     yield _row(["---"] * len(HEADINGS), raw=True)
     for valve in card.valves:
         yield _row(valve.cells)
-    yield f"\n{plain(LEGEND)}\n"
+    yield f"\n{plain(f'{KEY[card.unit]} {LEGEND}')}\n"
     yield from _list("Struck readings", card.struck)
     if card.torques:
         yield "## Torques\n"

@@ -13,14 +13,18 @@ from html import escape
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.text.pages.card import CardValve
-from benchtui.text.quantities.show import inert, rounded
+from benchtui.text.quantities.show import LengthUnit, figure, inert, rounded
 
 WIDE, HIGH = 260, 20
 """Of one drawing, in its own units."""
 
-STEPS = tuple(
-    Length.mm(step) for step in ("0.01", "0.02", "0.05", "0.10", "0.20", "0.50", "1", "2", "5")
-)
+_STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+_LEAST: dict[LengthUnit, Length] = {
+    "mm": Length.um(10),
+    "in": Length.thou(1),
+    "thou": Length.thou(1),
+}
+"""The finest step of the scale; the others are so many of it."""
 MOST_TICKS = 8
 
 
@@ -36,16 +40,17 @@ def scale_end(valves: Sequence[CardValve]) -> Length:
     return largest.scaled(Fraction(11, 10))
 
 
-def axis(end: Length) -> str:
-    """The scale, in millimetres, as an SVG drawing."""
-    step = next((s for s in STEPS if end.nm <= s.nm * MOST_TICKS), STEPS[-1])
+def axis(end: Length, unit: LengthUnit = "mm") -> str:
+    """The scale as an SVG drawing."""
+    steps = [_LEAST[unit] * count for count in _STEPS]
+    step = next((s for s in steps if end.nm <= s.nm * MOST_TICKS), steps[-1])
     parts = []
     for count in range(1, end.nm // step.nm + 1):
         at = _x(step * count, end)
-        text = rounded(Fraction((step * count).nm, 10**6), 2)
+        text = figure(step * count, unit)
         parts.append(f'<path d="M{at} 14v6" class="line"/>')
         parts.append(f'<text x="{at}" y="11" text-anchor="middle">{text}</text>')
-    return _svg("scale in millimetres", parts)
+    return _svg(f"scale in {unit}", parts)
 
 
 def drawing(valve: CardValve, end: Length) -> str:

@@ -11,9 +11,10 @@ from benchtui.domain.history.glance import EngineGlance, Watched
 from benchtui.domain.session.whole.left_open import LeftOpen
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import AdjusterKind, Source
-from benchtui.text.quantities.show import bare, date, distance, hours, stamps
+from benchtui.text.quantities.show import date, distance, figure, hours
 from benchtui.text.words.due_words import due_line
 from benchtui.text.words.history_words import ending_words
+from benchtui.text.words.stamped import blade_label, inch_set, sheet_unit
 
 Line = tuple[str, str]
 """A word for the margin, and what is to be said."""
@@ -121,7 +122,8 @@ def _to_hand(glance: EngineGlance) -> str:
     if glance.blades is None:
         return f"no sound set of blades; {work}"
     if not glance.own_blades and glance.last is None:
-        wanted = " ".join(bare(limit) for limit in limits_of(glance.sheet))
+        unit = sheet_unit(glance.sheet)
+        wanted = " ".join(figure(limit, unit) for limit in limits_of(glance.sheet))
         return f"blades of {wanted}, or near them: A tells which are in your box; {work}"
     return f"{glance.blades.name}: {limit_blades(glance)}; {work}"
 
@@ -131,6 +133,8 @@ def limit_blades(glance: EngineGlance) -> str:
     if glance.blades is None:
         return ""
     found = reaches(glance.blades, limits_of(glance.sheet))
-    have = " ".join(stamps(r.feeler) for r in found if r.feeler is not None)
-    lack = ", ".join(bare(r.limit) for r in found if r.feeler is None)
+    inch = inch_set(glance.blades)
+    have = " ".join(blade_label(r.feeler, inch=inch) for r in found if r.feeler is not None)
+    unit = sheet_unit(glance.sheet)
+    lack = ", ".join(figure(r.limit, unit) for r in found if r.feeler is None)
     return f"{have}{', ' if have and lack else ''}{f'none makes {lack}' if lack else ''}"

@@ -13,6 +13,7 @@ from benchtui.domain.crank import Plan, Stop, decompressor_words, look_words, pl
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.whole.next_stop import signs_of
 from benchtui.domain.sheet import AdjusterKind, Interval, Sheet, setting_range
+from benchtui.domain.typed import as_typed
 from benchtui.text.pages.form_valves import measured_again, stop_valves
 from benchtui.text.pages.sheet_page import OUTRANKED, source_words
 from benchtui.text.quantities import show
@@ -27,7 +28,7 @@ TWO_PAGES = 120
 HOW = (
     "Fill it in by hand. To store it, type what you wrote over the dots, take away the # in front of "
     "each line that you used, and play it: benchtui replay FILE --keep. Lines with a # count for "
-    "nothing; any may be written again. Lengths are millimetres unless they carry a unit (3 thou). "
+    "nothing; any may be written again. A length without a unit is taken as millimetres. "
     "A blade answers free, drag, refuses or forced."
 )
 
@@ -71,7 +72,8 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
     yield "#who ..............................."
     yield from _usage(sheet.interval)
     yield from said(_metal(sheet))
-    yield "#metal ..... C"
+    limit = sheet.clearances.metal_below or sheet.clearances.metal_above
+    yield f"#metal ..... {'C' if limit is None else as_typed(limit, 'C')[1]}"
     yield "#stood ..... h"
     yield from said(f"Blades: {', '.join(stamp(leaf.marked) for leaf in blades.leaves)}")
     if any(setting_range(sheet, v) is None for v in sheet.layout.valves):
@@ -101,7 +103,8 @@ def _usage(interval: Interval | None) -> Iterator[str]:
     by_km = any(i.distance_km is not None for i in every)
     by_hours = any(i.hours is not None for i in every)
     if by_km or not by_hours:
-        yield "#odometer .......... km"
+        far = next((i.distance_km for i in every if i.distance_km is not None), None)
+        yield f"#odometer .......... {'km' if far is None else as_typed(far, 'km')[1]}"
     if by_hours or not by_km:
         yield "#hours .........."
 

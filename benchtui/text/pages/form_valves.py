@@ -11,6 +11,7 @@ from benchtui.domain.session.evidence.pairs import pair_of
 from benchtui.domain.sheet import AdjusterKind, GapRole, Sheet, Valve, setting_range
 from benchtui.text.quantities import show
 from benchtui.text.words.form_words import ANSWER, BLADE, NAME, Room, said, stamp
+from benchtui.text.words.stamped import band_told
 
 AGAIN = "measure again, always"
 
@@ -56,7 +57,7 @@ def _found(sheet: Sheet, valve: Valve, blades: BladeSet, room: Room) -> Iterator
     wanted = 2 if room is Room.LEAST or not limits else 3
     lines += [_blank(valve.name)] * (wanted - len(limits))
     role = " closer" if valve.role is GapRole.CLOSER else ""
-    lines[0] += f"     # {valve.kind.value}{role}: {band}"
+    lines[0] += f"     # {valve.kind.value}{role}: {band_told(band)}"
     yield from lines
     pair = pair_of(sheet, valve)
     if pair is not None and pair[0] == valve:

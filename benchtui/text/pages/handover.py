@@ -20,6 +20,7 @@ from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.evidence_words import seen_words
+from benchtui.text.words.stamped import inch_set, printed
 from benchtui.text.words.told import told_of
 
 CONFIRM = "Confirm it by two pieces of evidence."
@@ -138,6 +139,8 @@ def _after(state: State) -> Iterator[str]:
     if AfterStep.TURNED_OVER not in state.after:
         yield "Turn the engine over twice by hand, forward only."
     if spot is not None and not any(valve.spot for valve in state.valves.values()):
-        yield f"Spot-check {spot.valve}: {spot.wanted} ({spot.why})."
+        inch = inch_set(state.opened.blades)
+        wanted, why = (printed(t, inch=inch) for t in (spot.wanted, spot.why))
+        yield f"Spot-check {spot.valve}: {wanted} ({why})."
     if AfterStep.FIRST_RUN not in state.after:
         yield "First run, when everything is counted out and every torque is done; then look for leaks."

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from textwrap import wrap
 
 from benchtui.domain.crank import from_dead_centre
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.sheet import (
     AdjusterKind,
-    Band,
     Clearances,
     Condition,
     GapRole,
@@ -20,13 +18,17 @@ from benchtui.domain.sheet import (
     Source,
 )
 from benchtui.text.quantities import show
-from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.show import LengthUnit, inert
 from benchtui.text.reading.sheet_warnings import warnings_of
+from benchtui.text.words.stamped import band_told, printed_unit, sheet_unit
 from benchtui.text.words.torque_words import torque_told
 
 OUTRANKED = (
     "The manufacturer's manual and local rules outrank this page; in doubt, a qualified mechanic."
 )
+
+_SEEN: dict[LengthUnit, int] = {"mm": 3, "in": 4, "thou": 1}
+"""Decimals at which a gap that was reckoned is told."""
 
 PAGE = 96
 """Columns of a page; what is longer goes on below itself."""
@@ -34,12 +36,13 @@ PAGE = 96
 
 def sheet_page(sheet: Sheet, columns: int = PAGE) -> str:
     """The whole sheet in words; texts from the file are made harmless for a terminal."""
+    unit = sheet_unit(sheet)
     rows = [
         ("engine", f"{sheet.name} ({sheet.key})"),
         ("figures", source_words(sheet.source)),
         *_layout(sheet),
         *_clearances(sheet.clearances),
-        *_adjuster(sheet),
+        *_adjuster(sheet, unit),
         *_timing(sheet),
         *(("torque", f"{t.what}: {torque_told(t)}") for t in sheet.torques),
         ("check every", interval_words(sheet.interval)),
@@ -118,12 +121,13 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
         alone = ", one figure, no tolerance printed" if band.single else ""
         yield (
             "clearance",
-            f"{gap} {band} ({_thou(band)} thou){alone}",
+            f"{gap} {band_told(band)}{alone}",
         )
     for kind, _, band in clearances.service:
-        yield "service limits", f"{kind.value} {band}"
-    if clearances.owner_band is not None:
-        yield "own band", f"{clearances.owner_band} either side, the owner's own"
+        yield "service limits", f"{kind.value} {band_told(band)}"
+    own = clearances.owner_band
+    if own is not None:
+        yield "own band", f"{show.length(own, printed_unit([own]))} either side, the owner's own"
     if clearances.rule is not None:
         yield "in range is", rule_in_words(clearances.rule)
     if not clearances.printed:
@@ -138,12 +142,7 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
     yield "measured", ", ".join(metal)
 
 
-def _thou(band: Band) -> str:
-    low, high = (show.rounded(Fraction(end.nm, 25_400), 1) for end in (band.low, band.high))
-    return low if band.single else f"{low} to {high}"
-
-
-def _adjuster(sheet: Sheet) -> Iterator[tuple[str, str]]:
+def _adjuster(sheet: Sheet, unit: LengthUnit) -> Iterator[tuple[str, str]]:
     adjuster = sheet.adjuster
     words = [adjuster.kind.value]
     if adjuster.turned:
@@ -151,14 +150,14 @@ def _adjuster(sheet: Sheet) -> Iterator[tuple[str, str]]:
         if adjuster.thread:
             words.append(adjuster.thread)
         if adjuster.pitch is not None:
-            words.append(f"pitch {adjuster.pitch}")
+            words.append(f"pitch {show.length(adjuster.pitch, unit)}")
         if adjuster.at is ScrewEnd.PUSHROD:
             words.append(f"lever ratio {show.number(adjuster.ratio)}")
         hand = "left-hand thread, " if adjuster.left_hand else ""
         words.append(f"{hand}{adjuster.closes.value} closes the gap")
         if adjuster.pitch is not None:
             moved = adjuster.pitch.scaled(adjuster.lever / 4)
-            words.append(f"a quarter turn moves the gap by {show.length(moved, places=3)}")
+            words.append(f"a quarter turn moves the gap by {show.length(moved, unit, _SEEN[unit])}")
     if adjuster.bridged:
         words.append("one adjuster serves two valves through a bridge")
     yield "adjuster", ", ".join(words)

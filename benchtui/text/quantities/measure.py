@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
+from benchtui.domain.typed import Typed
 from benchtui.text.quantities.units import DEFINITIONS
 
 if TYPE_CHECKING:
@@ -43,6 +44,8 @@ class _Kind:
     high: Fraction
     wanted: str
     signed: bool = False
+    kept: str = ""
+    """Another unit that a figure typed in it is shown in again."""
     large: bool = False
     """Whether a point before three digits may part thousands as well: nobody reads thousandths."""
 
@@ -57,6 +60,7 @@ _TEMPERATURE = _Kind(
     Fraction(400),
     "a temperature with its unit, as in 19 C or 66 F",
     signed=True,
+    kept="F",
 )
 _HOURS = _Kind(
     "h", Fraction(0), Fraction(1_000_000), "hours with their unit, as in 4 h", large=True
@@ -66,6 +70,7 @@ _DISTANCE = _Kind(
     Fraction(0),
     Fraction(10_000_000),
     "a distance with its unit, as in 5000 km or 3100 mi",
+    kept="mi",
     large=True,
 )
 _TORQUE = _Kind(
@@ -230,6 +235,8 @@ def _read(text: str, kind: _Kind, *, bare: str | None = None) -> Fraction:
     if not kind.low <= result <= kind.high:
         limits = f"between {kind.low} and {kind.high} {kind.unit}"
         raise FaultyQuantity(f"{quoted(text)}, beyond all reason", f"{kind.wanted}, {limits}")
+    if kind.kept and _affine(unit, kind.kept) == (Fraction(1), Fraction(0)):
+        return Typed(result, kind.kept)
     return result
 
 

@@ -13,11 +13,11 @@ from typing import Literal
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.length import NM_PER_INCH, NM_PER_MM, Length
+from benchtui.domain.typed import as_typed
 from benchtui.text.quantities import measure
 
 LengthUnit = Literal["mm", "thou", "in"]
 TorqueUnit = Literal["N m", "lbf ft", "lbf in"]
-DistanceUnit = Literal["km", "mi"]
 
 _NM_PER = {"mm": NM_PER_MM, "thou": NM_PER_INCH // 1000, "in": NM_PER_INCH}
 _LEAST_PLACES = {"mm": 2, "thou": 0, "in": 3}
@@ -176,9 +176,9 @@ def short_date(day: dt.date) -> str:
     return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
 
 
-def distance(km: Fraction, unit: DistanceUnit = "km") -> str:
-    """``12 400 km``: whole units, thousands apart by a space."""
-    value = km if unit == "km" else measure.converted(km, "km", "mi")
+def distance(km: Fraction) -> str:
+    """``12 400 km``, ``3 100 mi``, as it was typed: whole units, thousands apart by a space."""
+    value, unit = as_typed(km, "km")
     return f"{_grouped(rounded(value, 0))} {unit}"
 
 
@@ -193,9 +193,9 @@ def _grouped(figures: str) -> str:
 
 
 def temperature(celsius: Fraction) -> str:
-    """``19 C (66 F)``, the Celsius figure with one decimal where it needs one."""
-    fahrenheit = celsius * 9 / 5 + 32
-    return f"{rounded(celsius, 1).removesuffix('.0')} C ({rounded(fahrenheit, 0)} F)"
+    """``19 C``, ``66 F``, as it was typed, with one decimal where it needs one."""
+    value, unit = as_typed(celsius, "C")
+    return f"{rounded(value, 1).removesuffix('.0')} {unit}"
 
 
 WHOLE_TORQUE = 20

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from benchtui.domain.gauging.bracket import Reading
 from benchtui.domain.session.facts.events import (
     AfterStep,
     Event,
@@ -20,7 +19,8 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.blind_repeat import repeated
-from benchtui.text.quantities.show import bare, length, number, stamps
+from benchtui.text.quantities.show import bare, length, number
+from benchtui.text.words.stamped import gap_unit, reading_told
 
 _STEPS = {
     AfterStep.TURNED_OVER: ("turned over by hand", "turning over"),
@@ -60,10 +60,12 @@ def crank_words(events: Iterable[Event]) -> tuple[str, ...]:
 def spot_words(state: State) -> tuple[str, ...]:
     """Each spot-check that still holds, or that sent a valve back: ``1E 0.09 drag, fits``."""
     told = []
+    unit = gap_unit(state.opened.blades)
     for name, valve in state.valves.items():
         again = valve.current.kind is StageKind.AGAIN
-        told += [f"{name} {_tried(r)}, fits" for r in valve.spot]
-        told += [f"{name} {_tried(valve.current.taken[0].reading)}, did not fit"] if again else []
+        told += [f"{name} {reading_told(r, unit)}, fits" for r in valve.spot]
+        if again:
+            told.append(f"{name} {reading_told(valve.current.taken[0].reading, unit)}, did not fit")
     return tuple(told)
 
 
@@ -107,15 +109,12 @@ def measured_words(state: State) -> tuple[str, ...]:
 def blind_words(state: State) -> tuple[str, ...]:
     """``1E at least 0.01 mm apart``: how far apart blind repeats of one gap have lain."""
     told = []
+    unit = gap_unit(state.opened.blades)
     for name in state.valves:
         found = repeated(state, name)
         if found is None:
             continue
         least, most = found.spread.least, found.spread.most
-        apart = f"at least {length(least)} apart" if least else "no spread seen"
-        told.append(f"{name} {apart}" + ("" if most is None else f", at most {length(most)}"))
+        apart = f"at least {length(least, unit)} apart" if least else "no spread seen"
+        told.append(f"{name} {apart}" + ("" if most is None else f", at most {length(most, unit)}"))
     return tuple(told)
-
-
-def _tried(reading: Reading) -> str:
-    return f"{stamps(reading.feeler)} {reading.answer.value}"

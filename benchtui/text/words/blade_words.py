@@ -9,6 +9,7 @@ from benchtui.domain.errors import Fault
 from benchtui.domain.history.suspects import Suspect
 from benchtui.domain.length import Length
 from benchtui.text.quantities.show import figure, length
+from benchtui.text.words.stamped import gap_unit
 
 HEADING = f"{'stamped mm':>11} {'thou':>6} {'measured mm':>12} {'error mm':>9}"
 
@@ -17,7 +18,8 @@ def set_words(blades: BladeSet) -> str:
     """``Fine metric set: 11 leaves, 0.03 to 0.20 mm``."""
     thinnest, thickest = blades.leaves[0].thickness, blades.leaves[-1].thickness
     count = "1 leaf" if len(blades.leaves) == 1 else f"{len(blades.leaves)} leaves"
-    return f"{blades.name}: {count}, {figure(thinnest)} to {length(thickest)}"
+    unit = gap_unit(blades)
+    return f"{blades.name}: {count}, {figure(thinnest, unit)} to {length(thickest, unit)}"
 
 
 def leaf_lines(blades: BladeSet) -> tuple[str, ...]:

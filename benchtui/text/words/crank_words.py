@@ -28,6 +28,7 @@ from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.next_stop import Ahead, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
+from benchtui.text.words.stamped import inch_set, printed
 
 AUTHORITIES = {
     Authority.PRINTED: "the manual's own table, which outranks the timing",
@@ -124,7 +125,11 @@ def step_words(state: State, step: object) -> str:
             return f"{degrees(nearest.forward)} degrees on to {nearest.stop.at}."
         case TickAfterStep(AfterStep.TURNED_OVER):
             spot = riskiest(state)
-            return "" if spot is None else f"Spot-check {spot.valve}: {spot.wanted}; {spot.why}."
+            if spot is None:
+                return ""
+            inch = inch_set(state.opened.blades)
+            wanted, why = (printed(t, inch=inch) for t in (spot.wanted, spot.why))
+            return f"Spot-check {spot.valve}: {wanted}; {why}."
         case _:
             return ""
 

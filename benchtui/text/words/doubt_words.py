@@ -39,5 +39,4 @@ def _read(meter: Meter, usage: Usage) -> str:
 
 
 def _figure(meter: Meter, value: Fraction) -> str:
-    whole = Fraction(round(value))
-    return distance(whole) if meter is Meter.KM else hours(whole)
+    return distance(value) if meter is Meter.KM else hours(Fraction(round(value)))

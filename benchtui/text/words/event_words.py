@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import assert_never
 
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Measured
 from benchtui.domain.session.facts.events import (
     AfterStepDone,
@@ -53,6 +54,7 @@ from benchtui.domain.session.facts.events import (
 from benchtui.text.quantities.show import angle, distance, hours, length, temperature
 from benchtui.text.words.amendment_words import changes
 from benchtui.text.words.evidence_words import seen_words
+from benchtui.text.words.stamped import blade_both
 
 _CRANK = {
     Crank.UNMOVED: "the crank has not moved",
@@ -112,7 +114,7 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"Crank turned forward {angle(degrees)}"
         case ReadingTaken(valve, feeler, answer, forced):
             by_force = " (went only by force)" if forced else ""
-            return f"{valve}: {feeler} {answer.value}{by_force}"
+            return f"{valve}: {_blade(feeler)} {answer.value}{by_force}"
         case ClearanceMeasured(valve, value, error):
             return f"{valve}: {Measured(value, error)}"
         case ReadingStruck(number):
@@ -122,7 +124,7 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
         case ScrewTurned(valve, way, degrees):
             return f"{valve}: locknut slack, screw turned {way.value} {angle(degrees, 1)}"
         case ScrewSetOn(valve, feeler):
-            return f"{valve}: locknut slack, screw set to a light drag on {feeler}"
+            return f"{valve}: locknut slack, screw set to a light drag on {_blade(feeler)}"
         case WayChosen(by_blade):
             return f"This engine is set {'on a blade held in' if by_blade else 'by degrees'}"
         case LookedOver(valve):
@@ -143,7 +145,7 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"{valve}: wound to zero, then backed off {angle(degrees, 1)} for the pad test"
         case WholePlayRead(valve, feeler, answer, forced):
             by_force = " (went only by force)" if forced else ""
-            return f"{valve}: whole free play, {feeler} {answer.value}{by_force}"
+            return f"{valve}: whole free play, {_blade(feeler)} {answer.value}{by_force}"
         case ItemCounted(item, count, inwards):
             return f"Counted {'in' if inwards else 'out'}: {count} x {item}"
         case TorqueDone(what):
@@ -152,7 +154,7 @@ def event_words(fact: Fact, earlier: dict[int, Fact] | None = None) -> str:  # n
             return f"Done: {step.meaning}"
         case SpotChecked(valve, feeler, answer, fits):
             so = "fits what was left" if fits else "does not fit what was left: measure afresh"
-            return f"Spot-check, {valve}: {feeler} {answer.value}; {so}"
+            return f"Spot-check, {valve}: {_blade(feeler)} {answer.value}; {so}"
         case RepeatBegun(valve):
             return f"{valve}: blind repeat begun; what is read in it is kept apart"
         case RepeatEnded(valve):
@@ -218,3 +220,9 @@ def _position(fact: PositionConfirmed) -> str:
 def _which(number: int, known: dict[int, Fact]) -> str:
     past = known.get(number)
     return f"step {number}" if past is None else event_words(past, known)
+
+
+def _blade(feeler: Feeler) -> str:
+    """``0.08 mm``, ``0.003 in``, as it is stamped."""
+    stamped = blade_both(feeler, inch=False)
+    return f"{stamped} mm" if stamped == feeler.bare else stamped

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from benchtui.domain.blades import BladeSet, Feeler
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.length import Length
 from benchtui.domain.sentence import Part, Sentence
+from benchtui.domain.sheet import Band, Sheet
 from benchtui.text.quantities.measure import FaultyQuantity
-from benchtui.text.quantities.show import LengthUnit, bare, figure, length
+from benchtui.text.quantities.show import LengthUnit, bare, figure, length, seen
 from benchtui.text.reading.script import marks_of
 from benchtui.text.words.bracket_words import bracket_words
 
@@ -31,6 +32,47 @@ def inch_stamp(length: Length) -> bool:
 def inch_set(blades: BladeSet) -> bool:
     """Whether most leaves of the set are stamped in inches."""
     return 2 * sum(inch_stamp(leaf.marked) for leaf in blades.leaves) > len(blades.leaves)
+
+
+def gap_unit(blades: BladeSet) -> LengthUnit:
+    """The unit in which gaps are told that this set measured: that of its stamps."""
+    return "in" if inch_set(blades) else "mm"
+
+
+def gap_seen(length: Length, unit: LengthUnit) -> str:
+    """A gap for the eye, without its unit: three decimals of a millimetre at most, five of an inch."""
+    return seen(length) if unit == "mm" else figure(length, unit)
+
+
+def band_unit(band: Band) -> LengthUnit:
+    """The unit in which a sheet prints this range: inches where it is round in them and not in mm."""
+    ends = (band.low, band.high)
+    inch = any(map(inch_stamp, ends)) and not any(end.nm % _TENTH_THOU.nm for end in ends)
+    return "in" if inch else "mm"
+
+
+def band_seen(band: Band, unit: LengthUnit) -> str:
+    """``0.06-0.10``: a range as its sheet prints it, with its unit where that is not ``unit``."""
+    ends, own = (band.low,) if band.single else (band.low, band.high), band_unit(band)
+    words = "-".join(figure(end, own) for end in ends)
+    return words if own == unit else f"{words} {own}"
+
+
+def sheet_unit(sheet: Sheet) -> LengthUnit:
+    """The unit in which a sheet prints its clearances."""
+    bands = [band for _, _, band in sheet.clearances.printed]
+    return printed_unit(end for band in bands for end in (band.low, band.high))
+
+
+def band_told(band: Band) -> str:
+    """``0.06 to 0.10 mm``, ``0.003 to 0.005 in``, as its sheet prints it."""
+    ends, own = (band.low,) if band.single else (band.low, band.high), band_unit(band)
+    return f"{' to '.join(figure(end, own) for end in ends)} {own}"
+
+
+def reading_told(reading: Reading, unit: LengthUnit) -> str:
+    """``0.08 refuses``, ``0.003 refuses``: a blade as it is stamped, and its answer."""
+    return f"{blade_label(reading.feeler, inch=unit == 'in')} {reading.answer.value}"
 
 
 def printed_unit(figures: Iterable[Length]) -> LengthUnit:
@@ -73,18 +115,18 @@ def blade_label(feeler: Feeler, *, inch: bool) -> str:
 
 
 def blade_both(feeler: Feeler, *, inch: bool) -> str:
-    """As stamped, and in mm where that is another figure: ``0.010 in (0.254 mm)``, ``0.10``."""
+    """As stamped: ``0.010 in``, ``0.10``; each with its unit in a stack of both kinds of leaves."""
     units = units_of(feeler, inch=inch)
     if units == {"mm"}:
         return feeler.bare
     if units == {"in"}:
-        return f"{'+'.join(figure(m, 'in') for m in reversed(feeler.marks))} in ({feeler})"
+        return f"{'+'.join(figure(m, 'in') for m in reversed(feeler.marks))} in"
     each = (f"{figure(m, u)} {u}" for m in reversed(feeler.marks) for u in [unit_of(m, inch=inch)])
-    return f"{'+'.join(each)} ({feeler})"
+    return "+".join(each)
 
 
 def bracket_both(bracket: Bracket, *, inch: bool) -> str:
-    """``0.05 goes, 0.06 refuses``; beside an inch set with its units, and millimetres after it."""
+    """``0.05 goes, 0.06 refuses``; beside an inch set with its unit."""
     measured = bracket.measured
     told = (bracket.low, bracket.high) if measured is None else (measured.value,)
     ends = [end for end in told if end]
@@ -92,8 +134,13 @@ def bracket_both(bracket: Bracket, *, inch: bool) -> str:
         return bracket_words(bracket)
     if any(unit_of(end, inch=True) != "in" for end in ends):
         return bracket.told(length)
-    both = " and ".join(end.bare for end in ends)
-    return f"{bracket.told(lambda end: length(end, 'in'))} ({both} mm)"
+    return bracket.told(lambda end: length(end, "in"))
+
+
+def bracket_stamped(bracket: Bracket) -> str:
+    """``0.05 goes, 0.06 refuses``, ``0.003 in goes, 0.004 in refuses``, where the set is not at hand."""
+    ends = [end for end in (bracket.low, bracket.high) if end]
+    return bracket_both(bracket, inch=any(map(inch_stamp, ends)))
 
 
 def told(why: str, feeler: Feeler, *, inch: bool) -> str:

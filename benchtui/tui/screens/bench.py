@@ -27,7 +27,7 @@ from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
 from benchtui.domain.session.whole.next_valve import next_valve, onward
-from benchtui.text.quantities.show import degrees, inert
+from benchtui.text.quantities.show import degrees, inert, temperature
 from benchtui.text.words.heard_words import heard_words
 from benchtui.text.words.stamped import inch_set
 from benchtui.text.words.told import told, told_of
@@ -125,7 +125,7 @@ class BenchScreen(WorkScreen):
         else:
             parts.append("crank position not confirmed")
         if state.particulars.metal_c is not None:
-            parts.append(f"metal {float(round(state.particulars.metal_c, 1)):g} C")
+            parts.append(f"metal {temperature(state.particulars.metal_c)}")
         return "  ".join(parts)
 
     def caution_text(self) -> str:

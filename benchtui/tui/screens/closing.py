@@ -25,6 +25,7 @@ from benchtui.domain.session.whole.completeness import missing, unticked, work_l
 from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
 from benchtui.domain.work_steps import work_lines
 from benchtui.text.reading.counts import read_counts
+from benchtui.text.words.stamped import inch_set, printed
 from benchtui.text.words.told import told_of
 from benchtui.text.words.torque_words import torque_told
 from benchtui.tui.ask import Choose
@@ -129,7 +130,9 @@ class ClosingScreen(TableScreen):
         if checked:
             fits = f"spot-check of {', '.join(checked)} fits what was left"
             return [(f"{_SPOT}:", "done", fits, "")]
-        return [(f"{_SPOT}:", "to do", f"spot-check {spot.valve}: {spot.wanted}", spot.why)]
+        inch = inch_set(self.state.opened.blades)
+        wanted, why = (printed(t, inch=inch) for t in (spot.wanted, spot.why))
+        return [(f"{_SPOT}:", "to do", f"spot-check {spot.valve}: {wanted}", why)]
 
     def action_tick(self) -> None:
         """This line is done, or is to be done now."""

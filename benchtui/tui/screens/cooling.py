@@ -15,7 +15,7 @@ from benchtui.domain.cooling import ASSUMED, cold_in, cold_words
 from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities import measure
-from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.show import inert, temperature
 
 _LINES = (
     ("first", "Metal, first reading", "as in 62 C"),
@@ -54,7 +54,7 @@ class CoolingScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """The questions, then what comes of them."""
         limit = self._sheet.clearances.metal_below
-        wanted = "no limit on its sheet" if limit is None else f"below {float(round(limit, 1)):g} C"
+        wanted = "no limit on its sheet" if limit is None else f"below {temperature(limit)}"
         with Vertical(classes="dialog form"):
             yield Static(inert(f"When will it be cold ({wanted})?"), markup=False, classes="strong")
             for id_, label, hint in _LINES:

@@ -197,7 +197,7 @@ def test_a_shim_engines_form_tells_found_spare_and_fitted_shims() -> None:
         (MM_285, Length.mm("2.84")),
         (Length.mm("2.60"), None),
     ]
-    assert spot_words(state) == (f"{tight} 0.2032 free, fits",)  # 8 thou
+    assert spot_words(state) == (f"{tight} 0.008 free, fits",)
     assert state.after == set(AfterStep)
 
 

@@ -24,9 +24,10 @@ def test_no_line_is_wider_than_asked(workshop: Workshop, engine: str, columns: i
     assert max(len(line) for line in page.splitlines()) <= columns
 
 
-def test_a_single_figure_is_one_figure_in_thou_too(workshop: Workshop) -> None:
-    """0.1 mm is 3.9 thou (25.4 um each): once, not as a range of nothing."""
+def test_a_single_figure_is_one_figure_in_the_sheets_own_unit(workshop: Workshop) -> None:
+    """Once, not as a range of nothing, and not in inches where it is printed in millimetres."""
     page = sheet_page(workshop.sheet("slip-winch"))
     assert "one figure" in page
-    assert " to 3.9 thou" not in page
-    assert "3.9 thou" in page
+    assert " to 0.10" not in page
+    assert "0.10 mm" in page
+    assert "thou" not in page

@@ -28,9 +28,9 @@ READ = ev.ReadingTaken("1E", Feeler((LEAF,)), Answer.REFUSES)
 WORDS: tuple[tuple[ev.Fact, str], ...] = (
     (
         ev.Opened("s", PUMP, "fine", SET, TOLD),
-        "Session opened: Quay pump, blades Fine; 12 400 km, 310 h, metal 19 C (66 F), M.",
+        "Session opened: Quay pump, blades Fine; 12 400 km, 310 h, metal 19 C, M.",
     ),
-    (ev.ParticularsEntered(ev.Particulars(metal_c=Fraction(30))), "Entered: metal 30 C (86 F)"),
+    (ev.ParticularsEntered(ev.Particulars(metal_c=Fraction(30))), "Entered: metal 30 C"),
     (ev.RuleChosen(DecisionRule.PROVED), "Decision rule chosen: proved"),
     (
         ev.BandChosen(Length.mm("0.02")),
@@ -117,7 +117,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         ev.Corrected("the year", day=date(2026, 5, 1), particulars=TOLD, sheet=PUMP),
         (
             "Put right: day 1 May 2026, engine Quay pump, odometer 12 400 km, hour meter 310 h, "
-            "metal 19 C (66 F), who M.: the year"
+            "metal 19 C, who M.: the year"
         ),
     ),
     (ev.SetAside("wrong engine"), "Set aside, it counts for nothing: wrong engine"),

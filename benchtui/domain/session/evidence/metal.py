@@ -21,6 +21,7 @@ from benchtui.domain.session.facts.metal_standing import (
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.sheet import Clearances, Condition
+from benchtui.domain.typed import like, temperature_words
 
 OVERNIGHT = Fraction(8)
 """Hours that count as cold where the sheet names none: "stood overnight" (common practice)."""
@@ -98,8 +99,8 @@ def touched_in_wrong_metal(state: State, name: str) -> MetalStanding | None:
 def bounds_wanted(standing: MetalStanding) -> str:
     """``below 35 C``, ``above 60 C`` or both; empty where the sheet prints no figure."""
     below, above = standing.below, standing.above
-    bounds = [f"below {_figure(below)} C"] if below is not None else []
-    bounds += [f"above {_figure(above)} C"] if above is not None else []
+    bounds = [f"below {_beside(below, standing)}"] if below is not None else []
+    bounds += [f"above {_beside(above, standing)}"] if above is not None else []
     return " and ".join(bounds)
 
 
@@ -114,13 +115,15 @@ def metal_words(standing: MetalStanding) -> str:
         case MetalKind.NOT_TOLD:
             return _not_told(standing)
         case MetalKind.TOO_WARM:
-            limit = "cold" if standing.below is None else f"below {_figure(standing.below)} C"
+            limit = (
+                "cold" if standing.below is None else f"below {_beside(standing.below, standing)}"
+            )
             return f"{how_warm(standing)}: wait until it is {limit}"
         case MetalKind.TOO_COOL:
             limit = (
                 "to running heat"
                 if standing.above is None
-                else f"above {_figure(standing.above)} C"
+                else f"above {_beside(standing.above, standing)}"
             )
             how = "run it up" if standing.hot_set else "warm it"
             return f"{how_warm(standing)}: {how} {limit}"
@@ -130,7 +133,7 @@ def how_warm(standing: MetalStanding) -> str:
     """``62 C, too warm``, ``stood 2 h of 6 h, too warm``, ``at running heat, too warm``."""
     wrong = standing.kind.value
     if standing.by is MetalBy.FIGURE and standing.metal_c is not None:
-        return f"{_figure(standing.metal_c)} C, {wrong}"
+        return f"{temperature_words(standing.metal_c)}, {wrong}"
     if standing.by is MetalBy.STOOD:
         return f"{_hours(standing)}, {wrong}"
     return f"{'not at' if standing.hot_set else 'at'} running heat, {wrong}"
@@ -191,6 +194,12 @@ def _stood_wanted(clearances: Clearances) -> Fraction | None:
 def _stale(clearances: Clearances, told_ago: timedelta | None) -> bool:
     lasts = clearances.heat_lasts
     return told_ago is not None and lasts is not None and told_ago > timedelta(minutes=float(lasts))
+
+
+def _beside(limit: Fraction, standing: MetalStanding) -> str:
+    """A limit of the sheet in the unit in which the metal was told, for the two are compared."""
+    told = standing.metal_c
+    return temperature_words(limit if told is None else like(Fraction(limit), told))
 
 
 def _figure(value: Fraction) -> str:

@@ -11,6 +11,7 @@ from benchtui.domain.session.evidence.metal import (
 )
 from benchtui.domain.session.facts.metal_standing import MetalKind, MetalStanding
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.typed import temperature_words
 
 UNREAD = (
     "This sheet's figures were read only once: read each again in the manual before a screw is "
@@ -59,4 +60,4 @@ def _as_wanted(metal: MetalStanding) -> str:
     """The temperature told, which is as the sheet asks."""
     if metal.metal_c is None:
         raise ValueError("only a temperature is told as wanted")
-    return f"metal at {float(round(metal.metal_c, 1)):g} C, as it wants"
+    return f"metal at {temperature_words(metal.metal_c)}, as it wants"

@@ -9,6 +9,7 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
 from benchtui.domain.gauging.verdict import VerdictKind, judge
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.sentence import Sentence
 from benchtui.domain.session.evidence.counting import counted, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_in_force
 from benchtui.domain.session.facts.state import State
@@ -35,7 +36,7 @@ class Spot:
     @property
     def wanted(self) -> str:
         """What the blade must do."""
-        return f"{self.feeler.bare} must {'go' if self.goes else 'refuse'}"
+        return Sentence(f"{{}} must {'go' if self.goes else 'refuse'}", self.feeler)
 
 
 def riskiest(state: State) -> Spot | None:
@@ -90,11 +91,15 @@ def _spot(state: State, view: ValveView) -> Spot | None:
     if feeler is None:
         return None
     side = "lower" if low_side else "upper"
-    far = f"reaches {-margin} past" if margin < ZERO else f"leaves {margin} to"
+    far = "reaches {} past" if margin < ZERO else "leaves {} to"
     what = "it was set and locked today" if state.valves[name].touched else "nothing was set today"
     moved = _moved(state, name)
-    shift = f"; locking moved it by up to {moved}" if moved > ZERO else ""
-    why = f"{what}, and its bracket with the blades' errors {far} the {side} limit{shift}"
+    shift, parts = ("; locking moved it by up to {}", (moved,)) if moved > ZERO else ("", ())
+    why = Sentence(
+        f"{what}, and its bracket with the blades' errors {far} the {side} limit{shift}",
+        abs(margin),
+        *parts,
+    )
     return Spot(name, why, feeler, low_side, margin)
 
 
