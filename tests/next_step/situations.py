@@ -295,8 +295,8 @@ TABLE = (
         f"{DEGREES}{TIGHT}1E turn out 12\n1E 0.08 refuses\n1E 0.07 refuses\n1E 0.06 free\n",
         "1E",
         "turn-by",
-        "OUT 16.8",
-        "Still tight: out another 16.8 degrees. The nut stays slack.",
+        "OUT 15.0",
+        "Still tight: out another 15.0 degrees. The nut stays slack.",
     ),
     Situation(
         "near enough",

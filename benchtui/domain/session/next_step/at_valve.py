@@ -44,7 +44,7 @@ from benchtui.domain.session.next_step.kinds import (
 )
 from benchtui.domain.session.next_step.leads import lead_of, leads_of, limit_at
 from benchtui.domain.session.next_step.nut_slack import holds_open, lock, loose_nuts, with_nut_slack
-from benchtui.domain.session.next_step.to_set import locknut, to_set, wind_back
+from benchtui.domain.session.next_step.to_set import finer_first, locknut, to_set, wind_back
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.blind_repeat import next_blind
 from benchtui.domain.session.valve.next_blade import Advice, deciding, narrower
@@ -128,6 +128,11 @@ def _out(state: State, view: ValveView) -> NextStep:
         return look_first
     if slack_unseen(state, view.valve.name):
         step = _blade_or_borrow(state, view, narrower(state, view), Purpose.SLACK)
+        if step is not None:
+            return step
+    finer = finer_first(state, view)
+    if finer is not None:
+        step = _blade_or_borrow(state, view, finer, Purpose.NARROW)
         if step is not None:
             return step
     # A blade that tells how far out may say it a second time: so that comes first where one is wanted.

@@ -216,6 +216,7 @@ class Lead(Enum):
     LOCK = "lock it"
     OPEN = "open it a little"
     CLOSE = "close it a little"
+    HOLD = "set it on a blade"
 
 
 @dataclass(frozen=True, slots=True)

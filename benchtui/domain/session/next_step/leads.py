@@ -11,8 +11,6 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import Lead, Leads, Limit
 from benchtui.domain.session.valve.assessment import ValveView, enough
 
-BEFORE_LOCK = Leads(refuses=Lead.OPEN, drags=Lead.LOCK, free=Lead.CLOSE)
-
 _LEADS = {
     VerdictKind.TIGHT: Lead.TIGHT,
     VerdictKind.WIDE: Lead.WIDE,

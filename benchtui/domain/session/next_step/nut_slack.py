@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import takewhile
 
-from benchtui.domain.adjusting.turns import closing_way, turn_for
-from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.adjusting.turns import Turn, closing_way
+from benchtui.domain.adjusting.while_slack import Hold, Lock, Try
+from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.counting import leading, position_sure
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.state import State
@@ -18,6 +20,7 @@ from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step.kinds import (
     Borrow,
     Lead,
+    Leads,
     LockIt,
     LockWhy,
     NextStep,
@@ -25,33 +28,68 @@ from benchtui.domain.session.next_step.kinds import (
     TryBlade,
     TurnBy,
 )
-from benchtui.domain.session.next_step.leads import BEFORE_LOCK, leads_of
-from benchtui.domain.session.next_step.to_set import locknut, next_to_aim, to_set
+from benchtui.domain.session.next_step.leads import leads_of
+from benchtui.domain.session.next_step.to_set import held_in, locknut, to_set
 from benchtui.domain.session.valve.assessment import ValveView
-from benchtui.domain.session.valve.before_lock import before_locking, reckoned, stands_right
+from benchtui.domain.session.valve.before_lock import reckoned, while_slack
 from benchtui.domain.session.valve.next_blade import deciding
-from benchtui.domain.sheet import Band
 
 
 def with_nut_slack(state: State, view: ValveView) -> NextStep:
     """What to do at a valve whose locknut is slack, the crank, the metal and the range being sure."""
     name = view.valve.name
-    stage = state.valves[name].current
-    if not leading(state, name):
-        return _not_read(state, view)
-    judged = view.judged
+    stage, judged = state.valves[name].current, view.judged
     assert judged is not None
-    stages = state.valves[name].stages
-    adjuster = state.opened.sheet.adjuster
-    in_range = view.verdict.kind is VerdictKind.IN
-    if in_range or stands_right(stages, judged, adjuster):
+    read = bool(leading(state, name)) or view.measured is not None
+    if stage.held is not None and not read:
+        return lock(state, name, LockWhy.IN_HAND)
+    if read and view.verdict.kind is VerdictKind.IN and view.verdict.at_limit is None:
         return lock(state, name, LockWhy.NEAR_ENOUGH)
-    turn = view.turn
-    if turn is not None and turn.small and next_to_aim(view.bracket, judged.middle):
-        return lock(state, name, LockWhy.NEAR_ENOUGH)
-    if view.verdict.kind.out or turn is not None:
+    now = while_slack(state, name, judged, ZERO if view.shift is None else view.shift.middle)
+    match now:
+        case None:
+            return _untold(state, view, read=read)
+        case Lock():
+            return lock(state, name, LockWhy.NEAR_ENOUGH if read else LockWhy.IN_HAND)
+        case Try():
+            return TryBlade(name, now.feeler, Purpose.BEFORE_LOCK, _leads(now))
+        case Turn():
+            return _on(state, name, now)
+        case Hold(otherwise=turn):
+            held = held_in(state, view)
+            if held is None:
+                return lock(state, name, LockWhy.IN_HAND)
+            by_turn = None if turn is None else _on(state, name, turn)
+            return replace(held, touch=turn is None, otherwise=by_turn)
+
+
+def _on(state: State, name: str, turn: Turn) -> TurnBy:
+    return TurnBy(name, turn, slacken=False, still_out=True, torque=locknut(state))
+
+
+def _leads(now: Try) -> Leads:
+    """What each answer makes of it; one that cannot be leaves it as it is."""
+    then = {answer: _lead(do) for answer, do in now.then}
+    return Leads(*(then.get(a, Lead.LOCK) for a in (Answer.REFUSES, Answer.DRAG, Answer.FREE)))
+
+
+def _lead(do: Lock | Turn | Hold) -> Lead:
+    match do:
+        case Lock():
+            return Lead.LOCK
+        case Turn(closes=closes):
+            return Lead.CLOSE if closes else Lead.OPEN
+        case Hold():
+            return Lead.HOLD
+
+
+def _untold(state: State, view: ValveView, *, read: bool) -> NextStep:
+    """Nothing tells where the gap stands: by the blades alone."""
+    name = view.valve.name
+    if not read:
+        return lock(state, name, LockWhy.IN_HAND)
+    if view.verdict.kind.out or view.turn is not None:
         return to_set(state, view)
-    del stage
     return _deciding(state, view) or lock(state, name, LockWhy.IN_HAND)
 
 
@@ -86,36 +124,6 @@ def holds_open(state: State, name: str) -> bool:
     turns = [turn for stage in slack for turn in stage.turns]
     net = sum((t.degrees if t.way is closing else -t.degrees for t in turns), Fraction(0))
     return net > 0
-
-
-def _not_read(state: State, view: ValveView) -> NextStep:
-    name = view.valve.name
-    stages = state.valves[name].stages
-    opened, judged = state.opened, view.judged
-    assert judged is not None
-    if stages[-1].held is not None:
-        return lock(state, name, LockWhy.IN_HAND)
-    here = reckoned(stages, opened.sheet.adjuster)
-    if here.high is None or here.clash:
-        return lock(state, name, LockWhy.IN_HAND)
-    if here.low > judged.high or here.high < judged.low:
-        return _turned_wrong(state, view, here, judged)
-    pays = before_locking(stages, judged, opened.sheet.adjuster, opened.blades)
-    if pays is not None:
-        return TryBlade(name, pays.feeler, Purpose.BEFORE_LOCK, BEFORE_LOCK)
-    return lock(state, name, LockWhy.IN_HAND)
-
-
-def _turned_wrong(state: State, view: ValveView, here: Bracket, judged: Band) -> NextStep:
-    """Turned the wrong way, or far from what was advised: turned back by the same reckoning."""
-    adjuster = state.opened.sheet.adjuster
-    try:
-        turn = turn_for(here, judged.middle, judged, adjuster)
-    except Refusal:
-        return _deciding(state, view) or lock(state, view.valve.name, LockWhy.IN_HAND)
-    if turn.small:
-        return lock(state, view.valve.name, LockWhy.IN_HAND)
-    return TurnBy(view.valve.name, turn, slacken=False, still_out=True, torque=locknut(state))
 
 
 def _deciding(state: State, view: ValveView) -> NextStep | None:

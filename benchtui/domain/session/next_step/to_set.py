@@ -8,17 +8,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from benchtui.domain.adjusting.before_lock import DRAG, GIVE
 from benchtui.domain.adjusting.eccentric import turning_point
+from benchtui.domain.adjusting.on_blade import NEAR, lands_of, leaf_to_hold
 from benchtui.domain.adjusting.pad import back_off_for
 from benchtui.domain.adjusting.turns import SMALL, Turn, Way, closing_way, gap_per_turn
-from benchtui.domain.blades import BladeSet, Feeler
-from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.adjusting.while_slack import Weighing
+from benchtui.domain.gauging.chances import ANY_HAND
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length, midpoint
 from benchtui.domain.session.evidence.counting import leading, thinnest_leaf
+from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import (
     Borrow,
@@ -33,10 +34,10 @@ from benchtui.domain.session.next_step.leads import lead_of, leads_of
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.eccentric import stands
 from benchtui.domain.session.valve.next_blade import narrower
-from benchtui.domain.sheet import AdjusterKind, Band, Torque
+from benchtui.domain.sheet import AdjusterKind, Torque
 
-NEAR = Length.um(10)
-"""A bracket, or a leaf, so near the aim is next to it (design value)."""
+ODD_LOCK = 12
+"""Where one lock in fewer would be out of range by the leaf at hand, the turn comes first (own choice)."""
 
 
 def to_set(state: State, view: ValveView) -> NextStep:
@@ -46,51 +47,35 @@ def to_set(state: State, view: ValveView) -> NextStep:
     near the aim exists; else by degrees.
     """
     name, slacken = view.valve.name, not view.slack_nut
-    band = view.setting.band if view.setting is not None else None
-    assert band is not None
-    moved = band if view.shift is None else band.moved(-view.shift.middle)
-    held = _held(state, view, band, moved.middle)
+    aim = _aim(view)
+    held = held_in(state, view)
     turned = _turned(state, view)
     if _open(state, view):
-        return _narrow(state, view) or held or turned or _cannot(view, moved.middle)
-    by_blade = state.by_blade if state.by_blade is not None else held is not None
+        return _narrow(state, view) or held or turned or _cannot(view, aim)
+    by_blade = held is not None and state.by_blade is not False and _serves(state, view, held)
     if held is not None and by_blade:
         return replace(held, otherwise=turned) if turned is not None else held
     if turned is not None:
         if not turned.turn.small:
             return replace(turned, otherwise=held) if held is not None else turned
-        return replace(held, touch=True) if held is not None else _cannot(view, moved.middle)
+        return replace(held, touch=True) if held is not None else _cannot(view, aim)
     finer = _narrow(state, view) if slacken or leading(state, name) else None
-    return finer or held or _cannot(view, moved.middle)
+    return finer or held or _cannot(view, aim)
 
 
-def leaf_to_hold(blades: BladeSet, aim: Length, band: Band, took: Length = ZERO) -> Feeler | None:
-    """The single leaf nearest the aim, the thinner of two as near; None where none would land in range.
+def finer_first(state: State, view: ValveView) -> NextBlade | None:
+    """Set by degrees, on a narrow range: the blade that halves what one turn would have to bring in.
 
-    A leaf within 0.01 mm of the aim, or a fifth of the range's width where that is more, is near. A
-    light drag leaves the gap a little under or over the leaf; ``took`` is what locking adds to that
-    (below zero where it closes). Never a stack, which is springy.
+    Where the turn alone, as the bracket stands, puts the valve in range but for one in ``ODD_LOCK``,
+    or where it is set on a blade held in, none is wanted.
     """
-    near = max(NEAR, Length(band.width.nm // 5))
-    fit = [
-        leaf
-        for leaf in blades.leaves
-        if abs(leaf.thickness - aim) <= near and _within(lands_of(leaf.thickness, took), band)
-    ]
-    best = min(fit, key=lambda leaf: (abs(leaf.thickness - aim), leaf.thickness), default=None)
-    return None if best is None else Feeler((best,))
-
-
-def lands_of(thickness: Length, took: Length) -> tuple[Length, Length]:
-    """Where the gap stands once it was set on this leaf and locked."""
-    return thickness - GIVE + took, thickness + DRAG - GIVE + took
-
-
-def next_to_aim(bracket: Bracket, aim: Length) -> bool:
-    """Whether a bracket comes within 0.01 mm of the aim."""
-    if bracket.high is None:
-        return bracket.low >= aim - NEAR
-    return bracket.low <= aim + NEAR and bracket.high >= aim - NEAR
+    if view.turn is None or view.setting is None or view.slack_nut:
+        return None
+    held = held_in(state, view)
+    if held is not None and state.by_blade is not False and _serves(state, view, held):
+        return None
+    advice = narrower(state, view, Length(view.setting.band.width.nm // 2))
+    return advice if isinstance(advice, NextBlade) else None
 
 
 def wind_back(state: State, view: ValveView) -> WindBack | None:
@@ -104,10 +89,6 @@ def wind_back(state: State, view: ValveView) -> WindBack | None:
     return WindBack(view.valve.name, back_off_for(adjuster, band.middle), band.middle)
 
 
-def _within(ends: tuple[Length, Length], band: Band) -> bool:
-    return band.low <= ends[0] and ends[1] <= band.high
-
-
 def _open(state: State, view: ValveView) -> bool:
     """Whether the bracket still wants a blade that goes, or one that refuses."""
     if view.slack_nut:
@@ -119,11 +100,30 @@ def _open(state: State, view: ValveView) -> bool:
     return nothing_went and bracket.high > thinnest_leaf(state).thickness
 
 
-def _held(state: State, view: ValveView, band: Band, aim: Length) -> SetOnBlade | None:
+def _aim(view: ValveView) -> Length:
+    """Where the gap is wanted before the nut is locked."""
+    assert view.setting is not None
+    return view.setting.band.middle - _took(view)
+
+
+def _took(view: ValveView) -> Length:
+    return ZERO if view.shift is None else view.shift.middle
+
+
+def _serves(state: State, view: ValveView, held: SetOnBlade) -> bool:
+    """Whether a setting on this leaf is in range once it is locked, but for one in ``ODD_LOCK``."""
+    assert view.setting is not None
+    band, hand = view.setting.band.moved(-_took(view)), feel_of(state) or ANY_HAND
+    weighing = Weighing(band, state.opened.sheet.adjuster, hand, held.feeler)
+    return weighing.fails_held * ODD_LOCK <= 1
+
+
+def held_in(state: State, view: ValveView) -> SetOnBlade | None:
+    """The setting on a blade held in; None where no leaf of the set would land in range."""
     adjuster = state.opened.sheet.adjuster
-    if not (adjuster.turned or adjuster.kind is AdjusterKind.ECCENTRIC):
+    if view.setting is None or not (adjuster.turned or adjuster.kind is AdjusterKind.ECCENTRIC):
         return None
-    took = ZERO if view.shift is None else view.shift.middle
+    band, took, aim = view.setting.band, _took(view), _aim(view)
     feeler = leaf_to_hold(state.opened.blades, aim, band, took)
     if feeler is None:
         return None

@@ -11,6 +11,7 @@ from benchtui.domain.adjusting.before_lock import DRAG
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.pad import PadFinding
 from benchtui.domain.adjusting.turns import Turn, turn_for
+from benchtui.domain.adjusting.while_slack import Hold
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, Measured, Reading, bracket_of
 from benchtui.domain.gauging.feel import USUAL_BAND
@@ -53,7 +54,7 @@ from benchtui.domain.session.evidence.metal import (
 )
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
-from benchtui.domain.session.valve.before_lock import touch
+from benchtui.domain.session.valve.before_lock import while_slack
 from benchtui.domain.session.valve.eccentric import eccentric_advice
 from benchtui.domain.session.valve.lock_shift import shift_known
 from benchtui.domain.session.valve.pad import hollow, set_by_thread
@@ -280,16 +281,17 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
     """
     setting, shift, name = view.setting, view.shift, view.valve.name
     adjuster = state.opened.sheet.adjuster
-    touched = _touch(state, view)
-    if setting is None or not (
-        view.verdict.kind.out or view.verdict.at_limit is not None or touched is not None
-    ):
+    if setting is None or adjuster.kind is AdjusterKind.SHIM:  # see ``shimming``
         return None, ""
-    if adjuster.kind is AdjusterKind.SHIM:  # see ``shimming``
+    if view.slack_nut and adjuster.turned and view.judged is not None:
+        check_touchable(state, name)
+        now = while_slack(state, name, view.judged, ZERO if shift is None else shift.middle)
+        if now is not None:
+            turn = now.otherwise if isinstance(now, Hold) else now
+            return (turn, "") if isinstance(turn, Turn) else (None, "")
+    if not (view.verdict.kind.out or view.verdict.at_limit is not None):
         return None, ""
     check_touchable(state, name)
-    if touched is not None:
-        return touched, ""
     if adjuster.kind is AdjusterKind.ECCENTRIC:
         return eccentric_advice(state, name, setting.band)
     band = setting.band if shift is None else setting.band.moved(-shift.middle)
@@ -303,17 +305,6 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
     centre = None if likely is None else likely.centre
     turn = turn_for(view.bracket, band.middle, band, adjuster, surely_out=out, centre=centre)
     return turn, held
-
-
-def _touch(state: State, view: ValveView) -> Turn | None:
-    """With the nut slack and no closed bracket yet: a little more, by reckoning and one blade."""
-    unclear = view.verdict.kind in (VerdictKind.UNDECIDED, VerdictKind.TIGHT, VerdictKind.WIDE)
-    if not (view.slack_nut and unclear) or view.judged is None:
-        return None
-    if view.bracket.high is not None and view.bracket.low:
-        return None
-    stages = state.valves[view.valve.name].stages
-    return touch(stages, view.judged, state.opened.sheet.adjuster)
 
 
 def enough(verdict: Verdict, rule: DecisionRule) -> bool:

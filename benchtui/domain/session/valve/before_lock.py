@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 
-from benchtui.domain.adjusting.before_lock import NEAR, aim_feeler, hand_error, left_by, pays
-from benchtui.domain.adjusting.turns import Turn, gap_for, turn_for
-from benchtui.domain.blades import BladeSet, Feeler
-from benchtui.domain.errors import Refusal
+from benchtui.domain.adjusting.before_lock import hand_error, left_by
+from benchtui.domain.adjusting.on_blade import leaf_to_hold
+from benchtui.domain.adjusting.turns import gap_for
+from benchtui.domain.adjusting.while_slack import Best, Weighing
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading
+from benchtui.domain.gauging.chances import ANY_HAND, Chances, chances_measured, chances_of
+from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.measured import bracket_measured
-from benchtui.domain.gauging.next_blade import NextBlade
-from benchtui.domain.length import ZERO
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.counting import counted, gap_of, measured_in
+from benchtui.domain.session.evidence.decision_rule import feel_of
+from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind
 from benchtui.domain.sheet import Adjuster, Band
 
@@ -65,51 +68,54 @@ def _turned(here: Bracket, stage: Stage, adjuster: Adjuster) -> Bracket:
     )
 
 
-def touch(stages: tuple[Stage, ...], judged: Band, adjuster: Adjuster) -> Turn | None:
-    """A little more turn, where a blade says that the screw stands beside its aim.
+def while_slack(state: State, name: str, judged: Band, shift: Length) -> Best | None:
+    """What is best with the nut slack, ``judged`` being the range less what it takes (``shift``).
 
-    None while nothing was read, where a blade drags about the size aimed at, where the readings and
-    the reckoning differ, and where the worst case would land out of range.
+    None where nothing tells where the gap stands.
     """
-    here = reckoned(stages, adjuster)
-    if not counted(stages[-1]) or here.high is None or here.clash:
-        return None
-    if stands_right(stages, judged, adjuster):
-        return None
-    # A blade of about the size aimed at stands for the aim itself: free is above it, refused below.
-    aim = judged.middle
-    if here.low < aim <= here.low + NEAR:
-        here = replace(here, low=aim, high=max(aim, here.high))
-    elif here.high is not None and here.high - NEAR <= aim < here.high:
-        here = replace(here, low=min(aim, here.low), high=aim)
-    try:
-        return turn_for(here, aim, judged, adjuster)
-    except Refusal:
-        return None
+    return remembered(state, ("while slack", name), lambda: _weighed(state, name, judged, shift))
 
 
-def stands_right(stages: tuple[Stage, ...], judged: Band, adjuster: Adjuster) -> bool:
-    """Whether a blade of about the size aimed at drags: lock it as it is."""
-    here = reckoned(stages, adjuster)
-    if here.high is None or not here.low <= judged.middle <= here.high:
-        return False
-    return any(r.answer is Answer.DRAG for r in counted(stages[-1]))
+def _weighed(state: State, name: str, judged: Band, shift: Length) -> Best | None:
+    sheet, blades = state.opened.sheet, state.opened.blades
+    stages = state.valves[name].stages
+    hand = feel_of(state) or ANY_HAND
+    here = standing(stages, sheet.adjuster, hand) if sheet.adjuster.turned else None
+    if here is None:
+        return None
+    leaf = leaf_to_hold(blades, judged.middle, judged.moved(shift), shift)
+    weighing = Weighing(judged, sheet.adjuster, hand, leaf, by_degrees=state.by_blade is False)
+    tried = frozenset(reading.feeler for reading in counted(stages[-1]))
+    return weighing.best(here, blades, tried)
 
 
-def before_locking(
-    stages: tuple[Stage, ...], judged: Band, adjuster: Adjuster, blades: BladeSet
-) -> NextBlade | None:
-    """The one blade worth trying before the nut is tightened; None: lock it."""
-    here = reckoned(stages, adjuster)
-    if not pays(here, judged, adjuster):
+def standing(stages: tuple[Stage, ...], adjuster: Adjuster, hand: FeelBand) -> Chances | None:
+    """Where the gap stands by all that was felt and turned; None where that does not tell it."""
+    here: Chances | None = None
+    last = max((k for k, s in enumerate(stages) if s.kind is not StageKind.TURNED), default=0)
+    for k, stage in enumerate(stages[last:]):
+        if k and stage.held is not None:
+            here = chances_of((Reading(stage.held, Answer.DRAG),), hand)
+        elif k:
+            here = _turned_on(here, stage, adjuster)
+        measured = measured_in(stage)
+        if measured is not None:
+            here = chances_measured(measured)
+        elif here is None:
+            here = chances_of(counted(stage), hand)
+        else:
+            for reading in dict.fromkeys(counted(stage)):
+                here = here.seen(reading, hand)
+        if here is not None and not here.whole:
+            return None
+    return here
+
+
+def _turned_on(here: Chances | None, stage: Stage, adjuster: Adjuster) -> Chances | None:
+    if here is None or stage.backed_off is not None or not adjuster.turned:
         return None
-    feeler = aim_feeler(blades, judged.middle)
-    if feeler is None:
+    if stage.turns and adjuster.pitch is None:
         return None
-    return NextBlade(
-        feeler,
-        f"{feeler.bare}: about the clearance aimed at; if it drags, lock it",
-        "with a drag: lock it; free: close it a little first",
-        "open it a little first",
-        Fraction(len(feeler.leaves) + 1, 2),
-    )
+    for turn in stage.turns:
+        here = here.moved(gap_for(turn.way, turn.degrees, adjuster), hand_error(adjuster))
+    return here

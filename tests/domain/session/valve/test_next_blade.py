@@ -7,15 +7,22 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
+import pytest
+
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import no_slack
 from benchtui.domain.session.facts.commands import DoubtPosition, TurnScrew
-from benchtui.domain.session.facts.events import LeftLast
+from benchtui.domain.session.facts.events import LeftLast, WayChosen
 from benchtui.domain.session.next_step import next_step, setting_step
-from benchtui.domain.session.next_step.kinds import NextValve, Purpose, SetOnBlade, TryBlade
+from benchtui.domain.session.next_step.kinds import (
+    NextValve,
+    SetOnBlade,
+    TryBlade,
+    TurnBy,
+)
 from benchtui.domain.session.steps.fold import begin
 from tests.asking import advise
 
@@ -97,20 +104,23 @@ def test_a_set_that_begins_inside_the_range_speaks_of_no_slack_nowhere(
     assert isinstance(advise(desk.state, view), CannotDecide)
 
 
-def test_turned_far_the_wrong_way_it_is_measured_as_any_other(desk: Any) -> None:
+def test_turned_far_the_wrong_way_it_is_turned_back_by_the_same_reckoning(desk: Any) -> None:
     """Wide at 0.12 to 0.15; 90 degrees out on 0.75 open it by 0.1875 more (geometry)."""
     desk.read("1E", "0.12 free", "0.15 refuses")
     desk.do(TurnScrew("1E", Way.OUT, Fraction(90)))
-    advice = advise(desk.state, desk.look("1E"))
-    assert isinstance(advice, TryBlade)
-    assert advice.purpose is not Purpose.BEFORE_LOCK
-    # It is looked for where it stands by reckoning, about 0.31 to 0.34: far over the range.
-    assert advice.feeler.nominal >= Length.mm("0.12")
+    step = next_step(desk.state, "1E")
+    assert isinstance(step, SetOnBlade)
+    assert isinstance(step.otherwise, TurnBy)
+    assert step.otherwise.turn.way is Way.IN
+    # From 0.3225 to 0.10 are 107 degrees.
+    assert float(step.otherwise.turn.degrees) == pytest.approx(107, abs=4)
 
 
-def test_turned_as_shown_the_blade_before_locking_is_about_the_aim(desk: Any) -> None:
+def test_turned_as_shown_and_not_sure_enough_of_it_a_touch_on_a_blade(desk: Any) -> None:
+    """Read 30 um wide and turned by a hand good to 10: on a range of 40 that is one lock in six."""
+    desk.do(WayChosen(by_blade=False))
     view = desk.read("1E", "0.12 free", "0.15 refuses")
     desk.do(TurnScrew("1E", Way.IN, view.turn.degrees))
-    advice = advise(desk.state, desk.look("1E"))
-    assert isinstance(advice, TryBlade)
-    assert advice.purpose is Purpose.BEFORE_LOCK
+    step = next_step(desk.state, "1E")
+    assert isinstance(step, SetOnBlade)
+    assert step.touch
