@@ -38,6 +38,12 @@ def plain(text: str, *, lines: bool = False) -> Content:
     return Content(inert(text, lines=lines))
 
 
+def rewrite(place: Static, text: Content) -> None:
+    """Put other text where as many rows are kept for it; what stands there already costs nothing."""
+    if place.content != text:
+        place.update(text, layout=False)
+
+
 class KeyBar(Static):
     """The keys of a screen in one line, as many as fit; each can be clicked."""
 
@@ -111,15 +117,9 @@ class WorkScreen(Screen[None]):
     def refresh_view(self) -> None:
         """Show the present state."""
         marks = [part for mark in self._marks() for part in (" ", (f" {mark} ", "bold reverse"))]
-        self.query_one("#title", Static).update(
-            Content.assemble(
-                (f" {SCREENS[self.SCREEN]} ", "bold reverse"),
-                *marks,
-                " ",
-                plain(self.title_text()),
-            ),
-            layout=False,  # always one row
-        )
+        heading = (f" {SCREENS[self.SCREEN]} ", "bold reverse")
+        title = Content.assemble(heading, *marks, " ", plain(self.title_text()))
+        rewrite(self.query_one("#title", Static), title)  # always one row
         caution = self.query_one("#caution", Static)
         text = self.caution_text()
         caution.display = bool(text)

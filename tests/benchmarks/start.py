@@ -17,7 +17,8 @@ from pathlib import Path
 from benchtui.domain.session.facts.commands import ConfirmPosition
 from benchtui.domain.session.facts.events import Evidence, Particulars
 from benchtui.store.clock import wall_clock
-from benchtui.store.paths import DataFolder
+from benchtui.store.library import text_of_file, write_text
+from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop
 from tests.benchmarks.bare_app import ENGINES
 from tests.benchmarks.terminal import PYTHON, Watched, environment, without_numpy
@@ -47,7 +48,9 @@ def ours_complete(names: Sequence[str]) -> object:
 
 def prepare(folder: Path) -> Workshop:
     """A session in progress, with its position confirmed."""
-    shop = Workshop(DataFolder(folder), wall_clock)
+    data = DataFolder(folder)
+    write_text(data.sheets / f"{ENGINE}.toml", text_of_file(shipped_specs() / f"{ENGINE}.toml"))
+    shop = Workshop(data, wall_clock)
     opened = shop.opening(shop.sheet(ENGINE), "fine-metric", Particulars(metal_c=Fraction(19)))
     live = shop.open(opened)
     live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
@@ -114,7 +117,8 @@ def main() -> None:
             to_the_bench(bench)
             for k in range(KEYS):
                 keys["bare"].append(bare.press("f", 0.15))
-                keys["ours"].append(bench.press("fusudu"[k % 6], 0.25))  # a reading, undone, ...
+                key = ("f", "\x7f", "s", "\x7f", "d", "\x7f")[k % 6]  # a reading, taken back, ...
+                keys["ours"].append(bench.press(key, 0.25))
             bench_peak = bench.peak_kb()
         finally:
             bench.end()

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from textual.app import App, ComposeResult
 from textual.color import Color
+from textual.geometry import Region
 from textual.widgets import Static
 
 from benchtui.tui import themes
@@ -140,3 +141,29 @@ async def test_an_equal_view_is_not_drawn_again() -> None:
             picture.show(replace(Slot(Fraction(20))))
             await pilot.pause()
     assert len(drawn) == 1
+
+
+async def test_only_the_rows_that_changed_are_drawn_again_and_all_is_as_if_drawn_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    app = Shown()
+    async with app.run_test(size=(40, 12)) as pilot:
+        shown = app.query_one(ValveMapPicture)
+        asked: list[int] = []
+        refresh = shown.refresh
+
+        def watched(*regions: Region, **named: object) -> object:
+            asked.extend(region.y for region in regions)
+            return refresh(*regions, **named)  # type: ignore[arg-type]  # handed on
+
+        monkeypatch.setattr(shown, "refresh", watched)
+        shown.show(replace(MAP, current="1I"))
+        await pilot.pause()
+        assert 0 < len(set(asked)) < shown.size.height
+        after = app.export_screenshot()
+        shown.redraw()
+        await pilot.pause()
+        assert app.export_screenshot() == after
+        asked.clear()
+        shown.show(replace(MAP, current="1I"))
+        assert not asked

@@ -32,7 +32,7 @@ from benchtui.text.words.heard_words import heard_words
 from benchtui.text.words.stamped import inch_set
 from benchtui.text.words.told import told, told_of
 from benchtui.tui.ask import Choose
-from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.frame import WorkScreen, plain, rewrite
 from benchtui.tui.keys import BENCH, CLOSING, CRANK, SETTING, TORQUES, bindings_for
 from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
 from benchtui.tui.present_bench import InHand, big_name, step_and_why, within
@@ -151,7 +151,7 @@ class BenchScreen(WorkScreen):
             ruler(view, upcoming, feel_of(self.state), inch=inch_set(self.state.opened.blades))
         )
         read = readings_lines(self.state, view)
-        self.query_one("#readings", Static).update(inert(read, lines=True), layout=False)
+        rewrite(self.query_one("#readings", Static), plain(read, lines=True))
         views = {name: self.shown(name) for name in self.state.valves}
         self.query_one("#map", ValveMapPicture).show(
             valve_map(self.state, views, self.valve, flipped=self.program.flipped)
@@ -167,7 +167,10 @@ class BenchScreen(WorkScreen):
 
         It stands until the next step, in reverse where it is an alarm.
         """
-        self._said = (text, "bold reverse" if alarm else "bold")
+        said = (text, "bold reverse" if alarm else "bold")
+        if said == self._said:
+            return
+        self._said = said
         if self.is_mounted:
             self._words_again()
 
@@ -191,7 +194,7 @@ class BenchScreen(WorkScreen):
         if text:
             words = Content.assemble((inert(text), style), "\n") + words
         # Always as tall: a key must not lay the whole screen out again.
-        why.update(words, layout=False)
+        rewrite(why, words)
         return big
 
     def in_hand(self) -> Feeler | None:

@@ -80,6 +80,10 @@ class Grid:
         """The picture as text, without trailing blanks."""
         return ["".join(row).rstrip() for row in self._chars]
 
+    def row(self, y: int) -> tuple[list[str], list[Role]]:
+        """The characters of row ``y`` and their roles; nothing beneath the last."""
+        return (self._chars[y], self._roles[y]) if y < self.height else ([], [])
+
     def runs(self, y: int) -> Iterator[Run]:
         """Row ``y`` as runs of one role each, all of its width."""
         chars, roles = self._chars[y], self._roles[y]

@@ -6,7 +6,7 @@ from typing import ClassVar, Generic, TypeVar
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -39,6 +39,7 @@ class Picture(Widget, Generic[ViewT]):
         self._view = view
         self._drawn: tuple[Size, Grid] | None = None
         self._base: Style | None = None  # worked out from all ancestors: once a picture, not a row
+        self._colours: dict[Role, Style] = {}
 
     @property
     def view(self) -> ViewT | None:
@@ -47,13 +48,25 @@ class Picture(Widget, Generic[ViewT]):
 
     def show(self, view: ViewT | None) -> None:
         """Show something else."""
-        if view != self._view:
-            self._view = view
+        if view == self._view:
+            return
+        self._view, was = view, self._drawn
+        if was is None or view is None or was[0] != self.size:
             self.redraw()
+            return
+        size, old = was
+        drawn = self.draw(view, size.width, size.height)
+        self._drawn = size, drawn
+        # A key changes a few rows: the others need no work, and no bytes to the terminal.
+        rows = [y for y in range(size.height) if drawn.row(y) != old.row(y)]
+        inside = self.gutter
+        if rows:
+            self.refresh(*(Region(inside.left, inside.top + y, size.width, 1) for y in rows))
 
     def redraw(self) -> None:
         """Draw again at the next refresh."""
         self._drawn = self._base = None
+        self._colours.clear()
         self.refresh()
 
     def draw(self, view: ViewT, width: int, height: int) -> Grid:
@@ -64,6 +77,7 @@ class Picture(Widget, Generic[ViewT]):
         """The theme has changed: the cells stay, their colours do not."""
         super().notify_style_update()
         self._base = None
+        self._colours.clear()
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
@@ -78,7 +92,11 @@ class Picture(Widget, Generic[ViewT]):
         if y >= grid.height:
             return Strip.blank(size.width, base)
         segments = [
-            Segment(text, self.get_component_rich_style(f"picture--{role.value}"))
+            Segment(text, self._colours.get(role) or self._colour(role))
             for text, role in grid.runs(y)
         ]
         return Strip(segments).adjust_cell_length(size.width, base)
+
+    def _colour(self, role: Role) -> Style:
+        colour = self._colours[role] = self.get_component_rich_style(f"picture--{role.value}")
+        return colour
