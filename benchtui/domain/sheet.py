@@ -362,10 +362,15 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class SettingRange:
-    """What a clearance is judged against: the band, and whether the width is the owner's own."""
+    """What a clearance is judged against: the band, and whether the width is the owner's own.
+
+    ``figure`` is the one that is printed where the owner has it set on the figure: then the band only
+    says between which leaves that is.
+    """
 
     band: Band
     owners: bool = False
+    figure: Length | None = None
 
 
 def setting_range(sheet: Sheet, valve: Valve, owners: Length | None = None) -> SettingRange | None:

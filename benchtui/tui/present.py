@@ -61,6 +61,8 @@ def big_verdict(view: ValveView) -> Big:
     verdict = view.verdict
     if verdict.at_limit is not None:
         return Big("AT LIMIT", Role.UNDECIDED)
+    if verdict.on_figure:
+        return Big("ON FIGURE", Role.IN, small="ON FIGURE")
     if verdict.by_feel:
         return Big("BY FEEL", Role.UNDECIDED, small="IN BY FEEL ONLY")
     words = "PROVED IN" if verdict.proved else _BIG[verdict.kind]

@@ -47,10 +47,15 @@ _MARKS = {
 AT_LIMIT = ("≤", "at limit", Role.IN)
 """In range, but only just."""
 
+ON_FIGURE = ("√", "on figure", Role.IN)
+"""Set as the handbook says, where one figure is printed."""
+
 
 def verdict_mark(gauged: Gauged) -> tuple[str, str, Role]:
     """Shape and word of a verdict, and the role of its colour: ``√``, ``in range``."""
     verdict = gauged.verdict
+    if verdict.on_figure:
+        return ON_FIGURE
     return _MARKS[verdict.kind] if verdict.at_limit is None else AT_LIMIT
 
 

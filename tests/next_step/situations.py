@@ -112,7 +112,7 @@ TABLE = (
         "1I",
         "tell",
         "BAND?",
-        "One figure only, no tolerance: tell your own band.",
+        "One figure only: set on the figure, or by your own band?",
     ),
     Situation(
         "crank not confirmed",

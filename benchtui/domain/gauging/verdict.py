@@ -51,7 +51,8 @@ class Verdict:
     is the limit whose blade dragged. ``heals`` are the smallest sets of readings to doubt in a
     contradiction. ``disagree`` says that two blades clash within their errors. ``by_feel`` is only
     ever true of UNDECIDED: the drags, read as the owner's own band, put it in range, where the
-    blades alone have not shown it. ``disagreeing`` are the readings that clash within their errors.
+    blades alone have not shown it. ``on_figure``: IN means set on the one figure that is printed.
+    ``disagreeing`` are the readings that clash within their errors.
     """
 
     kind: VerdictKind
@@ -61,6 +62,7 @@ class Verdict:
     heals: tuple[tuple[Reading, ...], ...] = ()
     disagree: bool = False
     by_feel: bool = False
+    on_figure: bool = False
     disagreeing: tuple[Reading, ...] = ()
 
 

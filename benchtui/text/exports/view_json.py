@@ -45,6 +45,7 @@ def step_document(
             "verdict": "none",
             "proved": False,
             "by_feel": False,
+            "on_figure": False,
             "at_limit": False,
             "next": None,
             "turn": None,
@@ -209,6 +210,7 @@ def _gauged_document(bracket: Bracket, verdict: Verdict) -> dict[str, Any]:
         "verdict": verdict.kind.value,
         "proved": verdict.proved,
         "by_feel": verdict.by_feel,
+        "on_figure": verdict.on_figure,
         "at_limit": verdict.at_limit is not None,
     }
 

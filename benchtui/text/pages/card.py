@@ -249,6 +249,12 @@ def _facts(
         if told:
             yield label, "; ".join(told)
     yield "after the setting", after_words(state)
+    figures = [v.name for v in record.valves if v.on_figure]
+    if figures:
+        yield (
+            "on the figure",
+            f"no tolerance is printed for {', '.join(figures)}; set as the handbook says, on the figure",
+        )
     owners = [v.name for v in record.valves if v.owners_band]
     if owners:
         yield (
@@ -308,6 +314,8 @@ def short_verdict(verdict: Verdict) -> str:
     """In a column's width: ``in, proved``, ``at limit``, ``tight``."""
     if verdict.at_limit is not None:
         return "at limit"
+    if verdict.on_figure:
+        return "on figure"
     if verdict.by_feel:
         return "by feel"
     return "in, proved" if verdict.proved else _SHORT[verdict.kind]

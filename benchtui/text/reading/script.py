@@ -56,6 +56,7 @@ from benchtui.domain.session.facts.events import (
     ClearanceMeasured,
     Crank,
     Evidence,
+    FigureChosen,
     LookedOver,
     Particulars,
     Sign,
@@ -313,6 +314,7 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
         Particulars(at_heat=_among({"hot": True, "cold": False}, rest))
     ),
     "who": lambda rest: EnterParticulars(Particulars(who=_text(rest))),
+    "figure": _nothing(FigureChosen),
     "band": lambda rest: ChooseBand(measure.length(rest, bare_mm=True)),
     "rule": lambda rest: ChooseRule(_among({r.value: r for r in DecisionRule}, rest)),
     "position": _position,

@@ -334,7 +334,7 @@ def _tell(step: k.Tell) -> str:
         case k.Told.METAL:
             return "Cold? Tell the temperature, or the hours it stood."
         case k.Told.BAND:
-            return "One figure only, no tolerance: tell your own band."
+            return "One figure only: set on the figure, or by your own band?"
         case k.Told.SHIM:
             return "Which shim is in? Read its stamp, or better, measure it."
         case _:
@@ -507,6 +507,8 @@ def _next(step: k.NextValve) -> str:
             )
         case k.Remark.PAD_DISHED:
             return f"{step.valve}: set by the thread, pad dished. {step.to} is next."
+        case k.Remark.ON_FIGURE:
+            return f"{step.valve} is on the figure. {step.to} is next."
         case None:
             return f"{step.valve} is in range. {step.to} is next."
         case _:
@@ -515,6 +517,8 @@ def _next(step: k.NextValve) -> str:
 
 def _close(step: k.CloseUp) -> str:
     match step.part:
+        case k.ClosePart.TURN_OVER if step.on_figure:
+            return "All as the handbook says. Turn it over twice by hand, forward."
         case k.ClosePart.TURN_OVER:
             return "All in range. Turn it over twice by hand, forward."
         case k.ClosePart.COUNT_OUT:

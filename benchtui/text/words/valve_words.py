@@ -36,7 +36,7 @@ FORCED = "It went only by force: that counts as refuses. Never force a blade."
 
 def verdict_words(verdict: Verdict) -> str:
     """The verdict in two or three words: ``proved in range``, ``in range, at limit``."""
-    words = WORDS[verdict.kind]
+    words = "on the figure" if verdict.on_figure else WORDS[verdict.kind]
     if verdict.proved:
         words = f"proved {words}"
     if verdict.by_feel:

@@ -38,7 +38,7 @@ from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
 from benchtui.tui.present_bench import InHand, big_name, step_and_why, within
 from benchtui.tui.routes import place_of
 from benchtui.tui.screens import bench_asked, bench_sure
-from benchtui.tui.screens.circumstances import ask_circumstances
+from benchtui.tui.screens.circumstances import ask_band, ask_circumstances
 from benchtui.tui.screens.leaving import ask_to_leave
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
@@ -326,7 +326,9 @@ class BenchScreen(WorkScreen):
                 self.action_strike()
             case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
                 self.action_figure()
-            case k.Tell(what=k.Told.METAL | k.Told.BAND) | k.Wait():
+            case k.Tell(what=k.Told.BAND):
+                ask_band(self)
+            case k.Tell(what=k.Told.METAL) | k.Wait():
                 ask_circumstances(self)
             case k.EndRepeat():
                 bench_sure.begin_or_end_blind(self)

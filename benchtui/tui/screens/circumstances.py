@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchtui.domain.session.facts.commands import ChooseBand, Command, EnterParticulars
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.events import FigureChosen, Particulars
 from benchtui.text.quantities import measure
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.tui.ask import Ask, Choose
@@ -18,10 +18,39 @@ _ASKED = {
     _ODOMETER: ("the odometer", "12 400 km, or 7 700 mi"),
     _HOURS: ("the hour meter", "310"),
     _WHO: ("who is at the engine", "M."),
-    _BAND: ("your own band, either side of a single figure", "0.03 mm"),
+    _BAND: ("your own band, either side of a single figure", "0.03 mm, or: figure"),
     _STOOD: ("how long it has stood", "12 h"),
     _HEAT: ("whether it is at running heat", "yes, or no"),
 }
+
+
+def band_told(text: str) -> ChooseBand | FigureChosen:
+    """How single figures are judged: on the figure, or by a band of his own."""
+    if text.lower() == "figure":
+        return FigureChosen()
+    return ChooseBand(measure.length(text, bare_mm=True))
+
+
+def ask_band(screen: WorkScreen) -> None:
+    """One figure is printed and no tolerance: how it is to be judged is its owner's to say."""
+
+    def typed(text: str | None) -> None:
+        if text and text.strip():
+            screen.do(band_told(text.strip()))
+
+    def chosen(key: str | None) -> None:
+        if key == "1":
+            screen.do(FigureChosen())
+        elif key == "2":
+            words, hint = _ASKED[_BAND]
+            ask = Ask(f"Tell {words}", hint=hint, check=lambda text: band_told(text.strip()))
+            screen.app.push_screen(ask, typed)
+
+    answers = {
+        "1": "on the figure: its leaf drags, or goes and the next one up refuses",
+        "2": "by my own band, so much either side",
+    }
+    screen.app.push_screen(Choose("One figure, no tolerance: how is it judged?", answers), chosen)
 
 
 def ask_circumstances(screen: WorkScreen) -> None:
@@ -62,7 +91,7 @@ _COMMANDS: dict[str, Callable[[str], Command]] = {
     _ODOMETER: lambda text: EnterParticulars(Particulars(odometer_km=measure.distance_km(text))),
     _HOURS: lambda text: EnterParticulars(Particulars(hours=measure.hours(text, bare=True))),
     _WHO: lambda text: EnterParticulars(Particulars(who=text)),
-    _BAND: lambda text: ChooseBand(measure.length(text, bare_mm=True)),
+    _BAND: band_told,
     _STOOD: lambda text: EnterParticulars(Particulars(stood_hours=measure.hours(text, bare=True))),
     _HEAT: lambda text: EnterParticulars(Particulars(at_heat=measure.yes(text))),
 }

@@ -80,7 +80,7 @@ no leaks
 close
 """
 
-IMPERIAL = re.compile(r"\d ?(in|thou|mi|F)\b(?!\s+(goes|range))|[Ii]nch|\bthou\b|miles")
+IMPERIAL = re.compile(r"\d ?(in|thou|mi|F)\b(?!\s+(goes|range|and set))|[Ii]nch|\bthou\b|miles")
 SI = re.compile(r"\d ?(mm|km|C|um)\b|[Mm]illimet|kilomet|Celsius|0\.0762|0\.2032|0\.127\b")
 
 

@@ -12,10 +12,11 @@ from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
 from benchtui.domain.session.evidence.clash import Sifted, sift
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.position import stroke_is_sure, what_to_do
+from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.facts.metal_standing import MetalStanding
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage
-from benchtui.domain.sheet import Sheet, Valve, setting_range
+from benchtui.domain.sheet import Sheet, Valve
 
 NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
 
@@ -139,7 +140,7 @@ def no_slack(state: State, name: str) -> bool:
     """
     if not slack_unseen(state, name):
         return False
-    setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
+    setting = setting_of(state, valve_of(state.opened.sheet, name))
     if setting is not None and thinnest_leaf(state).thickness > setting.band.low:
         return False
     bracket = bracket_of(leading(state, name))

@@ -196,7 +196,9 @@ def _remark(state: State, name: str) -> Remark | None:
     found = state.valves[name].found
     touched = state.valves[name].touched
     refused = touched and found.counting and not any(t.reading.answer.goes for t in found.counting)
-    return Remark.HAD_NO_CLEARANCE if refused else None
+    if refused:
+        return Remark.HAD_NO_CLEARANCE
+    return Remark.ON_FIGURE if look(state, name).verdict.on_figure else None
 
 
 def _to_its_stop(state: State, name: str) -> NextStep:

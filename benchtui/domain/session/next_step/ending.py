@@ -28,7 +28,7 @@ def ending(state: State) -> NextStep:
     touched = any(valve.touched for valve in state.valves.values())
     checked = any(valve.spot for valve in state.valves.values())
     if touched and AfterStep.TURNED_OVER not in state.after:
-        return CloseUp(ClosePart.TURN_OVER)
+        return CloseUp(ClosePart.TURN_OVER, on_figure=state.on_figure)
     spot = riskiest(state)
     if touched and spot is not None and not checked:
         here = state.place is not None and spot.valve in state.place.confirmed.valves

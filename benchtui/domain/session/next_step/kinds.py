@@ -208,6 +208,7 @@ class Lead(Enum):
     """What an answer would make of the valve."""
 
     IN_RANGE = "in range"
+    ON_FIGURE = "on the figure"
     AT_LIMIT = "at its limit"
     TIGHT = "tight"
     WIDE = "wide"
@@ -349,6 +350,7 @@ class Remark(Enum):
 
     HAD_NO_CLEARANCE = "had no clearance"
     PAD_DISHED = "pad dished"
+    ON_FIGURE = "on the figure"
     OTHER_STOP = "not for this stop"
     WAITS_FOR_CAMS = "waits for the cams"
     BLIND_ELSEWHERE = "another is measured blind"
@@ -395,6 +397,7 @@ class CloseUp:
     left: tuple[str, ...] = ()
     torques: tuple[Torque, ...] = ()
     nothing_set: bool = False
+    on_figure: bool = False
     valve: None = None
 
 

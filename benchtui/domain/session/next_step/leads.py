@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer, Reading, healing_sets
-from benchtui.domain.gauging.verdict import Verdict, VerdictKind, judge
+from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.session.evidence.counting import leading
 from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.evidence.setting import judged
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import Lead, Leads, Limit
 from benchtui.domain.session.valve.assessment import ValveView, enough
@@ -31,14 +32,14 @@ def leads_of(state: State, view: ValveView, feeler: Feeler) -> Leads | None:
         readings = [*so_far, Reading(feeler, answer)]
         if healing_sets(readings):
             return Lead.CLASH
-        return _lead(state, judge(readings, band))
+        return _lead(state, judged(state, view.valve, readings, band))
 
     return Leads(lead(Answer.REFUSES), lead(Answer.DRAG), lead(Answer.FREE))
 
 
 def limit_at(view: ValveView, feeler: Feeler) -> Limit | None:
     """The limit of the range whose size this blade has; None where it has neither."""
-    if view.judged is None:
+    if view.judged is None or view.setting is None or view.setting.figure is not None:
         return None
     if feeler.nominal == view.judged.low:
         return Limit.LOWER
@@ -51,6 +52,8 @@ def lead_of(state: State, verdict: Verdict) -> Lead:
 
 
 def _lead(state: State, verdict: Verdict) -> Lead:
+    if verdict.on_figure:
+        return Lead.ON_FIGURE
     if verdict.kind is VerdictKind.IN:
         if not enough(verdict, rule_of(state)):
             return Lead.MORE

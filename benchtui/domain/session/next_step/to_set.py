@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from benchtui.domain.adjusting.before_lock import DRAG, GIVE
 from benchtui.domain.adjusting.eccentric import turning_point
 from benchtui.domain.adjusting.on_blade import NEAR, lands_of, leaf_to_hold
 from benchtui.domain.adjusting.pad import back_off_for
@@ -34,7 +35,7 @@ from benchtui.domain.session.next_step.leads import lead_of, leads_of
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.eccentric import stands
 from benchtui.domain.session.valve.next_blade import narrower
-from benchtui.domain.sheet import AdjusterKind, Torque
+from benchtui.domain.sheet import AdjusterKind, Band, Torque
 
 ODD_LOCK = 12
 """Where one lock in fewer would be out of range by the leaf at hand, the turn comes first (own choice)."""
@@ -103,7 +104,8 @@ def _open(state: State, view: ValveView) -> bool:
 def _aim(view: ValveView) -> Length:
     """Where the gap is wanted before the nut is locked."""
     assert view.setting is not None
-    return view.setting.band.middle - _took(view)
+    figure = view.setting.figure
+    return (view.setting.band.middle if figure is None else figure) - _took(view)
 
 
 def _took(view: ValveView) -> Length:
@@ -113,6 +115,8 @@ def _took(view: ValveView) -> Length:
 def _serves(state: State, view: ValveView, held: SetOnBlade) -> bool:
     """Whether a setting on this leaf is in range once it is locked, but for one in ``ODD_LOCK``."""
     assert view.setting is not None
+    if view.setting.figure is not None:
+        return True
     band, hand = view.setting.band.moved(-_took(view)), feel_of(state) or ANY_HAND
     weighing = Weighing(band, state.opened.sheet.adjuster, hand, held.feeler)
     return weighing.fails_held * ODD_LOCK <= 1
@@ -124,6 +128,10 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
     if view.setting is None or not (adjuster.turned or adjuster.kind is AdjusterKind.ECCENTRIC):
         return None
     band, took, aim = view.setting.band, _took(view), _aim(view)
+    if (
+        view.setting.figure is not None
+    ):  # the leaf of the figure, wherever a light drag leaves the gap
+        band = Band(band.low - GIVE, max(band.high, band.low + DRAG))
     feeler = leaf_to_hold(state.opened.blades, aim, band, took)
     if feeler is None:
         return None

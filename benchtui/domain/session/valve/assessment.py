@@ -21,8 +21,6 @@ from benchtui.domain.gauging.verdict import (
     DecisionRule,
     Verdict,
     VerdictKind,
-    judge,
-    judge_both,
     judge_measured,
     no_verdict,
 )
@@ -52,13 +50,15 @@ from benchtui.domain.session.evidence.metal import (
     read_in,
     touched_in_wrong_metal,
 )
+from benchtui.domain.session.evidence.setting import judged as judged_by
+from benchtui.domain.session.evidence.setting import on_figure, setting_of
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
 from benchtui.domain.session.valve.before_lock import while_slack
 from benchtui.domain.session.valve.eccentric import eccentric_advice
 from benchtui.domain.session.valve.lock_shift import shift_known
 from benchtui.domain.session.valve.pad import hollow, set_by_thread
-from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve, setting_range
+from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve
 
 HELD_OPEN = (
     "No blade goes in yet, so the valve may be held off its seat: then this turn is too little. "
@@ -126,7 +126,7 @@ def _looked(state: State, name: str) -> ValveView:
     sheet = state.opened.sheet
     valve = valve_of(sheet, name)
     stage = state.valves[name].current
-    setting = setting_range(sheet, valve, state.band)
+    setting = setting_of(state, valve)
     shift = shift_known(state) if sheet.adjuster.turned else None
     judged = _judged(setting, stage, shift)
     verdict = _verdict_now(state, name, judged)
@@ -168,7 +168,7 @@ def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
         return bracket_of([]), no_verdict(CAMS_OUT)
     sheet = state.opened.sheet
     stage = state.valves[name].current
-    setting = setting_range(sheet, valve_of(sheet, name), state.band)
+    setting = setting_of(state, valve_of(sheet, name))
     aims_off = stage.kind is StageKind.TURNED and sheet.adjuster.turned
     judged = _judged(setting, stage, shift_known(state) if aims_off else None)
     return _gap_in_hand(state, name), _verdict_now(state, name, judged)
@@ -265,12 +265,11 @@ def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Ve
     if missed is not None and measured is not None:
         return judge_measured(measured, judged)
 
-    def judged_now() -> Verdict:
-        if measured is None:
-            return judge(counted(stage), judged, feel)
-        return judge_both(counted(stage), measured, judged, feel)
-
-    return remembered(stage, ("verdict", judged, feel), judged_now)
+    valve = valve_of(state.opened.sheet, name)
+    key = ("verdict", judged, feel, on_figure(state, valve))
+    return remembered(
+        stage, key, lambda: judged_by(state, valve, counted(stage), judged, feel, measured)
+    )
 
 
 def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
@@ -309,6 +308,6 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
 
 def enough(verdict: Verdict, rule: DecisionRule) -> bool:
     """Whether a verdict puts a valve in range by the grade that the rule asks for."""
-    if verdict.by_feel:  # only ever set where its owner has chosen that grade
+    if verdict.by_feel or verdict.on_figure:  # only ever set where its owner has chosen that grade
         return True
     return verdict.kind is VerdictKind.IN and (verdict.proved or rule is not DecisionRule.PROVED)

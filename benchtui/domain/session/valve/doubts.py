@@ -7,13 +7,14 @@ from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of, healin
 from benchtui.domain.session.evidence.cams import cams_back, to_gauge_again
 from benchtui.domain.session.evidence.counting import counted, gap_of, gauged, valve_of
 from benchtui.domain.session.evidence.pairs import pair_of, whole_play
+from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.assessment import CAMS_OUT, ValveView
 from benchtui.domain.session.valve.pad import hollow, pad_finding
 from benchtui.domain.session.valve.sheet_check import doubted_at, pooled_finding, turn_finding
 from benchtui.domain.session.valve.unadvised import unadvised_turn
-from benchtui.domain.sheet import GapRole, Valve, setting_range
+from benchtui.domain.sheet import GapRole, Valve
 
 FINISH_FROM_ONE_SIDE = (
     "This turn goes back on the one before, and slack in the thread comes first. Finish from one "
@@ -179,7 +180,7 @@ def _goes_back(state: State, view: ValveView) -> bool:
 def _far_from_kind(state: State, valve: Valve) -> str:
     """As found, further from every valve of its kind than its whole setting range is wide."""
     own = _found(state, valve.name)
-    setting = setting_range(state.opened.sheet, valve, state.band)
+    setting = setting_of(state, valve)
     if own is None or own.high is None or setting is None:
         return ""
     kin = [

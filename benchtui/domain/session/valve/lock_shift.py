@@ -13,10 +13,11 @@ from benchtui.domain.gauging.feel import USUAL_BAND, FeelBand, bracket_by_feel
 from benchtui.domain.length import ZERO, Length, lesser
 from benchtui.domain.session.evidence.counting import counted, gap_of, gauged, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_of
+from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind
 from benchtui.domain.session.valve.before_lock import reckoned, set_on
-from benchtui.domain.sheet import Adjuster, Band, setting_range
+from benchtui.domain.sheet import Adjuster, Band
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ def shift_known(state: State) -> Shift | None:
 def _shift_known(state: State) -> Shift | None:
     failed, seen = [], []
     for name in state.valves:
-        setting = setting_range(state.opened.sheet, valve_of(state.opened.sheet, name), state.band)
+        setting = setting_of(state, valve_of(state.opened.sheet, name))
         for before, after in lock_pairs(state, name):
             shift = _shift(before, after)
             if shift is None:

@@ -7,13 +7,14 @@ found out, many rest on a single reading; a second of the same blade makes that 
 from __future__ import annotations
 
 from benchtui.domain.gauging.bracket import Reading
-from benchtui.domain.gauging.verdict import VerdictKind, judge
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.evidence.counting import counted
 from benchtui.domain.session.evidence.decision_rule import feel_in_force
+from benchtui.domain.session.evidence.setting import judged, setting_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.prior import left_last
-from benchtui.domain.sheet import Band, setting_range
+from benchtui.domain.sheet import Band
 
 
 def decides_alone(state: State, name: str) -> Reading | None:
@@ -24,18 +25,18 @@ def decides_alone(state: State, name: str) -> Reading | None:
     """
     stage = state.valves[name].current
     valve = state.opened.sheet.layout.valve(name)
-    setting = None if valve is None else setting_range(state.opened.sheet, valve, state.band)
-    if setting is None or stage.kind is StageKind.TURNED:
+    setting = None if valve is None else setting_of(state, valve)
+    if valve is None or setting is None or stage.kind is StageKind.TURNED:
         return None
     readings, feel = counted(stage), feel_in_force(state)
-    verdict = judge(readings, setting.band, feel)
+    verdict = judged(state, valve, readings, setting.band, feel)
     if not verdict.kind.out:
         return None
     if stage.kind is StageKind.FOUND and _expected_out(state, name, setting.band, verdict.kind):
         return None
     for reading in reversed(readings):
         rest = [other for other in readings if other is not reading]
-        if judge(rest, setting.band, feel).kind is not verdict.kind:
+        if judged(state, valve, rest, setting.band, feel).kind is not verdict.kind:
             return reading
     return None
 

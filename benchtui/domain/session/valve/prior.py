@@ -12,11 +12,12 @@ from benchtui.domain.gauging.prior import Prior, from_left, from_setting
 from benchtui.domain.length import ZERO, Length, midpoint
 from benchtui.domain.session.evidence.counting import counted
 from benchtui.domain.session.evidence.decision_rule import feel_of
+from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.before_lock import reckoned
-from benchtui.domain.sheet import Valve, setting_range
+from benchtui.domain.sheet import Valve
 
 SHIFT_STEP = Length.um(5)
 """Shifts of a kind are told to so much; a leaf is seldom nearer to the next (own choice)."""
@@ -74,7 +75,7 @@ def shift_of_kind(state: State, valve: Valve) -> Length:
 def _off(state: State, valve: Valve) -> Length | None:
     """As found, less where it was looked for; None while it is not read closely enough."""
     readings = counted(state.valves[valve.name].found)
-    setting = setting_range(state.opened.sheet, valve, state.band)
+    setting = setting_of(state, valve)
     bracket = bracket_of(readings)
     if setting is None or bracket.high is None or bracket.clash:
         return None

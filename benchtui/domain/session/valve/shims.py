@@ -12,10 +12,11 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.counting import check_touchable, gap_of, gauged, metal_fault
 from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
 from benchtui.domain.session.valve.assessment import ValveView, enough, look, verdict_of
-from benchtui.domain.sheet import AdjusterKind, Valve, setting_range
+from benchtui.domain.sheet import AdjusterKind, Valve
 
 SHOULD_LAND = "should land in range; the blades' own errors could put it out."
 
@@ -125,7 +126,7 @@ def _seat(state: State, valve: Valve) -> Seat:
     """The valve as it was last gauged, with the shim that was in then."""
     history = state.valves[valve.name]
     gauged = _last_gauged(history)
-    setting = setting_range(state.opened.sheet, valve, state.band)
+    setting = setting_of(state, valve)
     if gauged is None:
         raise Refusal("not gauged yet.")
     if setting is None:

@@ -15,6 +15,7 @@ from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import counted, gauged, set_aside, valve_of
+from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.events import Noted
 from benchtui.domain.session.facts.state import State
@@ -23,7 +24,7 @@ from benchtui.domain.session.valve.assessment import gap_told, left_of, verdict_
 from benchtui.domain.session.valve.lock_shift import shifts_seen
 from benchtui.domain.session.valve.sheet_runs import Thread, runs_seen, thread_of
 from benchtui.domain.session.whole.moved import moved_by
-from benchtui.domain.sheet import Band, GapRole, ValveKind, setting_range
+from benchtui.domain.sheet import Band, GapRole, SettingRange, ValveKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ class ValveRecord:
     felt_left: tuple[Felt, ...] = ()
     moved: tuple[Length, Length] | None = None
     role: GapRole = GapRole.OPENER
+    on_figure: bool = False
 
     @property
     def tolerance(self) -> Length | None:
@@ -167,13 +169,14 @@ def _valve_record(state: State, name: str) -> ValveRecord:
     sheet = state.opened.sheet
     valve = valve_of(sheet, name)
     history = state.valves[name]
-    setting = setting_range(sheet, valve, state.band)
+    setting = setting_of(state, valve)
     current = history.current
     return ValveRecord(
         name=name,
         kind=valve.kind,
-        setting=setting.band if setting is not None else None,
+        setting=None if setting is None else _printed(setting),
         owners_band=setting is not None and setting.owners,
+        on_figure=setting is not None and setting.figure is not None,
         found=_found(state, name, setting.band if setting is not None else None),
         left=None if current.unread else Gauged(*left_of(state, name)),
         touched=history.touched,
@@ -190,6 +193,11 @@ def _valve_record(state: State, name: str) -> ValveRecord:
         moved=moved_by(history, sheet.adjuster, shifts_seen(state)) if history.touched else None,
         role=valve.role,
     )
+
+
+def _printed(setting: SettingRange) -> Band:
+    """The range; on the figure that alone."""
+    return setting.band if setting.figure is None else Band(setting.figure, setting.figure)
 
 
 def _felt(state: State, name: str, stage: Stage) -> tuple[Felt, ...]:

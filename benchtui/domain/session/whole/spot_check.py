@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from benchtui.domain.blades import Feeler
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
-from benchtui.domain.gauging.verdict import VerdictKind, judge
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sentence import Sentence
 from benchtui.domain.session.evidence.counting import counted, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_in_force
+from benchtui.domain.session.evidence.setting import judged
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.lock_shift import shifts_of
@@ -73,7 +74,9 @@ def fits(state: State, valve: str, feeler: Feeler, answer: Answer) -> bool:
     if not view.done or view.judged is None:
         raise Refusal(f"{valve} is not done yet.", "Measure it first; a spot-check comes after.")
     left = [*counted(state.valves[valve].current), *state.valves[valve].spot]
-    again = judge([*left, Reading(feeler, answer)], view.judged, feel_in_force(state))
+    again = judged(
+        state, view.valve, [*left, Reading(feeler, answer)], view.judged, feel_in_force(state)
+    )
     return again.kind is VerdictKind.IN or again.by_feel
 
 

@@ -1,0 +1,64 @@
+"""A sheet with one figure and no tolerance, set as the handbook says (common practice)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+Play = Callable[..., list[dict[str, Any]]]
+
+WINCH = """sheet slip-winch
+blades fine-metric
+metal 19 C
+figure
+position 1 mark slack
+"""
+
+
+def told(play: Play, *lines: str) -> list[dict[str, Any]]:
+    return play(WINCH + "".join(f"{line}\n" for line in lines))
+
+
+def test_a_drag_on_the_figure_is_all_that_is_asked(play: Play) -> None:
+    first, last = (s for s in told(play, "1I 0.10 drag") if s.get("step") in (5, 6))
+    assert first["sentence"] == "Try 0.10. Refuses: tight. Drags: on the figure."
+    assert (last["verdict"], last["on_figure"], last["proved"]) == ("in", True, False)
+    assert last["sentence"] == "1I is on the figure. 1E is next."
+
+
+def test_free_wants_the_next_leaf_up(play: Play) -> None:
+    steps = told(play, "1I 0.10 free", "1I 0.12 refuses")
+    assert [(s["verdict"], s["on_figure"]) for s in steps if s.get("step") in (6, 7)] == [
+        ("undecided", False),
+        ("in", True),
+    ]
+
+
+def test_tight_it_is_set_on_the_blade_of_the_figure_and_measured_again(play: Play) -> None:
+    *_, tight, setting, locked, again, _summary = told(
+        play,
+        "1I 0.10 refuses",
+        "1I 0.08 free",
+        "1I 0.10 refuses",
+        "1I set 0.10",
+        "1I lock",
+        "1I 0.10 drag",
+    )
+    assert (setting["tall"], again["on_figure"]) == ("LOCK IT", True)
+    assert locked["tall"] == "0.10"
+    assert tight["verdict"] == "tight"
+    assert tight["tall"] == "SET 0.10"
+
+
+def test_such_a_check_counts(play: Play) -> None:
+    summary = told(play, "1I 0.10 drag", "1E 0.15 drag", "close")[-1]["summary"]
+    assert summary["complete"] is True
+    assert all(v["left"]["on_figure"] for v in summary["valves"].values())
+
+
+def test_a_band_of_his_own_takes_its_place_and_the_figure_takes_it_back(play: Play) -> None:
+    def left(*lines: str) -> bool:
+        summary = told(play, "1I 0.10 drag", *lines)[-1]["summary"]
+        return bool(summary["valves"]["1I"]["left"]["on_figure"])
+
+    assert [left(), left("band 0.02"), left("band 0.02", "figure")] == [True, False, True]
