@@ -142,7 +142,9 @@ def parser() -> argparse.ArgumentParser:
 
     card = commands.add_parser("card", help="a session on one page")
     card.add_argument(
-        "session", metavar="SESSION", help="its id, or a part that no other id has; or: last"
+        "session",
+        metavar="SESSION",
+        help="its id, or a part that no other id has; or an engine's name for its latest; or: last",
     )
     card.add_argument(
         "--form", choices=("text", "markdown", "html"), default="text", help="text if not given"

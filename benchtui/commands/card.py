@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import Refusal, shortened
-from benchtui.domain.session.steps.fold import fold
-from benchtui.text.pages.card import card_of, card_text
-from benchtui.text.pages.card_html import card_html
-from benchtui.text.pages.card_markdown import card_markdown
-from benchtui.text.pages.handover import handover_text
+from benchtui.text.pages.session_page import Form
 from benchtui.text.quantities.show import inert
 from benchtui.workshop import Workshop
 
@@ -16,40 +12,33 @@ MOST_LISTED = 8
 """How many ids are named where the part given fits several."""
 
 
-def run_card(data: str | None, session: str, *, form: str = "text", handover: bool = False) -> int:
-    """Print the card of one session.
+def run_card(data: str | None, session: str, *, form: Form = "text", handover: bool = False) -> int:
+    """Print the card of one session, or of the latest of an engine.
 
     Raises:
-        Refusal: no session has this id, or several have that part in theirs.
+        Refusal: no session has this id and no engine this name, or several have that part in theirs.
+        FaultyInput: the file with the workshop's name cannot be used.
     """
     workshop = shop_to_read(data)
-    past = workshop.past(session_named(workshop, session))
-    state = fold(past.events)
-    if handover:
-        print(handover_text(state))
-        return 0
-    damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
-    due = workshop.due_then(past)
-    if form == "html":
-        print(card_html(card_of(state, due, damage, past.events)))
-    elif form == "markdown":
-        print(card_markdown(card_of(state, due, damage, past.events)))
-    else:
-        print(card_text(state, due, damage, past.events))
+    named = session_named(workshop, session)
+    print(workshop.handover(named, form) if handover else workshop.card(named, form))
     return 0
 
 
 def session_named(workshop: Workshop, part: str) -> str:
-    """The one session whose id is, or holds, ``part``; the newest for ``last``.
+    """The one session whose id is, or holds, ``part``; the newest for ``last``, or of an engine.
 
     Raises:
         Refusal: there is none, or more than one.
     """
-    ids = [row.session for row in workshop.rows()]
+    rows = workshop.rows()
+    ids = [row.session for row in rows]
     if not ids:
         raise Refusal("There are no stored sessions yet.")
     if part == "last":
         return ids[0]
+    if (of := [r.session for r in rows if part in (r.engine, r.engine_name)]) and part not in ids:
+        return of[0]
     found = [i for i in ids if i == part] or [i for i in ids if part and part in i]
     if not found:
         raise Refusal(

@@ -87,7 +87,7 @@ def show(folder: DataFolder) -> int:
     from benchtui.commands.replay import PlainLines, print_steps
     from benchtui.domain.session.whole.record import record_of
     from benchtui.script_session import Keep, Playing, script_of_file
-    from benchtui.text.pages.card import card_text
+    from benchtui.text.pages.session_page import card_page
     from benchtui.workshop import due_after
 
     print(
@@ -100,6 +100,6 @@ def show(folder: DataFolder) -> int:
     if playing.bench is not None:
         state = playing.bench.state
         due = due_after(record_of(state), script.sheet, playing.clock())
-        print(f"\n{card_text(state, due, events=playing.bench.events)}")
+        print(f"\n{card_page(playing.bench.events, due, '', (), 'text')}")
     sys.stdout.flush()
     return 0

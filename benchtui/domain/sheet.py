@@ -344,6 +344,15 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
+class Papers:
+    """Whose engine it is, and which: what a card for a customer is headed with."""
+
+    customer: str = ""
+    plate: str = ""
+    serial: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """One engine's sheet. ``key`` is the name it is filed under (the file's stem)."""
 
@@ -358,6 +367,7 @@ class Sheet:
     torques: tuple[Torque, ...] = ()
     interval: Interval | None = None
     work: Work = ()
+    papers: Papers = Papers()
 
 
 @dataclass(frozen=True, slots=True)

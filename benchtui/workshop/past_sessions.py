@@ -12,7 +12,6 @@ from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.engine_names import engine_names, rename
 from benchtui.store.files import there, why
 from benchtui.store.journal import SUFFIX, Damage, read_session
-from benchtui.store.library import write_text
 from benchtui.store.register import Progress, Row
 from benchtui.store.sense import made_sense_of
 from benchtui.store.taking_in import check_bundle, take_in
@@ -121,16 +120,6 @@ class Kept(Premises):
     def trouble(self) -> str:
         """Why the register could not be written; empty where it could."""
         return self._register.trouble
-
-    def write_handover(self, session: str, page: str) -> Path:
-        """Write a handover page beside the data; an older one of that session is replaced.
-
-        Raises:
-            BenchError: the disk would not take it.
-        """
-        path = self.data.root / "handovers" / f"{session}.txt"
-        write_text(path, page + "\n")
-        return path
 
     def check_bundle(self, path: Path) -> None:
         """Whether this file is the exported folder of another machine.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
@@ -26,11 +27,16 @@ from benchtui.domain.session.whole.left_open import LeftOpen, left_open
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.store.engine_names import engine_names
-from benchtui.store.library import write_text
+from benchtui.store.files import there
+from benchtui.store.library import text_of_file, write_text
 from benchtui.store.register import Row
+from benchtui.text.reading.workshop_file import parse_workshop
 from benchtui.text.words.trouble_words import odd_words, unsound_words
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.past_sessions import Kept, PastSession
+
+if TYPE_CHECKING:
+    from benchtui.text.pages.session_page import Form
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,20 +249,61 @@ class Reviews(Engines, Kept):
         """Who was last at the bench, whatever the engine; "" where nobody was named."""
         return next((r.who for r in self.rows() if r.who and r.counts), "")
 
-    def write_card(self, session: str) -> Path:
+    def letterhead(self) -> tuple[str, ...]:
+        """The workshop's name and the lines below it; empty where it has not told them.
+
+        Raises:
+            FaultyInput: its file is there and cannot be used.
+        """
+        path = self.data.root / "workshop.toml"
+        return parse_workshop(text_of_file(path), path.name) if there(path) else ()
+
+    def card(self, session: str, form: Form = "text") -> str:
+        """The one-page card of a session.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+            FaultyInput: the file with the workshop's name cannot be used.
+        """
+        from benchtui.text.pages.session_page import card_page
+
+        past = self.past(session)
+        damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
+        return card_page(past.events, self.due_then(past), damage, self.letterhead(), form)
+
+    def handover(self, session: str, form: Form = "text") -> str:
+        """The page for whoever goes on with a session.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+        """
+        from benchtui.text.pages.session_page import handover_page
+
+        return handover_page(self.past(session).events, form)
+
+    def write_card(self, session: str, form: Form = "text") -> Path:
         """Write a session's one-page card beside the data; an older card of it is replaced.
+
+        Raises:
+            Refusal: there is no such session, or nothing of it can be read.
+            BenchError: the disk would not take it, or the workshop's own file cannot be used.
+        """
+        return self._write("cards", session, self.card(session, form), form)
+
+    def write_handover(self, session: str, form: Form = "text") -> Path:
+        """Write the page for whoever goes on beside the data; an older one of it is replaced.
 
         Raises:
             Refusal: there is no such session, or nothing of it can be read.
             BenchError: the disk would not take it.
         """
-        from benchtui.text.pages.card import card_text
+        return self._write("handovers", session, self.handover(session, form), form)
 
-        past = self.past(session)
-        damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
-        state = fold(past.events)
-        path = self.data.root / "cards" / f"{session}.txt"
-        write_text(path, card_text(state, self.due_then(past), damage, past.events) + "\n")
+    def _write(self, folder: str, session: str, page: str, form: Form) -> Path:
+        from benchtui.text.pages.session_page import ENDING
+
+        path = self.data.root / folder / f"{session}{ENDING[form]}"
+        write_text(path, page + "\n")
         return path
 
 

@@ -260,11 +260,20 @@ def test_a_card_by_id_by_part_of_it_and_the_last(run: Run, keep: Callable[[str],
 def test_a_part_that_fits_two_or_none_is_refused(run: Run, keep: Callable[[str], str]) -> None:
     assert "no stored sessions" in run("card", "last")[2]
     ids = [keep(check(40)), keep(check(10))]
-    status, out, err = run("card", "quay-pump")
+    status, out, err = run("card", "quay-pum")
     assert (status, out) == (2, "")
     assert all(i in err for i in ids)
     assert "No session has" in run("card", "nothing-like-it")[2]
     assert run("card", "")[0] == 2
+
+
+def test_an_engines_card_is_that_of_its_latest_session(
+    run: Run, keep: Callable[[str], str]
+) -> None:
+    first, second = sorted([keep(check(40)), keep(check(10))])
+    out = run("card", "quay-pump")[1]
+    assert first not in out or second not in out
+    assert out == run("card", "last")[1] == run("card", "Quay pump")[1]
 
 
 def test_cards_of_a_nasty_partial_session_are_inert(run: Run, keep: Callable[[str], str]) -> None:

@@ -41,6 +41,6 @@ def _made(tree: Path) -> list[int]:
     journal.close()
     shop = Workshop(DataFolder(tree), lambda: AT)
     shop.rows()
-    shop.write_handover("one", "page")
+    shop.write_handover("one", "text")
     shop.keep_sheet("net-hauler", "x\n", new=True)
     return [path.stat().st_mode & 0o7777 for path in (tree, *tree.rglob("*"))]

@@ -487,7 +487,7 @@ def test_the_handover_page_from_closing_up_and_from_a_past_session(tell: Tell) -
         assert "LOOSE: the locknut is slack on 1E" in page
         assert "Nobody starts or cranks this engine" in page
         assert "cylinder 1 at its compression TDC" in page
-        await shed.keys("enter")
+        await shed.keys("enter", "enter")
         (written,) = (shed.folder / "handovers").glob("*.txt")
         assert "LOOSE" in written.read_text(encoding="utf-8")
         await shed.keys("escape", "enter", "1")

@@ -126,7 +126,7 @@ async def test_one_that_is_not_there_says_so_and_every_key_is_safe(data: Path) -
         await settled(app, pilot)
         await press(app, pilot, "left", "right", "home", "end", "down", "up", "w")
         assert "There is no session 'no-such'" in seen(app) or "no-such" in seen(app)
-        await press(app, pilot, "r")
+        await press(app, pilot, "r", "enter")
         assert "There is no session 'no-such'" in seen(app)
 
 

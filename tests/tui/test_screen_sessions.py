@@ -129,7 +129,7 @@ async def test_damaged_files_are_shown_as_damaged(data: Path) -> None:
 async def test_the_card_is_written_beside_the_data(data: Path) -> None:
     pytest.importorskip("benchtui.text.pages.card")
     async with program(data) as (app, pilot):
-        await press(app, pilot, "p", "r")
+        await press(app, pilot, "p", "r", "enter")
         cards = list((data / "cards").iterdir())
         assert len(cards) == 1
         assert "Harbour van" in cards[0].read_text(encoding="utf-8")

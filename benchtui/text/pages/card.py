@@ -104,9 +104,16 @@ class Card:
     due: str
     amended: tuple[str, ...] = ()
     unit: LengthUnit = "mm"
+    workshop: tuple[str, ...] = ()
 
 
-def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> Card:
+def card_of(
+    state: State,
+    due: Due | None,
+    damage: str = "",
+    events: Sequence[Event] = (),
+    workshop: tuple[str, ...] = (),
+) -> Card:
     """The card of a session as it stands.
 
     Args:
@@ -114,6 +121,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         due: the next check, counted from this session where it was a check.
         damage: what is wrong with its file, where something is.
         events: what it was folded from; they tell how the crank was found, and of the clock.
+        workshop: its name and the lines below it, for the head.
     """
     record = record_of(state)
     sheet = state.opened.sheet
@@ -132,6 +140,7 @@ def card_of(state: State, due: Due | None, damage: str = "", events: Sequence[Ev
         due=_due_words(due, partial=partial),
         amended=amended_lines(state),
         unit=unit,
+        workshop=workshop,
     )
 
 
@@ -148,12 +157,14 @@ def _due_words(due: Due | None, *, partial: bool) -> str:
     return f"This session is partial and counts as no check: the interval runs on. {said}"
 
 
-def card_text(state: State, due: Due | None, damage: str = "", events: Sequence[Event] = ()) -> str:
-    """The card as plain text, harmless for a terminal; see ``card_of``."""
-    return "\n".join(_lines(card_of(state, due, damage, events)))
+def card_text(card: Card) -> str:
+    """The card as plain text, harmless for a terminal."""
+    return "\n".join(_lines(card))
 
 
 def _lines(card: Card) -> Iterator[str]:
+    for line in card.workshop:
+        yield from _wrapped(line)
     yield inert(f"{card.title}: valve clearances")
     yield "=" * WIDTH
     yield from _wrapped(card.state)
@@ -222,6 +233,14 @@ def _facts(
 ) -> Iterator[tuple[str, str]]:
     opened = state.opened
     unit = gap_unit(opened.blades)
+    papers = opened.sheet.papers
+    for label, text in (
+        ("customer", papers.customer),
+        ("plate", papers.plate),
+        ("serial number", papers.serial),
+    ):
+        if text:
+            yield label, text
     yield "date", show.date(record.started.date())
     yield "by", record.who or "not given"
     meters = []

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
 from benchtui.text.pages.card import HEADINGS, KEY, Card
 from benchtui.text.pages.card_picture import axis, drawing, scale_end
+from benchtui.text.pages.handover import Handover
 from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities.show import inert
 
-PAGE_POINTS = 740
-"""What a page holds within its margins: 261 mm of the 297, the rest for rounding."""
+PAGE_POINTS = 690
+"""What a page holds within its margins, A4 or Letter: 255 mm of the shorter one, the rest for rounding."""
 
 LINE = 1.25
 """Points a line takes, over the size of its type."""
@@ -35,37 +36,65 @@ LEGEND = (
 )
 
 _STYLE = """
-@page { size: A4; margin: 12mm 14mm }
+@page { margin: 12mm 14mm }
 * { box-sizing: border-box }
-body { font: SIZEpt/1.25 sans-serif; color: #000; background: #fff; margin: 0 auto;
+:root { color-scheme: light dark; --ink: #000; --paper: #fff; --field: #ddd; --rule: #999 }
+body { font: SIZEpt/1.25 sans-serif; color: var(--ink); background: var(--paper); margin: 0 auto;
   max-width: 182mm; overflow-wrap: break-word }
-h1 { font-size: 1.5em; margin: 0; border-bottom: 2px solid #000 }
+h1 { font-size: 1.5em; margin: 0; border-bottom: 2px solid var(--ink) }
 h2 { font-size: 1em; margin: .6em 0 0 }
 p, ul { margin: .15em 0 } ul { padding-left: 1.3em } li { margin: 0 }
 dl { columns: 2; margin: .4em 0 } dl div { break-inside: avoid } dt { display: inline;
   font-weight: bold } dt::after { content: ": " } dd { display: inline; margin: 0 }
 table { border-collapse: collapse; width: 100%; margin: .3em 0 }
-th, td { text-align: left; padding: 0 .35em;
-  border-bottom: 1px solid #999; vertical-align: middle; white-space: nowrap }
+th, td { text-align: left; padding: 0 .35em; vertical-align: middle; white-space: nowrap }
 td.long { white-space: normal; overflow-wrap: anywhere } th { font-weight: bold }
-.drawn { width: 45% } svg { display: block; width: 100%; height: 1.5em }
+td.drawn { border-bottom: 1px solid var(--rule); padding: .1em 0 }
+svg { display: block; width: 100%; height: 1.7em }
+.axis { position: relative; height: 1.3em; font-size: .85em }
+.axis span { position: absolute; transform: translateX(-50%) }
 .ticks { list-style: none; padding: 0; columns: 2 } .state { font-weight: bold }
-.range { fill: #ddd; stroke: #888; stroke-width: .5 } .found { fill: #fff; stroke: #000 }
-.left { fill: #000; stroke: #000 } .clash { stroke-dasharray: 3 2; fill: none }
-.line { stroke: #000 } text { font: 10px sans-serif } .small { font-size: .85em }
+.range { fill: var(--field); stroke: var(--rule) } .found { fill: var(--paper); stroke: var(--ink) }
+.left { fill: var(--ink); stroke: var(--ink) } .clash { stroke-dasharray: 3 2; fill: none }
+rect, path { vector-effect: non-scaling-stroke } .small { font-size: .85em }
+.steps { list-style: none; padding: 0 } .steps li { padding: .4em 0 .4em 1.7em; text-indent: -1.7em }
+@media screen and (prefers-color-scheme: dark) {
+  :root { --ink: #eee; --paper: #111; --field: #444; --rule: #888 } }
+@media screen and (max-width: 640px) {
+  body { font-size: 16px; padding: 0 12px } dl, .ticks { columns: 1 }
+  thead tr:first-child { display: none } table, tbody, tr, td { display: block }
+  tr.figures { display: flex; flex-wrap: wrap; gap: 0 .8em; padding-top: .5em }
+  tr.figures td { padding: 0 } tr.figures td[data-of]::before { content: attr(data-of) " " } }
 """
 
 
 def card_html(card: Card) -> str:
     """The whole document, ASCII only; whatever came from a file is escaped."""
-    style = _STYLE.replace("SIZE", f"{type_size(card):.2f}")
+    return _document(f"{card.title}: valve clearances", _body(card), type_size(card))
+
+
+def handover_html(page: Handover) -> str:
+    """The page for whoever goes on, to be ticked off."""
+    return _document(page.title, _handover(page), LARGEST)
+
+
+def _handover(page: Handover) -> Iterator[str]:
+    yield f"<h1>{_safe(page.title)}</h1><p>{_safe(page.stopped)}</p>"
+    steps = "".join(f"<li>&#9744; {_safe(step)}</li>" for step in page.steps)
+    yield f'<ul class="steps">{steps}</ul>'
+    yield from _list("Notes", page.notes)
+    yield f'<p class="small">{_safe(OUTRANKED)}</p>'
+
+
+def _document(title: str, body: Iterable[str], size: float) -> str:
     page = "\n".join(
         [
             '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
-            f"<title>{_safe(card.title)}: valve clearances</title>",
-            f"<style>{style}</style></head><body>",
-            *_body(card),
+            f"<title>{_safe(title)}</title>",
+            f"<style>{_STYLE.replace('SIZE', f'{size:.2f}')}</style></head><body>",
+            *body,
             "</body></html>",
         ]
     )
@@ -96,12 +125,23 @@ def _lines(card: Card, wide: float) -> float:
     inline = long(
         [KEY[card.unit] + LEGEND, card.due, OUTRANKED, card.state, "; ".join(card.struck)], wide
     )
-    # A table row is taller than a line of type: it holds a drawing.
-    rows = 1.4 * max(cells, len(card.valves)) + 2
-    return 3.5 + long(facts, wide / 2.4) / 1.6 + rows + headings + body + inline + len(ticks) * 0.8
+    # Below each row of figures lies its drawing, and above all of them the scale.
+    rows = 1.1 * max(cells, len(card.valves)) + 1.7 * len(card.valves) + 3
+    return (
+        3.5
+        + len(card.workshop)
+        + long(facts, wide / 2.4) / 1.6
+        + rows
+        + headings
+        + body
+        + inline
+        + len(ticks) * 0.8
+    )
 
 
 def _body(card: Card) -> Iterator[str]:
+    for line in card.workshop:
+        yield f"<p>{_safe(line)}</p>"
     yield f"<h1>{_safe(card.title)}: valve clearances</h1>"
     yield f'<p class="state">{_safe(card.state)}</p><dl>'
     for label, text in card.facts:
@@ -114,7 +154,7 @@ def _body(card: Card) -> Iterator[str]:
     if card.torques:
         yield '<h2>Torques</h2><ul class="ticks">'
         for what, figure, ticked in card.torques:
-            mark = "&#9746; done" if ticked else "&#9744; open"
+            mark = "&#9745; done" if ticked else "&#9744; open"
             yield f"<li>{mark}: {_safe(what)}: {_safe(figure)}</li>"
         yield "</ul>"
     yield from _list("Put right", card.amended)
@@ -127,17 +167,19 @@ def _body(card: Card) -> Iterator[str]:
 
 def _rows(card: Card) -> Iterator[str]:
     end = scale_end(card.valves)
-    heads = "".join(f"<th>{h}</th>" for h in HEADINGS)
-    yield f'<thead><tr>{heads}<th class="drawn">{axis(end, card.unit)}</th></tr></thead><tbody>'
+    heads = "".join(f'<th scope="col">{h}</th>' for h in HEADINGS)
+    wide = f'colspan="{len(HEADINGS)}" class="drawn"'
+    yield f"<thead><tr>{heads}</tr><tr><td {wide}>{axis(end, card.unit)}</td></tr></thead><tbody>"
     for valve in card.valves:
-        cells = "".join(_cell(cell) for cell in valve.cells)
-        yield f"<tr>{cells}<td>{drawing(valve, end)}</td></tr>"
+        cells = "".join(_cell(h, c) for h, c in zip(HEADINGS, valve.cells, strict=True))
+        yield f'<tr class="figures">{cells}</tr><tr><td {wide}>{drawing(valve, end)}</td></tr>'
     yield "</tbody>"
 
 
-def _cell(text: str) -> str:
+def _cell(heading: str, text: str) -> str:
     long = ' class="long"' if len(text) > CELL else ""
-    return f"<td{long}>{_safe(text)}</td>"
+    of = f' data-of="{heading}"' if heading and text else ""
+    return f"<td{long}{of}>{_safe(text)}</td>"
 
 
 def _list(heading: str, items: Sequence[str]) -> Iterator[str]:

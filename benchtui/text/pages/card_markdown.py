@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from benchtui.text.pages.card import HEADINGS, KEY, LEGEND, Card
+from benchtui.text.pages.handover import Handover
 from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities.show import inert
 
@@ -28,7 +29,8 @@ def plain(text: str) -> str:
 
 
 def _lines(card: Card) -> Iterator[str]:
-    yield f"# {plain(card.title)}: valve clearances\n"
+    yield from (f"{plain(line)}  " for line in card.workshop)
+    yield f"{'' if not card.workshop else chr(10)}# {plain(card.title)}: valve clearances\n"
     yield f"**{plain(card.state)}**\n"
     for label, text in card.facts:
         yield f"- {plain(label)}: {plain(text)}"
@@ -61,3 +63,10 @@ def _list(heading: str, items: Sequence[str]) -> Iterator[str]:
         yield f"## {heading}\n"
         yield from (f"- {plain(item)}" for item in items)
         yield ""
+
+
+def handover_markdown(page: Handover) -> str:
+    """The page for whoever goes on, to be ticked off."""
+    lines = [f"# {plain(page.title)}\n", plain(page.stopped), ""]
+    lines += [f"- [ ] {plain(step)}" for step in page.steps]
+    return "\n".join([*lines, "", *_list("Notes", page.notes), plain(OUTRANKED)])

@@ -15,8 +15,8 @@ from benchtui.domain.length import Length
 from benchtui.text.pages.card import CardValve
 from benchtui.text.quantities.show import LengthUnit, figure, inert, rounded
 
-WIDE, HIGH = 260, 20
-"""Of one drawing, in its own units."""
+WIDE, HIGH = 1000, 20
+"""Of one drawing, in its own units; it is drawn as wide as the page, and a line and a half high."""
 
 _STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 _LEAST: dict[LengthUnit, Length] = {
@@ -41,16 +41,14 @@ def scale_end(valves: Sequence[CardValve]) -> Length:
 
 
 def axis(end: Length, unit: LengthUnit = "mm") -> str:
-    """The scale as an SVG drawing."""
+    """The scale, as marks that stand where their figures lie in the drawings below."""
     steps = [_LEAST[unit] * count for count in _STEPS]
     step = next((s for s in steps if end.nm <= s.nm * MOST_TICKS), steps[-1])
     parts = []
     for count in range(1, end.nm // step.nm + 1):
-        at = _x(step * count, end)
-        text = figure(step * count, unit)
-        parts.append(f'<path d="M{at} 14v6" class="line"/>')
-        parts.append(f'<text x="{at}" y="11" text-anchor="middle">{text}</text>')
-    return _svg(f"scale in {unit}", parts)
+        at = rounded(Fraction((step * count).nm * 100, end.nm), 2)
+        parts.append(f'<span style="left:{at}%">{figure(step * count, unit)}</span>')
+    return f'<div class="axis" title="scale in {unit}">{"".join(parts)}</div>'
 
 
 def drawing(valve: CardValve, end: Length) -> str:
@@ -71,7 +69,7 @@ def _bracket(bracket: Bracket, end: Length, top: int, kind: str) -> Iterator[str
     if high is None:
         # Nothing refused: it may be anything above, so the bar runs out of the drawing.
         yield _box(_x(low, end), _x(end, end), (top, 5), kind)
-        yield f'<path d="M{WIDE - 6} {top - 1}l6 3.5l-6 3.5z" class="{kind}"/>'
+        yield f'<path d="M{WIDE - 14} {top - 1}l14 3.5l-14 3.5z" class="{kind}"/>'
         return
     if low > high:
         low, high, kind = high, low, f"{kind} clash"
@@ -90,6 +88,5 @@ def _x(length: Length, end: Length) -> str:
 
 def _svg(title: str, parts: Sequence[str] | Iterator[str]) -> str:
     words = escape(inert(title))
-    return (
-        f'<svg viewBox="0 0 {WIDE} {HIGH}" role="img"><title>{words}</title>{"".join(parts)}</svg>'
-    )
+    box = f'viewBox="0 0 {WIDE} {HIGH}" preserveAspectRatio="none" role="img"'
+    return f"<svg {box}><title>{words}</title>{''.join(parts)}</svg>"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from benchtui.domain.crank import plan, stop_words, to_compression
@@ -40,19 +40,37 @@ def handover_steps(state: State) -> tuple[str, ...]:
     return tuple(_sentences(state, views))
 
 
-def handover_text(state: State) -> str:
-    """A page to leave on the engine, harmless for a terminal."""
+@dataclass(frozen=True, slots=True)
+class Handover:
+    """A page to leave on the engine; each way of writing it makes its texts harmless."""
+
+    title: str
+    stopped: str
+    steps: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def handover_of(state: State) -> Handover:
+    """The page of a session as it stands."""
     record = record_of(state)
-    head = f"Handing over: {record.engine_name}, {show.date(record.started.date())}"
     by = f"by {record.who}, " if record.who else ""
-    stopped = f"{by}last step {state.at:%Y-%m-%d %H:%M}, session {record.session}"
-    lines = [inert(head), "=" * 78, *wrap(inert(stopped), 78), ""]
-    steps = handover_steps(state) if not record.complete else ("Nothing: the check is complete.",)
-    for step in steps:
+    return Handover(
+        f"Handing over: {record.engine_name}, {show.date(record.started.date())}",
+        f"{by}last step {state.at:%Y-%m-%d %H:%M}, session {record.session}",
+        ("Nothing: the check is complete.",) if record.complete else handover_steps(state),
+        record.notes,
+    )
+
+
+def handover_text(state: State) -> str:
+    """The page as plain text, harmless for a terminal."""
+    page = handover_of(state)
+    lines = [inert(page.title), "=" * 78, *wrap(inert(page.stopped), 78), ""]
+    for step in page.steps:
         lines += wrap(inert(step), 78, initial_indent="[ ] ", subsequent_indent="    ")
-    if record.notes:
+    if page.notes:
         lines += ["", "Notes"]
-        for note in record.notes:
+        for note in page.notes:
             lines += wrap(inert(note), 78, initial_indent="  - ", subsequent_indent="    ")
     return "\n".join([*lines, "", *wrap(OUTRANKED, 78)])
 

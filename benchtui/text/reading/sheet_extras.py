@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 
-from benchtui.domain.sheet import Interval, Opening, PrintedStop, Source, Timing, Torque
+from benchtui.domain.sheet import Interval, Opening, Papers, PrintedStop, Source, Timing, Torque
 from benchtui.domain.work_steps import Work, WorkStep
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
@@ -45,6 +45,19 @@ def parse_source(table: Table | None) -> Source:
     )
     table.done()
     return source
+
+
+def parse_papers(table: Table | None) -> Papers:
+    """Whose engine it is, its number plate and its serial number; all of it may be missing."""
+    if table is None:
+        return Papers()
+    papers = Papers(
+        customer=table.get("customer", as_text, ""),
+        plate=table.get("plate", as_label, ""),
+        serial=table.get("serial", as_label, ""),
+    )
+    table.done()
+    return papers
 
 
 def parse_timing(table: Table) -> Timing | None:

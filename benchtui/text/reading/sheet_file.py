@@ -11,6 +11,7 @@ from benchtui.domain.sheet import (
     Clearances,
     Interval,
     Layout,
+    Papers,
     PrintedStop,
     Sheet,
     Source,
@@ -24,6 +25,7 @@ from benchtui.text.reading.sheet_adjuster import parse_adjuster
 from benchtui.text.reading.sheet_clearance import check_kinds, parse_clearance
 from benchtui.text.reading.sheet_extras import (
     parse_interval,
+    parse_papers,
     parse_plan,
     parse_source,
     parse_timing,
@@ -51,6 +53,7 @@ class Parts:
     torques: tuple[Torque, ...]
     interval: Interval | None
     work: Work
+    papers: Papers
 
 
 def parse_sheet(text: str, key: str, file: str) -> Sheet:
@@ -79,6 +82,7 @@ def parse_sheet(text: str, key: str, file: str) -> Sheet:
         torques=parts.torques,
         interval=parts.interval,
         work=parts.work,
+        papers=parts.papers,
     )
 
 
@@ -106,12 +110,15 @@ def read_parts(text: str, file: str) -> tuple[Parts, Faults]:
     torques = parse_torques(top.tables("torque"))
     interval = parse_interval(top.table("interval"))
     work = parse_work(top.table("work"))
+    papers = parse_papers(top.table("papers"))
     top.done()
     if layout is not None:
         _check_crank(faults, layout, timing, plan or ())
         if in_clearance is not None and clearances is not None:
             check_kinds(in_clearance, layout, clearances, adjuster.kind if adjuster else None)
-    parts = Parts(name, source, layout, clearances, adjuster, timing, plan, torques, interval, work)
+    parts = Parts(
+        name, source, layout, clearances, adjuster, timing, plan, torques, interval, work, papers
+    )
     return parts, faults
 
 

@@ -9,8 +9,8 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from benchtui.domain.errors import BenchError
 from benchtui.text.pages.handover import KEEP_OFF
+from benchtui.tui.card import write_handover
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import HANDOVER, bindings_for
 
@@ -48,9 +48,4 @@ class HandoverScreen(WorkScreen):
 
     def action_write_page(self) -> None:
         """Write it beside the data."""
-        try:
-            path = self.program.workshop.write_handover(self._session, self._text)
-        except BenchError as error:
-            self.say(str(error), alarm=True)
-            return
-        self.say(f"Written: {path}")
+        write_handover(self, self._session)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from html.parser import HTMLParser
@@ -17,15 +18,16 @@ from benchtui.domain.history.due import Due, next_due
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.facts.events import Opened
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.sheet import Papers
 from benchtui.replay_script import Player, Script, load_script
 from benchtui.store.clock import clock_from
 from benchtui.store.journal import MemoryJournal
 from benchtui.store.library import Library
 from benchtui.store.paths import shipped_specs
-from benchtui.text.pages.card import WIDTH, card_of, card_text
-from benchtui.text.pages.card_html import card_html
-from benchtui.text.pages.card_markdown import card_markdown, plain
-from benchtui.text.pages.handover import handover_steps, handover_text
+from benchtui.text.pages.card import HEADINGS, WIDTH, card_of, card_text
+from benchtui.text.pages.card_html import card_html, handover_html
+from benchtui.text.pages.card_markdown import card_markdown, handover_markdown, plain
+from benchtui.text.pages.handover import handover_of, handover_steps, handover_text
 from benchtui.text.reading.blades_file import parse_blades
 from benchtui.text.reading.sheet_file import parse_sheet
 
@@ -180,7 +182,7 @@ def test_card_tells_what_a_micrometer_said_of_a_shim() -> None:
 
 def test_text_card_tells_found_turned_left_and_next_due() -> None:
     state = played(COMPLETE)
-    text = card_text(state, due_of(state))
+    text = card_text(card_of(state, due_of(state)))
     rows = {line.split()[0]: line.split() for line in text.splitlines() if line[:2] in ("1I", "1E")}
     assert rows["1I"] == ["1I", "0.06-0.10", "0.06-0.10", "in", "range", "-", "-", "as", "found"]
     assert rows["1E"][:4] == ["1E", "0.08-0.12", "0.05-0.08", "tight"]
@@ -200,7 +202,7 @@ def test_text_card_tells_found_turned_left_and_next_due() -> None:
 
 def test_text_card_keeps_its_width() -> None:
     state = played(f"note {'a long note ' * 40}{COMPLETE}")
-    assert max(map(len, card_text(state, None).splitlines())) <= WIDTH
+    assert max(map(len, card_text(card_of(state, None)).splitlines())) <= WIDTH
 
 
 def test_a_partial_card_passes_no_date_off_as_its_next_check() -> None:
@@ -255,7 +257,7 @@ def nasty() -> State:
 
 def test_terminal_escapes_stay_inert_on_the_text_card() -> None:
     state = nasty()
-    for text in (card_text(state, None), handover_text(state)):
+    for text in (card_text(card_of(state, None)), handover_text(state)):
         assert "\x1b" not in text
         assert "\u202e" not in text
         assert "<b onclick=a()>" in text  # shown as it is: a terminal does nothing with it
@@ -305,8 +307,9 @@ def test_html_stands_alone_and_its_drawings_are_sound() -> None:
     assert "https:" not in page
     assert "url(" not in page
     drawings = [ET.fromstring(svg) for svg in re.findall(r"<svg.*?</svg>", page)]  # noqa: S314  # our own text
-    assert len(drawings) == 1 + 2  # the scale and two valves
-    classes = [[r.get("class") for r in d.iter("rect")] for d in drawings[1:]]
+    assert len(drawings) == 2  # the valves
+    assert re.findall(r"<span[^>]*>([^<]*)</span>", page)[:2] == ["0.02", "0.04"]  # the scale
+    classes = [[r.get("class") for r in d.iter("rect")] for d in drawings]
     assert classes == [["range", "found", "left"]] * 2
 
 
@@ -420,3 +423,65 @@ def test_handover_sends_to_the_stops_that_are_left() -> None:
 
 def test_handover_of_a_complete_check_has_nothing_to_do() -> None:
     assert "Nothing: the check is complete." in handover_text(played(COMPLETE))
+
+
+VOID = {"meta", "rect", "path"}
+"""What has no end: the void elements of HTML that stand on the page, and our shapes."""
+
+
+class Nesting(HTMLParser):
+    """What is open; an end that fits no beginning raises."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:  # noqa: ARG002  # as the parser calls it
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:  # noqa: ARG002  # as the parser calls it
+        assert tag in VOID
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+@pytest.mark.parametrize("what", ["card", "handover"])
+def test_every_element_is_closed_where_it_was_opened(what: str) -> None:
+    state = nasty()
+    page = card_html(card_of(state, None)) if what == "card" else handover_html(handover_of(state))
+    reader = Nesting()
+    reader.feed(page)
+    reader.close()
+    assert not reader.open
+    assert '<meta name="viewport" content="width=device-width, initial-scale=1">' in page
+    assert "prefers-color-scheme: dark" in page
+
+
+def test_a_customers_card_is_headed_with_the_workshop_and_names_the_engine() -> None:
+    state = played(COMPLETE)
+    papers = Papers(customer="Ferry office", plate="HB 12", serial="0042 <b>")
+    opened = replace(state.opened, sheet=replace(state.opened.sheet, papers=papers))
+    card = card_of(replace(state, opened=opened), None, workshop=("Harbour workshop", "12 Quay"))
+    for page in (card_text(card), card_markdown(card), card_html(card)):
+        for words in ("Harbour workshop", "12 Quay", "Ferry office", "HB 12", "0042"):
+            assert words in page
+        assert page.index("Harbour workshop") < page.rindex("valve clearances")
+    assert "<b>" not in card_html(card).partition("0042")[2][:20]
+    assert "&#9745; done" in card_html(card)
+
+
+def test_a_drawing_is_as_wide_as_the_page() -> None:
+    """182 mm on paper, and whatever a telephone's 390 px leave: it has a row of its own, stretched."""
+    page = card_html(card_of(played(COMPLETE), None))
+    assert 'preserveAspectRatio="none"' in page
+    assert f'<td colspan="{len(HEADINGS)}" class="drawn"><svg' in page
+    assert "svg { display: block; width: 100%" in page
+
+
+def test_the_handover_as_markdown_is_a_list_to_tick() -> None:
+    page = handover_markdown(handover_of(played("metal 19 C\nposition 1 mark slack\n")))
+    html = MarkdownIt("gfm-like").render(page)
+    assert html.startswith("<h1>Handing over: Quay pump")
+    assert "- [ ] Nobody starts or cranks this engine" in page
