@@ -22,14 +22,13 @@ from benchtui.text.words.evidence_words import evidence_words
 from benchtui.text.words.form_words import ANSWER, BLADE, NAME, Room, said, stamp
 from benchtui.text.words.torque_words import torque_told
 
-TWO_PAGES = 120
-"""Lines: what two sheets of either usual size take with their margins."""
+ONE_PAGE, TWO_PAGES = 62, 120
+"""Lines: what one sheet, or two, of either usual size take with their margins, six to an inch."""
 
 HOW = (
-    "Fill it in by hand. To store it, type what you wrote over the dots, take away the # in front of "
-    "each line that you used, and play it: benchtui replay FILE --keep. Lines with a # count for "
-    "nothing; any may be written again. A length without a unit is taken as millimetres. "
-    "A blade answers free, drag, refuses or forced."
+    "Write over the dots; any line may be written again. To store it, type it over without the # of "
+    "each line used, then: benchtui replay FILE --keep. A bare length is millimetres. A "
+    "blade answers free, drag, refuses or forced."
 )
 
 BEFORE = (
@@ -65,7 +64,6 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
     yield from said(f"Figures: {source_words(sheet.source)}")
     yield from said(HOW)
     yield from said(OUTRANKED)
-    yield ""
     yield f"sheet {sheet.key}"
     yield f"blades {blades_key}"
     yield "#date 20..-..-.."
@@ -73,21 +71,20 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
     yield from _usage(sheet.interval)
     yield from said(_metal(sheet))
     limit = sheet.clearances.metal_below or sheet.clearances.metal_above
-    yield f"#metal ..... {'C' if limit is None else as_typed(limit, 'C')[1]}"
-    yield "#stood ..... h"
+    yield f"#metal ........ {'C' if limit is None else as_typed(limit, 'C')[1]}"
+    yield "#stood ........ h"
     yield from said(f"Blades: {', '.join(stamp(leaf.marked) for leaf in blades.leaves)}")
     if any(setting_range(sheet, v) is None for v in sheet.layout.valves):
         yield from said("One figure is printed and no tolerance: your own band, either side of it.")
-        yield "#band ......"
+        yield "#band ........"
     if sheet.adjuster.kind is AdjusterKind.SHIM:
         yield from said(
             "Shims: the stamp, then what a micrometer says; without one, end the line at the stamp."
         )
         yield from ["#spare ...... measured ......     # lies in the drawer"] * 2
-    yield ""
     for caution in BEFORE:
         yield from said(f"[ ] {caution}", hang="    ")
-    yield "#count in .... rags"
+    yield "#count in ...... rags"
     planned = plan(sheet)
     yield from said(_signs(sheet, planned))
     for stop in planned.stops:
@@ -147,12 +144,11 @@ def _stop(sheet: Sheet, stop: Stop, blades: BladeSet, room: Room) -> Iterator[st
 def _closing(sheet: Sheet) -> Iterator[str]:
     cylinders = sheet.layout.cylinders
     cylinder = cylinders[0].name if len(cylinders) == 1 else "...."
-    yield ""
     yield from said("Two turns by hand, forward; try the valve set nearest a limit once more.")
     yield "#turned over"
     yield f"#position {cylinder} {ANSWER} {ANSWER}"
     yield f"#{NAME} spot {BLADE} {ANSWER}     # valve, blade, answer"
-    yield "#count out .... rags"
+    yield "#count out ...... rags"
     for torque in sheet.torques:
         what = " ".join(inert(torque.what).split())
         yield f"#torque {what}     # {inert(torque_told(torque))}"

@@ -77,8 +77,8 @@ def _setting(sheet: Sheet, name: str) -> Iterator[str]:
     elif kind is not AdjusterKind.HYDRAULIC:
         if sheet.adjuster.turned and sheet.adjuster.pitch is not None:
             degrees = show.number(back_off_for(sheet.adjuster, PAD_GAP))
-            yield f"#{name} pad ....     # if in doubt: back from zero, as {degrees}; then blades"
-        yield f"#{name} turn ... ....     # way (in or out) and degrees"
+            yield f"#{name} pad ......     # if in doubt: back from zero, as {degrees}; then blades"
+        yield f"#{name} turn ...... ......     # way (in or out) and degrees"
         yield f"#{name} lock"
         yield f"{_blank(name)}     # after locking: {AGAIN}"
     else:

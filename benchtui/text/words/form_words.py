@@ -24,8 +24,9 @@ class Room(Enum):
     LEAST = "least"
 
 
-NAME, BLADE, ANSWER = "." * 8, "." * 6, "." * 8
-"""Dots for a valve's name, for the stamp of a blade or shim, and for what the blade answered."""
+NAME, BLADE, ANSWER = "." * 8, "." * 8, "." * 8
+"""Dots for a valve's name, for the stamp of a blade or shim, and for what the blade answered: 20 mm each,
+at ten to an inch, is room for a pen."""
 
 THOU_NM = 25_400
 UM10 = 10_000

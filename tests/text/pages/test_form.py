@@ -22,7 +22,7 @@ from benchtui.store.clock import clock_from
 from benchtui.store.journal import MemoryJournal
 from benchtui.store.library import Library
 from benchtui.store.paths import shipped_specs
-from benchtui.text.pages.form import TWO_PAGES, blank_form
+from benchtui.text.pages.form import ONE_PAGE, TWO_PAGES, blank_form
 from benchtui.text.reading.script import SpotBlades, TryBlades, parse_script
 from benchtui.text.reading.sheet_file import parse_sheet
 from benchtui.text.words.afterwards import spot_words
@@ -296,7 +296,7 @@ def test_each_line_that_is_offered_can_be_read_once_filled_in(text: str) -> None
 
 def test_a_pair_is_offered_its_whole_play_once() -> None:
     text = own_form(PAIRED)
-    assert text.count("#1I whole ...... ........") == 2
+    assert text.count("#1I whole ........ ........") == 2
     assert "closer whole" not in text
 
 
@@ -312,7 +312,7 @@ def test_a_pair_is_offered_its_whole_play_once() -> None:
 def test_sixteen_valves_have_lines_to_set_one_at_every_stop(adjuster: str) -> None:
     text = own_form(SIXTEEN + adjuster)
     assert len(text.splitlines()) <= 2 * 66  # pages without margins, six lines an inch
-    sets = "shim ...... measured" if "shim" in adjuster else "turn"
+    sets = "shim ........ measured" if "shim" in adjuster else "turn"
     assert text.count(f"#........ {sets} ") == 4
 
 
@@ -331,9 +331,9 @@ def test_an_inch_set_is_listed_in_thou() -> None:
 
 def test_a_line_with_its_dots_is_refused_with_its_number() -> None:
     text = form()
-    number = text.splitlines().index("#1I ...... ........") + 1
+    number = text.splitlines().index("#1I ........ ........") + 1
     with pytest.raises(FaultyInput) as caught:
-        parse_script(text.replace("#1I ...... ........", "1I ...... free", 1), "form.txt")
+        parse_script(text.replace("#1I ........ ........", "1I ........ free", 1), "form.txt")
     assert [f.line for f in caught.value.faults] == [number]
 
 
@@ -397,3 +397,12 @@ def test_a_valve_is_set_on_lines_where_its_name_is_filled_in() -> None:
     exhaust = next(v for v in record.valves if v.name == "1E")
     assert exhaust.left is not None
     assert (exhaust.locked, exhaust.left.verdict.kind.value) == (True, "in")
+
+
+def test_a_two_valve_engines_form_is_one_page_with_room_for_a_pen() -> None:
+    """A pen wants 15 mm for a word (common practice); ten letters to an inch are 2.54 mm each."""
+    lines = form("quay-pump").splitlines()
+    assert len(lines) <= ONE_PAGE
+    for line in lines:
+        for gap in re.findall(r"(?<!0)\.{2,}", line.partition("     #")[0]):
+            assert len(gap) * 2.54 >= 15 or line.startswith("#date"), line
