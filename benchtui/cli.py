@@ -136,8 +136,13 @@ def parser() -> argparse.ArgumentParser:
     sheet.set_defaults(run=_sheet)
 
     due = commands.add_parser("due", help="what is due (exit status 1 if anything is overdue)")
-    due.add_argument("--ics", metavar="FILE", help="write the days into a new calendar file")
+    due.add_argument(
+        "--ics", metavar="FILE", help="write the days into a calendar file, over an older one"
+    )
     due.add_argument("--json", action="store_true", help="one JSON object an engine")
+    due.add_argument(
+        "--form", choices=("text", "html"), default="text", help="html: a page for the wall"
+    )
     due.set_defaults(run=_due)
 
     card = commands.add_parser("card", help="a session on one page")
@@ -221,7 +226,7 @@ def _sheet(arguments: argparse.Namespace) -> int:
 def _due(arguments: argparse.Namespace) -> int:
     from benchtui.commands.due import run_due
 
-    return run_due(arguments.data, ics=arguments.ics, as_json=arguments.json)
+    return run_due(arguments.data, ics=arguments.ics, as_json=arguments.json, form=arguments.form)
 
 
 def _card(arguments: argparse.Namespace) -> int:

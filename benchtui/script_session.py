@@ -12,6 +12,7 @@ from benchtui.bench import Bench
 from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.doubtful import Doubt
+from benchtui.domain.history.due import Due
 from benchtui.domain.session.evidence.decision_rule import check_rule
 from benchtui.domain.session.facts.commands import AddNote, LayAside
 from benchtui.domain.session.facts.events import (
@@ -25,6 +26,7 @@ from benchtui.domain.session.facts.events import (
     Resumed,
 )
 from benchtui.domain.session.whole.completeness import NOTHING_DONE, anything_done
+from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.replay_script import Named, Played, Player, Script, load_script
 from benchtui.store.clock import clock_from, wall_clock
 from benchtui.store.journal import MemoryJournal
@@ -105,6 +107,10 @@ class Playing:
     def bench(self) -> Bench | None:
         """The bench as it stands; None while, or because, no session was opened."""
         return self._player.bench
+
+    def due(self, record: SessionRecord) -> Due | None:
+        """The next check after this session, by what the folder knows of the engine besides."""
+        return self._workshop.due_with(record, self.script.sheet)
 
     def steps(self) -> Iterator[Played]:
         """Each step in turn, played as it is asked for; after the last one the session is stored.

@@ -7,6 +7,7 @@ import sys
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from textwrap import wrap
 from typing import Any
 
 from benchtui.commands.shop import shop_to_read
@@ -14,13 +15,16 @@ from benchtui.domain.errors import Refusal
 from benchtui.domain.history.due import Due, order, sentence
 from benchtui.domain.sheet import AdjusterKind
 from benchtui.store.bundle import put_new
-from benchtui.text.exports.ics import DueDay, calendar
+from benchtui.text.exports.ics import DueDay, calendar, is_ours
+from benchtui.text.pages.due_html import DueRow, due_html
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.blade_words import history_lines
 from benchtui.workshop import Engine, Row, Workshop
 
 OVERDUE = 1
 """Exit status where anything is overdue, or was left out because it cannot be read."""
+
+COLUMNS, INDENT = 80, " " * 14
 
 HYDRAULIC = "Hydraulic adjusters: there is no clearance to check."
 NO_INTERVAL = "The sheet gives no interval, so nothing is ever due."
@@ -54,8 +58,14 @@ class Standing:
         """The whole in a sentence."""
         return self.why if self.due is None else sentence(self.due)
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What else is to be said; of an engine that was never at the bench, the sentence says enough."""
+        last = () if self.last is None else (f"Last checked {self.last}.",)
+        return (*last, *(self.due.notes if self.due is not None and self.due.date else ()))
 
-def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
+
+def run_due(data: str | None, *, ics: str | None, as_json: bool, form: str = "text") -> int:
     """Print what is due; the status is ``OVERDUE`` if anything is, or may be.
 
     Raises:
@@ -72,10 +82,13 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool) -> int:
         days = [day for s in standings if (day := _day(s)) is not None]
         if not days:
             raise Refusal("No day is known on which a check is due, so no calendar was written.")
-        put_new(Path(ics), calendar(days, workshop.clock()).encode())
+        put_new(Path(ics), calendar(days, workshop.clock()), is_ours)
     if as_json:
         for each in standings:
             print(json.dumps(_document(each)))
+    elif form == "html":
+        listed = [DueRow(s.word, s.name, s.says, s.notes) for s in standings]
+        print(due_html(workshop.letterhead(), listed, workshop.clock().date()))
     else:
         _print(standings)
         for line in blade_lines(workshop):
@@ -126,13 +139,12 @@ def _standing(workshop: Workshop, engine: Engine, rows: list[Row]) -> Standing:
 
 
 def _print(standings: list[Standing]) -> None:
-    width = max((len(inert(s.name)) for s in standings), default=0)
+    """Each engine in a paragraph; no word and no date is broken."""
     for each in standings:
-        last = f"  Last checked {each.last}." if each.last is not None else ""
-        print(f"{each.word:<12}  {inert(each.name):<{width}}  {inert(each.says)}{last}")
-        # Of an engine that was never at the bench, the sentence says enough.
-        for note in each.due.notes if each.due is not None and each.due.date is not None else ():
-            print(f"{'':<12}  {'':<{width}}  {inert(note)}")
+        print(f"{each.word:<12}  {inert(each.name)}")
+        for text in (each.says, *each.notes):
+            for line in wrap(inert(text), COLUMNS - len(INDENT), break_on_hyphens=False):
+                print(f"{INDENT}{line}")
 
 
 def _document(standing: Standing) -> dict[str, Any]:

@@ -29,7 +29,7 @@ from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.stamped import bracket_stamped
 from benchtui.text.words.told import Told, told_of
 from benchtui.text.words.valve_words import Aside, aside_of, valve_notes, verdict_words
-from benchtui.workshop import Workshop, due_after
+from benchtui.workshop import Workshop
 
 
 def run_replay(data: str | None, file: str, *, as_json: bool, keep: Keep) -> int:
@@ -94,7 +94,7 @@ def print_play(playing: Playing, out: Lines) -> None:
     bench, script = playing.bench, playing.script
     record = None if bench is None else record_of(bench.state)
     shims = None if bench is None else shim_plan(bench.state)
-    due = None if record is None else due_after(record, script.sheet, playing.clock())
+    due = None if record is None else playing.due(record)
     out.summary(script, record, due, shims, playing.filing)
 
 

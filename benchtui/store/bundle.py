@@ -13,7 +13,7 @@ import os
 import re
 import tempfile
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -54,8 +54,10 @@ class Packed:
     left_out: tuple[Odd, ...]
 
 
-def put_new(path: Path, data: bytes) -> None:
+def put_new(path: Path, data: bytes, ours: Callable[[bytes], bool] | None = None) -> None:
     """Write a file that must not exist yet, whole or not at all.
+
+    One that is there is replaced if, by ``ours``, it is an earlier one of the same kind.
 
     Raises:
         BundleError: it exists, or cannot be written; whatever was there is as it was.
@@ -67,7 +69,11 @@ def put_new(path: Path, data: bytes) -> None:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        _name_it(Path(name), path)
+        if ours is not None and path.exists() and ours(read_regular(path, MOST_WRITTEN_BYTES)):
+            Path(name).chmod(0o666 & ~_umask())
+            os.replace(name, path)  # noqa: PTH105  # in one step
+        else:
+            _name_it(Path(name), path)
         sync_folder(path.parent)
     except FileExistsError:
         raise BundleError(f"{path} exists already; nothing was written.") from None

@@ -190,6 +190,12 @@ class Reviews(Engines, Kept):
         known = [r for r in self.records(sheet.key) if r.started <= state.started]
         return outlook(sheet, known, state.at.date())
 
+    def due_with(self, record: SessionRecord, sheet: Sheet) -> Due | None:
+        """The next check of an engine by what is stored of it and one record more, as of its end."""
+        others = [r for r in self.records(sheet.key) if r.session != record.session]
+        known = [r for r in others if r.started <= record.started]
+        return outlook(sheet, [*known, record], record.ended.date())
+
     def findings(self, sheet: Sheet) -> Findings:
         """What the past checks of an engine find about the drift of each valve."""
         return findings(sheet, self.records(sheet.key))

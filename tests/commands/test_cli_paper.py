@@ -153,7 +153,7 @@ def test_nothing_overdue_is_status_0(run: Run, keep: Callable[[str], str]) -> No
     assert status == 0
     first = next(line for line in out.splitlines() if "Quay pump" in line)
     assert first.startswith("later")
-    assert f"Last checked {days_ago(10)}." in first
+    assert f"Last checked {days_ago(10)}." in out
 
 
 def test_overdue_comes_first_and_is_status_1(run: Run, keep: Callable[[str], str]) -> None:
@@ -162,7 +162,7 @@ def test_overdue_comes_first_and_is_status_1(run: Run, keep: Callable[[str], str
     assert status == 1
     assert out.startswith("OVERDUE")
     assert "Quay pump" in out.splitlines()[0]
-    assert "6 months after the last check" in out
+    assert "6 months after the last check" in " ".join(out.split())
 
 
 def test_a_partial_session_is_no_check(run: Run, keep: Callable[[str], str]) -> None:
@@ -231,11 +231,33 @@ def test_the_calendar_holds_the_days_and_an_existing_file_is_kept(
     assert run("due", "--ics", str(path))[0] == 0
     events = Calendar.from_ical(path.read_bytes()).walk("VEVENT")
     assert [str(e["SUMMARY"]) for e in events] == ["Valve clearances: Quay pump"]
+    assert run("due", "--ics", str(path))[0] == 0, "an older one of ours is replaced"
+    assert len(Calendar.from_ical(path.read_bytes()).walk("VEVENT")) == 1
+    path.write_bytes(b"BEGIN:VCALENDAR\r\nPRODID:-//somebody//EN\r\nEND:VCALENDAR\r\n")
     before = path.read_bytes()
     status, out, err = run("due", "--ics", str(path))
     assert (status, out) == (2, "")
     assert "exists already" in err
     assert path.read_bytes() == before
+
+
+def test_due_fits_eighty_columns_and_breaks_no_date(
+    run: Run, keep: Callable[[str], str], data: Path
+) -> None:
+    own_the_examples(data)
+    keep(check(10))
+    _, out, _ = run("due")
+    assert max(map(len, out.splitlines())) <= 80
+    assert not re.search(r"\d-$", out, flags=re.MULTILINE)
+
+
+def test_due_for_the_wall_is_a_page_that_stands_alone(run: Run, keep: Callable[[str], str]) -> None:
+    keep(check(300))
+    status, out, _ = run("due", "--form", "html")
+    assert status == 1
+    assert out.startswith("<!DOCTYPE html>")
+    assert "<b>OVERDUE: Quay pump</b>" in out
+    assert "http" not in out.replace("http-equiv", "")
 
 
 def test_no_day_known_makes_no_calendar(run: Run, tmp_path: Path) -> None:

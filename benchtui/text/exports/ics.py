@@ -1,4 +1,4 @@
-"""A calendar of due dates, written by hand to RFC 5545.
+"""A calendar of due dates (RFC 5545), written by the icalendar library.
 
 All-day events on computed days and no recurrence rule: "every month on the 31st" would skip the
 months that have none, and the next date depends on the next check anyway.
@@ -6,15 +6,22 @@ months that have none, and the next date depends on the next check anyway.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
+from typing import TYPE_CHECKING
 
 from benchtui.text.quantities.show import inert
 
-LINE_OCTETS = 75
-"""The longest line, without its line break (RFC 5545, section 3.1)."""
+if TYPE_CHECKING:
+    from icalendar import Event
+
+PRODUCT = "-//benchtui//valve clearance checks//EN"
+"""By which a calendar file is known for one of ours."""
+
+BEFORE, AT = timedelta(days=7), timedelta(hours=9)
+"""The alarm sounds at nine in the morning a week before; on the day itself where that is past."""
 
 _ADVICE = "The manufacturer's manual and local rules outrank this date."
 
@@ -29,52 +36,46 @@ class DueDay:
     says: str
 
 
-def calendar(days: Iterable[DueDay], stamp: datetime) -> str:
-    """The calendar, with CRLF line ends; ``stamp`` is when it was made, with its time zone.
+def calendar(days: Iterable[DueDay], stamp: datetime) -> bytes:
+    """The calendar; ``stamp`` is when it was made, with its time zone.
 
-    The same engine has the same UID each time, so that a later file moves its event.
+    The same engine has the same UID each time, so that a later file moves its event. What is past
+    stands on the day of the stamp: an event in the past warns nobody.
     """
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//benchtui//valve clearance checks//EN"]
+    from icalendar import Calendar
+
+    made = Calendar()
+    made.add("version", "2.0")
+    made.add("prodid", PRODUCT)
     for due in days:
-        lines += _event(due, stamp)
-    lines.append("END:VCALENDAR")
-    return "".join(f"{folded}\r\n" for line in lines for folded in _folded(line))
+        made.add_component(_event(due, stamp))
+    whole: bytes = made.to_ical()
+    return whole
 
 
-def _event(due: DueDay, stamp: datetime) -> Iterator[str]:
+def is_ours(content: bytes) -> bool:
+    """Whether a file is such a calendar, and may be replaced by a later one."""
+    head = content[:500]
+    return head.startswith(b"BEGIN:VCALENDAR") and f"PRODID:{PRODUCT}\r\n".encode() in head
+
+
+def _event(due: DueDay, stamp: datetime) -> Event:
+    from icalendar import Alarm, Event
+
+    day = max(due.day, stamp.date())
+    shown = inert(due.name)
+    event, alarm = Event(), Alarm()
     mark = sha256(f"{due.engine}\n{due.name}".encode()).hexdigest()[:16]
-    yield "BEGIN:VEVENT"
-    yield f"UID:due-{mark}@benchtui"
-    yield f"DTSTAMP:{stamp.astimezone(UTC):%Y%m%dT%H%M%SZ}"
-    yield f"DTSTART;VALUE=DATE:{_day(due.day)}"
-    if due.day < date.max:
-        yield f"DTEND;VALUE=DATE:{_day(due.day + timedelta(days=1))}"
-    yield f"SUMMARY:{_text(f'Valve clearances: {due.name}')}"
-    yield f"DESCRIPTION:{_text(f'{due.says} {_ADVICE}')}"
-    yield "TRANSP:TRANSPARENT"
-    yield "END:VEVENT"
-
-
-def _day(day: date) -> str:
-    # strftime pads no year before 1000 on some platforms.
-    return day.isoformat().replace("-", "")
-
-
-def _text(value: str) -> str:
-    """A TEXT value (section 3.3.11); control characters are shown, never sent."""
-    shown = inert(value)
-    for char in ("\\", ";", ","):
-        shown = shown.replace(char, f"\\{char}")
-    return shown
-
-
-def _folded(line: str) -> Iterator[str]:
-    """The line in pieces of at most 75 octets, no character cut; each but the first is indented."""
-    piece, size = "", 0
-    for char in line:
-        octets = len(char.encode())
-        if size + octets > LINE_OCTETS:
-            yield piece
-            piece, size = " ", 1
-        piece, size = piece + char, size + octets
-    yield piece
+    event.add("uid", f"due-{mark}@benchtui")
+    event.add("dtstamp", stamp.astimezone(UTC))
+    event.add("dtstart", day)
+    if day < date.max:
+        event.add("dtend", day + timedelta(days=1))
+    event.add("summary", f"Valve clearances: {shown}")
+    event.add("description", f"{inert(due.says)} {_ADVICE}")
+    event.add("transp", "TRANSPARENT")
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", f"Valve clearances: {shown}")
+    alarm.add("trigger", AT - BEFORE if day - stamp.date() > BEFORE else AT)
+    event.add_component(alarm)
+    return event

@@ -70,12 +70,12 @@ rect, path { vector-effect: non-scaling-stroke } .small { font-size: .85em }
 
 def card_html(card: Card) -> str:
     """The whole document, ASCII only; whatever came from a file is escaped."""
-    return _document(f"{card.title}: valve clearances", _body(card), type_size(card))
+    return document(f"{card.title}: valve clearances", _body(card), type_size(card))
 
 
 def handover_html(page: Handover) -> str:
     """The page for whoever goes on, to be ticked off."""
-    return _document(page.title, _handover(page), LARGEST)
+    return document(page.title, _handover(page), LARGEST)
 
 
 def _handover(page: Handover) -> Iterator[str]:
@@ -86,7 +86,8 @@ def _handover(page: Handover) -> Iterator[str]:
     yield f'<p class="small">{_safe(OUTRANKED)}</p>'
 
 
-def _document(title: str, body: Iterable[str], size: float) -> str:
+def document(title: str, body: Iterable[str], size: float) -> str:
+    """A whole page of ours, ASCII only; ``body`` is markup, and ``size`` that of its type in points."""
     page = "\n".join(
         [
             '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
