@@ -93,6 +93,10 @@ class WorkScreen(Screen[None]):
         """What stands behind the heading in the title line."""
         return ""
 
+    def far_text(self) -> str:
+        """How far the work has come, at the right of the title line; empty for nothing."""
+        return ""
+
     def _marks(self) -> list[str]:
         """What must not be forgotten on any screen of the session in hand."""
         live = self.program.live
@@ -117,8 +121,14 @@ class WorkScreen(Screen[None]):
     def refresh_view(self) -> None:
         """Show the present state."""
         marks = [part for mark in self._marks() for part in (" ", (f" {mark} ", "bold reverse"))]
-        heading = (f" {SCREENS[self.SCREEN]} ", "bold reverse")
-        title = Content.assemble(heading, *marks, " ", plain(self.title_text()))
+        title = Content.assemble(
+            (f" {SCREENS[self.SCREEN]} ", "bold reverse"), *marks, " ", plain(self.title_text())
+        )
+        far = self.far_text()
+        # How far one is stands at the right; the engine's name is cut for it, never the state.
+        room = self.size.width - len(far) - 2
+        if far and room > 0:
+            title = Content.assemble(title.truncate(room, pad=True), "  ", far)
         rewrite(self.query_one("#title", Static), title)  # always one row
         caution = self.query_one("#caution", Static)
         text = self.caution_text()

@@ -81,7 +81,7 @@ Answers: bench feel
   f l         free           [Free] The blade goes and nothing holds it.
 
 The work: bench
-  enter       foot           [Set] Do what is to be done now: set the valve, turn the crank, close up.
+  enter       foot           Do what is to be done now: set the valve, turn the crank, close up.
   space       next_valve     [Next] Go on to the next valve that wants you.
   up          thicker        [Blade] Try the next thicker blade instead.
   down        thinner        [Blade] Try the next thinner blade instead.
@@ -101,8 +101,8 @@ The work: crank bench
   -           try_it         In practice only: let the practice hand try the blade, or the rockers.
 
 The work: setting
-  enter       finish         [Locked] The adjuster is locked, or the shim is in: measure again.
-  space       turned         [Set] Set on the blade or turned as shown, the nut still slack; a lock torqued.
+  enter       finish         The adjuster is locked, or the shim is in: measure again.
+  space       turned         Set on the blade or turned as shown, the nut still slack; a lock torqued.
   left        other_way      [Other way] Set it the other way: on a blade held in, or by degrees.
   right       other_way_too  [Other way] Set it the other way: on a blade held in, or by degrees.
   0123456789. figure         Type what was done instead: another turn, blade or shim.

@@ -5,68 +5,35 @@ from __future__ import annotations
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer, Bracket
 from benchtui.domain.gauging.feel import FeelBand, Practice, bracket_by_feel, on_scale
-from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Taken
+from benchtui.domain.session.next_step import next_step
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.sheet import Cylinder, ValveKind
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import bare, inert
 from benchtui.text.words.bracket_words import felt_words
 from benchtui.text.words.stamped import blade_label, bracket_both, inch_set, label, units_of
+from benchtui.text.words.state_words import Standing, nothing_goes, standing_of
 from benchtui.tui.widgets.bigtext import Big
-from benchtui.tui.widgets.canvas import Role
-from benchtui.tui.widgets.marks import SHAPES
-from benchtui.tui.widgets.marks import State as Spot
+from benchtui.tui.widgets.marks import ROLES, SHAPES
 from benchtui.tui.widgets.ruler import FEEL_STROKE, Bar, Figure, Ruler, Tried
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveSpot
 
-_SPOTS = {
-    VerdictKind.IN: Spot.IN,
-    VerdictKind.TIGHT: Spot.TIGHT,
-    VerdictKind.WIDE: Spot.WIDE,
-    VerdictKind.UNDECIDED: Spot.UNDECIDED,
-    VerdictKind.CONTRADICTION: Spot.CLASH,
-    VerdictKind.NONE: Spot.NOT_YET,
-}
 
-_ROLES = {
-    VerdictKind.IN: Role.IN,
-    VerdictKind.TIGHT: Role.OUT,
-    VerdictKind.WIDE: Role.OUT,
-    VerdictKind.UNDECIDED: Role.UNDECIDED,
-    VerdictKind.CONTRADICTION: Role.CAUTION,
-    VerdictKind.NONE: Role.FAINT,
-}
-
-_BIG = {
-    VerdictKind.IN: "IN RANGE",
-    VerdictKind.TIGHT: "TIGHT",
-    VerdictKind.WIDE: "WIDE",
-    VerdictKind.UNDECIDED: "NOT KNOWN",
-    VerdictKind.CONTRADICTION: "CLASH",
-    VerdictKind.NONE: "NO VERDICT",
-}
-
-
-def big_verdict(view: ValveView) -> Big:
-    """The verdict in tall letters."""
-    if view.slack_nut and view.unread:
-        return Big("NUT SLACK", Role.CAUTION)
-    if view.unread_after_lock:
-        return Big("MEASURE", Role.CAUTION)
-    if view.verdict.kind is VerdictKind.NONE and view.unread:
-        return Big("TO DO", Role.FAINT)
-    verdict = view.verdict
-    if verdict.at_limit is not None:
-        return Big("AT LIMIT", Role.UNDECIDED)
+def big_verdict(state: State, view: ValveView) -> Big:
+    """How the valve stands, its sign and its word in tall letters."""
+    standing, verdict = stands(state, view), view.verdict
+    words = standing.word
     if verdict.on_figure:
-        return Big("ON FIGURE", Role.IN, small="ON FIGURE")
-    if verdict.by_feel:
-        return Big("BY FEEL", Role.UNDECIDED, small="IN BY FEEL ONLY")
-    words = "PROVED IN" if verdict.proved else _BIG[verdict.kind]
-    return Big(words, _ROLES[verdict.kind], small=words)
+        words = "on figure"
+    elif verdict.proved and standing is Standing.IN_RANGE:
+        words = "proved in"
+    elif verdict.by_feel and standing is Standing.UNDECIDED:
+        words = "by feel"
+    words = words.upper()
+    return Big(f"{standing.sign} {words}", ROLES[standing], small=f"{standing.sign} {words}")
 
 
 def figure(length: Length, *, inch: bool = False) -> Figure:
@@ -118,6 +85,8 @@ def ruler(
         clash=bool(doubted),
         by_feel=None if felt is None else Bar(felt.low, felt.high),
         feel_label="" if felt is None else f"{FEEL_STROKE} by feel {felt_words(felt)}",
+        role=ROLES[standing_of(view)],
+        decided=view.verdict.kind.settled,
     )
 
 
@@ -193,13 +162,11 @@ def _wide_bar(bracket: Bracket) -> Bar | None:
     return Bar(bracket.wide_low, bracket.wide_high)
 
 
-def spot_state(view: ValveView) -> Spot:
-    """How the valve stands on the map."""
-    if view.slack_nut:
-        return Spot.LOOSE
-    if view.done:
-        return Spot.DONE
-    return _SPOTS[view.verdict.kind]
+def stands(state: State, view: ValveView) -> Standing:
+    """How the valve stands, on the map and in tall letters."""
+    # Only where nothing goes in does the step tell more; it is dear to ask for at every valve.
+    step = next_step(state, view.valve.name) if nothing_goes(view) else None
+    return standing_of(view, step)
 
 
 def valve_map(
@@ -214,7 +181,7 @@ def valve_map(
 
     def spots(cylinder: Cylinder, *kinds: ValveKind) -> tuple[ValveSpot, ...]:
         return tuple(
-            ValveSpot(inert(v.name), spot_state(views[v.name]), v.name in here)
+            ValveSpot(inert(v.name), stands(state, views[v.name]), v.name in here)
             for v in cylinder.valves
             if v.kind in kinds
         )

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.sheet import Valve
 from benchtui.text.quantities.show import inert
-from benchtui.text.words.stamped import blade_both, tall_figures
+from benchtui.text.words.stamped import blade_both, inch_set, label, tall_figures
+from benchtui.text.words.steps import sentence
 from benchtui.text.words.told import Told, feeler_of
 from benchtui.text.words.valve_words import aside_of, verdict_words, view_because
-from benchtui.tui.present_step import big_step, key_words
+from benchtui.tui.present_step import big_step
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Role
 
@@ -36,8 +39,14 @@ def to_do(hand: InHand) -> tuple[Big, str]:
     """The one thing to do now, in tall letters and in a sentence with its key."""
     if hand.chosen is not None:
         return _chosen(hand.chosen, hand.typed, inch=hand.told.inch)
-    key = key_words(hand.told.step)
-    return big_step(hand.told), f"{key}: {hand.told.sentence}"
+    return big_step(hand.told), _alone(hand.told)
+
+
+def _alone(told: Told) -> str:
+    """The sentence without what the answers make of the valve: that stands at their keys."""
+    if isinstance(told.step, TryBlade) and told.step.leads is not None:
+        return sentence(replace(told.step, leads=None), inch=told.inch)
+    return told.sentence
 
 
 _ONE_TYPED = re.compile(r"\s*([\d.,]+)\s*([a-z]+)\s*", re.IGNORECASE)
@@ -68,11 +77,25 @@ def big_blade(feeler: Feeler, *, inch: bool) -> Big:
     return Big(whole, Role.NEXT, small=f"try {whole} {unit}", rows=rows, unit=unit, aside=aside)
 
 
+def last_time(state: State, valve: Valve) -> str:
+    """What it is, and its gap last time: ``inlet, cylinder 1. Last time left 0.15 to 0.20.``."""
+    here = f"{valve.kind.value}, cylinder {valve.cylinder}."
+    left = next((x for x in state.opened.left_last if x.valve == valve.name), None)
+    if left is None:
+        return here
+    inch = inch_set(state.opened.blades)
+    low = label(left.low, inch=inch)
+    gap = f"{low} goes" if left.high is None else f"{low} to {label(left.high, inch=inch)}"
+    return f"{here} Last time left {gap}."
+
+
 def step_and_why(state: State, view: ValveView, hand: InHand) -> tuple[Big, str, str]:
     """The step in tall letters and in a sentence, and why: the verdict and what is doubtful."""
     big, first = to_do(hand)
     why = view_because(view, hand.told, aside_of(state, view))
-    return big, first, f"{verdict_words(view.verdict)}: {why}"
+    # A verdict by one's own feel is said to be that, whatever else there is no room for.
+    told = f"{verdict_words(view.verdict)}: " if view.verdict.by_feel else ""
+    return big, first, f"{told}{why}"
 
 
 _MORE = " ... Y: all of it."

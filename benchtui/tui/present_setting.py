@@ -15,12 +15,15 @@ from benchtui.domain.sheet import AdjusterKind, Rotation, Torque
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
-from benchtui.text.words.stamped import blade_both
+from benchtui.text.words.stamped import blade_both, bracket_both, inch_set
+from benchtui.text.words.state_words import standing_of
+from benchtui.text.words.steps import turn_words
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_told
 from benchtui.text.words.valve_words import SMALL_TURN, Aside, hundredths, turn_spans
+from benchtui.tui.present_bench import big_name
 from benchtui.tui.present_step import big_step
-from benchtui.tui.widgets.bigtext import Big
+from benchtui.tui.widgets.bigtext import Pair
 from benchtui.tui.widgets.slot import Slot
 
 _PART = {
@@ -33,10 +36,11 @@ _BACK_TO_BENCH = "Esc: back to the bench."
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Tall figures, a headline, lines below it, the picture, and doubts to be read first."""
+    """Tall figures, a headline, the two ways, lines below, the picture, and doubts to be read first."""
 
-    big: Big
+    big: Pair
     headline: str
+    ways: str = ""
     lines: tuple[str, ...] = ()
     slot: Slot | None = None
     doubts: tuple[str, ...] = ()
@@ -46,16 +50,11 @@ def setting_of(
     state: State, view: ValveView, told: Told, aside: Aside, plan: ShimPlan | None
 ) -> Setting:
     """What this screen shows of the step in hand; a step that is the bench's is only named here."""
-    named = big_step(told)
-    big = Big(
-        f"{view.valve.name.upper()} {named.text}",
-        named.role,
-        unit=named.unit,
-        aside=named.aside,
-    )
+    big = Pair(big_name(view.valve.name), big_step(told))
     lines, slot = _lines(state, view, told, plan)
     notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.under_bucket else ()
-    return Setting(big, told.sentence, lines, slot, (*aside.doubts, *aside.notes, *notes))
+    ways = ways_line(told)
+    return Setting(big, told.sentence, ways, lines, slot, (*aside.doubts, *aside.notes, *notes))
 
 
 def _lines(
@@ -66,7 +65,7 @@ def _lines(
         case k.SetOnBlade():
             return _on_blade(step, told, part), None
         case k.TurnBy(turn=turn):
-            return _by_degrees(view, step, told, part), _slot(state, turn)
+            return _by_degrees(view, step, part), _slot(state, turn)
         case k.LockIt():
             return _to_lock(step, part), None
         case k.WindBack(degrees=back):
@@ -84,6 +83,17 @@ def _lines(
             return (told.small, "", _BACK_TO_BENCH), None
 
 
+def ways_line(told: Told) -> str:
+    """Both ways of setting it side by side, the one in hand marked; empty where there is one only."""
+    match told.step:
+        case k.SetOnBlade(otherwise=k.TurnBy() as turn):
+            return f"► on a blade held in    by degrees: {turn_words(turn)}"
+        case k.TurnBy(otherwise=k.SetOnBlade(feeler=feeler)):
+            return f"on a blade held in: {blade_both(feeler, inch=told.inch)}    ► by degrees"
+        case _:
+            return ""
+
+
 def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
     blade = blade_both(step.feeler, inch=told.inch)
     way = "" if step.way is None else f" ({step.way.value} from here)"
@@ -93,13 +103,11 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
         f"Hold the {part}, blade still in; lock{_torque(step.torque)}.",
         "Blade out. Then measure: locking moves it.",
     )
-    keys = ["Space: set on it, nut slack. Enter: set on it and locked."]
-    if step.otherwise is not None:
-        keys.append("← →: by degrees instead.")
-    return (told.small, "", *lines, "", *keys)
+    took = "" if not step.took else f"Locking took {abs(step.took)} before: the leaf allows for it."
+    return (*([took] if took else []), *lines)
 
 
-def _by_degrees(view: ValveView, step: k.TurnBy, told: Told, part: str) -> tuple[str, ...]:
+def _by_degrees(view: ValveView, step: k.TurnBy, part: str) -> tuple[str, ...]:
     turn = step.turn
     now = "" if view.unread else bracket_words(view.bracket)
     aim = f"Now {now}; to be " if now else "To be "
@@ -115,14 +123,11 @@ def _by_degrees(view: ValveView, step: k.TurnBy, told: Told, part: str) -> tuple
         lines.append(f"Aimed off by {-view.shift.middle}: locking is known to take it.")
     steps = _numbered(
         *([f"Slacken the locknut, holding the {part}."] if step.slacken else []),
-        f"Turn the {part} as shown. Space: turned so. 0-9: otherwise.",
+        f"Turn the {part} as shown.",
         f"Hold the {part}, lock{_torque(step.torque)}.",
-        "Enter: locked. Then measure again.",
+        "Measure again: locking moves it.",
     )
-    other: tuple[str, ...] = ()
-    if step.otherwise is not None:
-        other = (f"← →: or set on a blade, {blade_both(step.otherwise.feeler, inch=told.inch)}.",)
-    return (*lines, "", *steps, *other)
+    return (*lines, "", *steps)
 
 
 def _to_lock(step: k.LockIt, part: str) -> tuple[str, ...]:
@@ -134,7 +139,7 @@ def _to_lock(step: k.LockIt, part: str) -> tuple[str, ...]:
             *back,
             f"Hold the {part}, lock{_torque(step.torque)}.",
             *out,
-            "Enter: locked. Space: locked, to its figure by a wrench.",
+            "Measure it again: locking moves it.",
         ),
     )
 
@@ -150,6 +155,14 @@ def _shims(state: State, view: ValveView, told: Told, plan: ShimPlan | None) -> 
         lines.append(f"To buy the fewest: {placed_words(placed)}.")
     lines += ["M, then shims: all of them, what to swap and what to order.", "", _BACK_TO_BENCH]
     return tuple(line for line in lines if line or line == "")
+
+
+def was_words(state: State, view: ValveView) -> str:
+    """What it was: ``was 0.05 goes, 0.06 refuses: tight``; the shim that is in, where shims set it."""
+    if view.unread:
+        return f"not measured: {standing_of(view).word}"
+    inch = inch_set(state.opened.blades)
+    return f"was {bracket_both(view.bracket, inch=inch)}: {standing_of(view).word}"
 
 
 def _numbered(*steps: str) -> tuple[str, ...]:

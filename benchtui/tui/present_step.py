@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from benchtui.domain.gauging.measured import Apart
-from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.words.steps import Tall
 from benchtui.text.words.told import Told
@@ -51,18 +49,3 @@ def role_of(step: k.NextStep) -> Role:
             return Role.CAUTION
         case _:
             assert_never(step)
-
-
-def key_words(step: k.NextStep) -> str:
-    """The one key that does the step, as the bench has it."""
-    match step:
-        case k.TryBlade() | k.SpotCheck():
-            return "S D F"
-        case k.Settle(clash=clash) if clash.how is Settling.TRY_AGAIN:
-            return "S D F"
-        case k.NextValve():
-            return "Space"
-        case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
-            return "0-9"
-        case _:
-            return "Enter"

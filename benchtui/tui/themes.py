@@ -19,7 +19,15 @@ _CURSOR = "bold reverse"
 
 
 def _roles(
-    *, in_range: str, out: str, undecided: str, caution: str, band: str, upcoming: str, faint: str
+    *,
+    in_range: str,
+    out: str,
+    undecided: str,
+    caution: str,
+    band: str,
+    upcoming: str,
+    faint: str,
+    key: str,
 ) -> dict[str, str]:
     """The variables that the style sheets use for each role."""
     return {
@@ -30,6 +38,7 @@ def _roles(
         "band": band,
         "next": upcoming,
         "faint": faint,
+        "key": key,
     }
 
 
@@ -41,6 +50,7 @@ _DARK_ROLES = _roles(
     band="#8fb8de",
     upcoming="#ffffff",
     faint="#a3adb8",
+    key="#bcc7d2",
 )
 _LIGHT_ROLES = _roles(
     in_range="#005a1e",
@@ -50,6 +60,7 @@ _LIGHT_ROLES = _roles(
     band="#00408a",
     upcoming="#000000",
     faint="#4a4a4a",
+    key="#262626",
 )
 
 ROLE_VARIABLES = tuple(_DARK_ROLES)

@@ -21,12 +21,12 @@ from textual.widgets import Static
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
+from benchtui.text.words.state_words import Standing
 from benchtui.tui import themes
 from benchtui.tui.keys import footer_text
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.crank_dial import CrankDial, CrankDialPicture, DialMark, Stroke
-from benchtui.tui.widgets.marks import State
 from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, RulerPicture, Tried
 from benchtui.tui.widgets.slot import Slot, SlotPicture
 from benchtui.tui.widgets.trend import Check, Place, Trend, TrendPicture, Wedge
@@ -60,11 +60,17 @@ RULER = Ruler(
 FOUR_IN_LINE = ValveMap(
     (
         (
-            CylinderSpot("1", (ValveSpot("1I", State.DONE),), (ValveSpot("1E", State.UNDECIDED),)),
-            CylinderSpot("2", (ValveSpot("2I", State.WIDE),), (ValveSpot("2E", ready=False),)),
-            CylinderSpot("3", (ValveSpot("3I", ready=False),), (ValveSpot("3E", State.LOOSE),)),
             CylinderSpot(
-                "4", (ValveSpot("4I", State.IN, ready=False),), (ValveSpot("4E", State.TIGHT),)
+                "1", (ValveSpot("1I", Standing.IN_RANGE),), (ValveSpot("1E", Standing.UNDECIDED),)
+            ),
+            CylinderSpot("2", (ValveSpot("2I", Standing.WIDE),), (ValveSpot("2E", ready=False),)),
+            CylinderSpot(
+                "3", (ValveSpot("3I", ready=False),), (ValveSpot("3E", Standing.NUT_SLACK),)
+            ),
+            CylinderSpot(
+                "4",
+                (ValveSpot("4I", Standing.IN_RANGE, ready=False),),
+                (ValveSpot("4E", Standing.TIGHT),),
             ),
         ),
     ),

@@ -15,20 +15,20 @@ from benchtui.tui.widgets.pixel_font import GLYPHS, ROWS, rows_of
 def test_three_rows_read_1e_and_a_blade() -> None:
     """The eye sees 1E, then 0.10, three rows high, the point on the ground line."""
     assert lines(Big("1E 0.10"), 40, 3) == [
-        "▄█ █▀▀▀    ▄▀▀▄   ▄█ ▄▀▀▄",
-        " █ █▀▀     █  █    █ █  █",
-        " ▀ ▀▀▀▀     ▀▀  ▀  ▀  ▀▀ ",
+        "▄█  █▀▀▀    ▄▀▀▄   ▄█  ▄▀▀▄",
+        " █  █▀▀     █  █    █  █  █",
+        "▀▀▀ ▀▀▀▀     ▀▀  ▀ ▀▀▀  ▀▀ ",
     ]
 
 
 def test_five_rows_of_square_pixels_where_they_fit() -> None:
-    """The eye sees a large 1I; the I has a foot and a head, the 1 has neither."""
+    """The eye sees a large 1I; both stand on a foot, the I has a head as well and is wider."""
     assert lines(Big("1I"), 40, 5) == [
-        "  ██  ██████",
-        "████    ██  ",
-        "  ██    ██  ",
-        "  ██    ██  ",
-        "  ██  ██████",
+        "  ██    ██████",
+        "████      ██  ",
+        "  ██      ██  ",
+        "  ██      ██  ",
+        "██████  ██████",
     ]
 
 

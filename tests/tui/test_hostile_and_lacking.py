@@ -46,7 +46,7 @@ def test_markup_in_names_is_shown_and_what_is_lacking_can_be_told(tmp_path: Path
         await shed.begin_as_it_stands()
         assert dict(shed.stored().short) == {"rags [/x]": 2}
         await shed.keys("1", "2", "enter")
-        assert "Enter: Cold? Tell the temperature" in shed.screen()
+        assert "Cold? Tell the temperature" in shed.screen()
         await shed.keys("m", "'temperature", "enter", "1", "'19 C", "enter")
         assert "tell your own band" in shed.screen()
         await shed.keys("m", "'temperature", "enter", "5", "'0.03 mm", "enter")

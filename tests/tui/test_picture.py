@@ -56,7 +56,7 @@ async def test_the_widget_shows_what_its_drawing_says_and_follows_its_view() -> 
         assert text_of(big) == ["▀█▀ █▄  █", " █  █ ▀▄█", "▀▀▀ ▀   ▀"]
         big.show(Big("1E"))
         await pilot.pause()
-        assert text_of(big)[0] == "▄█ █▀▀▀"
+        assert text_of(big)[0] == "▄█  █▀▀▀"
         big.show(None)
         await pilot.pause()
         assert text_of(big) == ["", "", ""]

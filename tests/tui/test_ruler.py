@@ -37,15 +37,15 @@ RULER = Ruler(
 def test_seven_rows() -> None:
     """The range is a shaded band with its limits under its ends. Above it stand a ring for free, a
     wave for drag, a block for refuses and a cross for the struck one, each with figure and word, and
-    a pointer to the next blade on the upper limit. Below it the bracket is a thick bar from 0.08 to
-    0.12, the widened one a thin line a little beyond it."""
+    a pointer to the next blade on the upper limit. Below it the bracket is a thin line from 0.08 to
+    0.12, as far as the blades may err dotted beyond it."""
     assert lines(RULER, 60, 7) == [
-        "                           ▼ next 0.10",
+        "                           ↓ next 0.10",
         "   0.06 free 0.08 drag     │   0.12 refuses    0.15 struck",
         "       ○         ≈         │         ■              ×",  # noqa: RUF001  the mark of struck
         "───────┤▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒├────────────────────────────────",
         "     0.06  setting range 0.10",
-        "               ├─█████████████████████─┤",
+        "               ╶╶├━━━━━━━━━━━━━━━━━━━┤╴╴",
         "                 between 0.08 and 0.12",
     ]
 
@@ -92,13 +92,13 @@ def test_a_high_ruler_has_a_second_row_of_words_and_thicker_bars() -> None:
     low, high = lines(ruler, 40, 6), lines(ruler, 40, 11)
     assert sum(row.count("free") for row in high) > sum(row.count("free") for row in low)
     assert sum("▒" in row for row in high) == 2
-    assert sum("█" in row for row in high) == 2
+    assert sum("━" in row for row in high) == 2
 
 
 def test_two_rows_keep_band_marks_bracket_and_pointer() -> None:
     """The bracket is a pair of square brackets on the scale; the pointer stands among the marks."""
     assert lines(RULER, 60, 2) == [
-        "       ○         ≈         ▼ 0.10    ■              ×",  # noqa: RUF001  the mark of struck
+        "       ○         ≈         ↓ 0.10    ■              ×",  # noqa: RUF001  the mark of struck
         "───────┤▒▒▒▒▒▒▒▒▒[▒▒▒▒▒▒▒▒▒├─────────]──────────────────────",
     ]
 
@@ -115,21 +115,21 @@ def test_before_the_first_blade() -> None:
     drawn = lines(ruler, 40, 7)
     assert drawn[5] == "◄" + "·" * 38 + "►"
     assert drawn[6].strip() == "nothing known yet"
-    assert drawn[0].strip() == "▼ next 0.08"
+    assert drawn[0].strip() == "↓ next 0.08"
 
 
 def test_no_blade_has_refused_yet() -> None:
     """The bar runs off to the right with an arrow."""
     drawn = lines(replace(RULER, bracket=bar("0.12", None), widened=bar("0.115", None)), 60, 3)
-    assert drawn[2].endswith("█►")
-    assert drawn[2].index("├") < drawn[2].index("█")
+    assert drawn[2].endswith("━►")
+    assert drawn[2].index("╶") < drawn[2].index("├") < drawn[2].index("━")
 
 
 def test_all_blades_refused() -> None:
     """The bar comes in from the left with an arrow."""
     drawn = lines(replace(RULER, bracket=bar("0", "0.03"), widened=bar("0", "0.035")), 60, 3)
-    assert drawn[2].startswith("◄█")
-    assert drawn[2].rstrip().endswith("█─┤")
+    assert drawn[2].startswith("◄━")
+    assert drawn[2].rstrip().endswith("━┤╴╴")
 
 
 def test_a_single_figure_is_a_line_and_no_band() -> None:
@@ -152,11 +152,26 @@ def test_limits_too_close_for_two_labels_share_one() -> None:
 
 
 def test_the_bar_lies_within_the_widened_one_and_by_the_blades() -> None:
-    """The thick bar's ends stand exactly under the marks of the blades that made it."""
+    """The line's ends stand exactly under the marks of the blades that made it."""
     drawn = lines(RULER, 80, 7)
-    assert drawn[5].index("█") == drawn[2].index("≈")
-    assert drawn[5].rindex("█") == drawn[2].index("■")
-    assert drawn[5].index("├") < drawn[5].index("█")
+    assert drawn[5].index("├") == drawn[2].index("≈")
+    assert drawn[5].index("┤") == drawn[2].index("■")
+    assert drawn[5].index("╶") < drawn[5].index("├")
+
+
+def test_until_it_is_decided_the_line_is_dashed() -> None:
+    """While one more blade is wanted nothing reads as settled."""
+    drawn = lines(replace(RULER, decided=False), 80, 7)
+    assert "╌" in drawn[5]
+    assert "━" not in drawn[5]
+
+
+def test_in_few_rows_the_next_blade_and_the_words_share_one() -> None:
+    """Five rows, as the bench has them at 80 by 24: the words stay, and the bracket's are in its line."""
+    drawn = lines(replace(RULER, upcoming=figure("0.11"), bracket_label="0.08 to 0.12"), 80, 5)
+    assert "↓ next 0.11" in drawn[0]
+    assert "free" in drawn[0]
+    assert " 0.08 to 0.12 " in drawn[4]
 
 
 def test_nothing_to_show_is_a_bare_line() -> None:

@@ -256,7 +256,7 @@ def test_the_dial_is_drawn_beside_the_words_on_a_small_screen(tell: Tell) -> Non
             flipped = shed.app.screen.query_one(ValveMapPicture).view
             assert flipped is not None
             assert flipped.flipped
-            await shed.keys("v")
+            await shed.keys("v", "escape", "escape", "2", "slash", *["backspace"] * 8, "enter")
 
     tell(story)
 

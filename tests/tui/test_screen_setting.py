@@ -106,7 +106,7 @@ async def test_a_turn_as_a_hand_uses_it(desk: Desk) -> None:
         assert "18 N m (13.3 lbf ft)" in text
         assert "dotted: now   solid: to here" in text
         assert "out, anticlockwise" in text
-        assert "← →: or set on a blade, 0.10." in text
+        assert "on a blade held in: 0.10    ► by degrees" in text
         assert "Never crank with a valve screwed open" in text
         await press(app, pilot, "space")
         assert stage(app, "1I") is StageKind.TURNED
@@ -129,10 +129,11 @@ async def test_set_on_a_blade_as_a_hand_does_it(desk: Desk) -> None:
         await press(app, pilot, "enter")
         text = seen(app)
         assert "Slacken; hold 0.10 in; screw to a light drag; lock." in text
-        assert "Or by degrees: out 24.0." in text
+        assert "► on a blade held in    by degrees: out 24.0" in text
         assert "run the screw (out from here) to a light drag" in text
         assert "lock to 18 N m (13.3 lbf ft)" in text
-        assert "Space: set on it, nut slack. Enter: set on it and locked." in text
+        assert "set on it;" in text
+        assert "nut slack" in text
         assert "Never crank with a valve screwed open" in text
         await press(app, pilot, "space")
         assert stage(app, "1I") is StageKind.TURNED
@@ -193,7 +194,7 @@ async def test_more_than_one_turn_is_refused(desk: Desk) -> None:
     lines = (DEGREES, "1I 1.00 free", "1I 1.02 refuses", "1I 1.00 free")
     async with desk(*lines) as (app, pilot):
         text = " ".join(seen(app).split())
-        assert "Enter: 1.00 goes, on 0.08 to 0.12: look before you turn." in text
+        assert "1.00 goes, on 0.08 to 0.12: look before you turn." in text
         await press(app, pilot, "enter")
         assert "Pushrod bent or unseated" in seen(app)
         await press(app, pilot, "1", "enter")

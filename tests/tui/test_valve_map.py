@@ -13,8 +13,8 @@ from benchtui.domain.session.steps.fold import begin
 from benchtui.domain.session.valve.assessment import look
 from benchtui.store.paths import shipped_specs
 from benchtui.text.reading.sheet_file import parse_sheet
+from benchtui.text.words.state_words import Standing
 from benchtui.tui.present import valve_map
-from benchtui.tui.widgets.marks import State
 from benchtui.tui.widgets.valve_map import (
     CylinderSpot,
     ValveMap,
@@ -25,7 +25,7 @@ from benchtui.tui.widgets.valve_map import (
 )
 
 
-def cylinder(name: str, inlet: State, exhaust: State, *, ready: bool = True) -> CylinderSpot:
+def cylinder(name: str, inlet: Standing, exhaust: Standing, *, ready: bool = True) -> CylinderSpot:
     return CylinderSpot(
         name,
         (ValveSpot(f"{name}I", inlet, ready),),
@@ -36,8 +36,8 @@ def cylinder(name: str, inlet: State, exhaust: State, *, ready: bool = True) -> 
 TWIN = ValveMap(
     (
         (
-            cylinder("1", State.DONE, State.UNDECIDED),
-            cylinder("2", State.NOT_YET, State.NOT_YET, ready=False),
+            cylinder("1", Standing.IN_RANGE, Standing.UNDECIDED),
+            cylinder("2", Standing.TO_DO, Standing.TO_DO, ready=False),
         ),
     ),
     current="1E",
@@ -48,7 +48,7 @@ TWIN = ValveMap(
 
 def five_valve(name: str) -> CylinderSpot:
     far = tuple(ValveSpot(f"{name}I{at}") for at in (1, 2, 3))
-    near = tuple(ValveSpot(f"{name}E{at}", State.TIGHT) for at in (1, 2))
+    near = tuple(ValveSpot(f"{name}E{at}", Standing.TIGHT) for at in (1, 2))
     return CylinderSpot(name, far, near)
 
 
@@ -59,9 +59,9 @@ def test_a_twin_from_where_he_stands() -> None:
     """Inlets on the far side, exhausts near; the current valve in brackets, those that may not be
     measured at this crank position in round ones; shape and word at each."""
     assert lines(TWIN, 60, 4) == [
-        " I █ done                     (I)□ to do",
+        " I √ in range                 (I)□ to do",
         "───────────── 1 ───────────── ───────────── 2 ─────────────",
-        "[E]? undec                    (E)□ to do",
+        "[E]? undecided                (E)□ to do",
         "[ ] this one  ( ) not at this crank position",
     ]
 
@@ -69,9 +69,9 @@ def test_a_twin_from_where_he_stands() -> None:
 def test_flipped_it_is_turned_half_round() -> None:
     """From the other side: exhausts far, cylinder 2 on the left."""
     drawn = lines(replace(TWIN, flipped=True), 60, 4)
-    assert drawn[0].split() == ["(E)□", "to", "do", "[E]?", "undec"]
+    assert drawn[0].split() == ["(E)□", "to", "do", "[E]?", "undecided"]
     assert drawn[1].index("2") < drawn[1].index("1")
-    assert drawn[2].split() == ["(I)□", "to", "do", "I", "█", "done"]
+    assert drawn[2].split() == ["(I)□", "to", "do", "I", "√", "in", "range"]
 
 
 def test_flipping_twice_is_where_it_was() -> None:
@@ -119,7 +119,7 @@ def test_every_valve_has_its_shape_and_a_place_to_click(width: int, height: int)
 
 
 def test_a_long_name_is_shortened_before_its_shape_is() -> None:
-    far = (ValveSpot("1I-left", State.WIDE), ValveSpot("1I-right", State.TIGHT))
+    far = (ValveSpot("1I-left", Standing.WIDE), ValveSpot("1I-right", Standing.TIGHT))
     narrow = ValveMap((tuple(CylinderSpot(str(n), far) for n in range(1, 5)),))
     drawn = lines(narrow, 30, 4)
     assert "▲" in drawn[0]
@@ -127,9 +127,9 @@ def test_a_long_name_is_shortened_before_its_shape_is() -> None:
 
 
 def test_each_state_has_a_shape_and_a_short_word_of_its_own() -> None:
-    assert len({state.shape for state in State}) == len(State)
-    assert len({state.word for state in State}) == len(State)
-    assert all(len(state.word) <= 5 and len(state.shape) == 1 for state in State)
+    assert len({state.sign for state in Standing}) == len(Standing)
+    assert len({state.word for state in Standing}) == len(Standing)
+    assert all(len(state.word) <= 12 and len(state.sign) == 1 for state in Standing)
 
 
 class MapApp(App[None]):

@@ -24,7 +24,7 @@ from benchtui.domain.session.facts.commands import (
     TickAfterStep,
     TurnCrank,
 )
-from benchtui.domain.session.facts.events import AfterStep
+from benchtui.domain.session.facts.events import AfterStep, PositionConfirmed
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.next_stop import Ahead, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
@@ -37,7 +37,7 @@ AUTHORITIES = {
 }
 
 
-def place_tall(stop: Stop) -> tuple[str, str]:
+def place_tall(stop: Stop | PositionConfirmed) -> tuple[str, str]:
     """The one name of a place in tall letters, in two rows: ``CYL 1``, ``COMPRESSION``."""
     named = {Fraction(0): "COMPRESSION", OVERLAP_TDC: "OVERLAP"}
     return f"CYL {stop.cylinder}", named.get(stop.angle, f"+{degrees(stop.angle)}")

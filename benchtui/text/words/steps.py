@@ -259,7 +259,7 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
             )
             past = "It has passed its turning point. " if step.turned_past else ""
             return (
-                past + took_words + ("" if turn is None else f"Or by degrees: {_turn_words(turn)}.")
+                past + took_words + ("" if turn is None else f"Or by degrees: {turn_words(turn)}.")
             )
         case k.TurnBy(learn=True):
             return "How far this one moves the gap is not known yet."
@@ -456,7 +456,8 @@ def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
     return f"{start} {blade} in; screw to a light drag; lock."
 
 
-def _turn_words(step: k.TurnBy) -> str:
+def turn_words(step: k.TurnBy) -> str:
+    """``out 21.6``."""
     return f"{step.turn.way.value} {degrees(step.turn.degrees)}"
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.verdict import Verdict, VerdictKind
+from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import MeasureAgain, SetOnBlade, Settle, TurnBy
@@ -17,17 +17,9 @@ from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
 from benchtui.text.words.clash_words import aside_words
 from benchtui.text.words.stamped import printed
+from benchtui.text.words.state_words import WORDS
 from benchtui.text.words.sure_words import repeated_sentence
 from benchtui.text.words.told import Told
-
-WORDS = {
-    VerdictKind.IN: "in range",
-    VerdictKind.TIGHT: "tight",
-    VerdictKind.WIDE: "wide",
-    VerdictKind.UNDECIDED: "undecided",
-    VerdictKind.CONTRADICTION: "clash",
-    VerdictKind.NONE: "no verdict",
-}
 
 BLIND = "Blind repeat: measure it as if nothing had been read; it decides nothing."
 

@@ -27,25 +27,32 @@ from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
 from benchtui.domain.session.whole.next_valve import next_valve, onward
-from benchtui.text.quantities.show import degrees, inert, temperature
+from benchtui.text.quantities.show import inert, temperature
+from benchtui.text.words.crank_words import place_tall
+from benchtui.text.words.event_words import event_words
+from benchtui.text.words.foot import Foot, answers, bench_foot
 from benchtui.text.words.heard_words import heard_words
-from benchtui.text.words.stamped import inch_set
+from benchtui.text.words.stamped import blade_both, inch_set
 from benchtui.text.words.told import told, told_of
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen, plain, rewrite
 from benchtui.tui.keys import BENCH, CLOSING, CRANK, SETTING, TORQUES, bindings_for
 from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
-from benchtui.tui.present_bench import InHand, big_name, step_and_why, within
+from benchtui.tui.present_bench import InHand, big_name, last_time, step_and_why, within
 from benchtui.tui.routes import place_of
 from benchtui.tui.screens import bench_asked, bench_sure
 from benchtui.tui.screens.circumstances import ask_band, ask_circumstances
 from benchtui.tui.screens.leaving import ask_to_leave
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.tui.widgets.ruler import RulerPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
-_WHY_ROWS = 4
+TOUCH_NO_SCREW = "Touch no screw. Turn by hand, forward only."
+"""While nothing goes in and it is not known why."""
+
+_WHY_ROWS = 3
 """As the styles have it for ``#why``."""
 
 
@@ -65,25 +72,22 @@ class BenchScreen(WorkScreen):
         self._typed = ""
         self._place: Place | None = None
         self._said = ("", "")
+        self._known = 0
+        self._spoke = False
 
     def body(self) -> ComposeResult:
         """Valve and blade in tall figures, the verdict, the ruler, the map."""
         with Horizontal(id="bench-top"):
             with Vertical(id="bench-big"):
                 yield BigPair(id="valve-and-blade")
+                yield Static(id="last-time", markup=False)
                 yield BigText(id="verdict")
             with Vertical(id="bench-side"):
                 yield ValveMapPicture(id="map")
                 yield Static(id="readings", markup=False)
         yield Static(id="why", markup=False)
         yield RulerPicture(id="ruler")
-        with Horizontal(id="answers"):
-            if self.program.live is not None and self.program.live.read_only:
-                yield Static("READ ONLY: the answers are given in the other program", markup=False)
-                return
-            yield Static(" S  REFUSES ", id="answer-refuses", markup=False)
-            yield Static(" D  DRAG ", id="answer-drag", markup=False)
-            yield Static(" F  FREE ", id="answer-free", markup=False)
+        yield FootPicture(id="foot")
 
     @property
     def bench(self) -> Bench:
@@ -116,20 +120,24 @@ class BenchScreen(WorkScreen):
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
-        parts = ["Enter: the hand tries"] if state.opened.practice else []
-        parts.append(state.opened.sheet.name)
+        parts = [state.opened.sheet.name]
         if state.place is not None:
-            place = state.place.confirmed
-            after = f" +{degrees(place.angle)}" if place.angle else ""
-            parts.append(f"cylinder {place.cylinder} TDC{after} confirmed")
+            parts.append(" ".join(place_tall(state.place.confirmed)).lower())
         else:
-            parts.append("crank position not confirmed")
+            parts.append("crank not confirmed")
         if state.particulars.metal_c is not None:
             parts.append(f"metal {temperature(state.particulars.metal_c)}")
         return "  ".join(parts)
 
+    def far_text(self) -> str:
+        """So many of the valves are done."""
+        done = sum(self.bench.look(name).done for name in self.state.valves)
+        return f"{done} of {len(self.state.valves)} in range"
+
     def caution_text(self) -> str:
-        """Never force a blade."""
+        """Never force a blade; where nothing goes in, that no screw is touched."""
+        if self.valve in self.state.valves and isinstance(self.hand.told.step, k.LookPast):
+            return TOUCH_NO_SCREW
         return cautions(Step.GAUGE, self.state.opened.sheet)[0]
 
     # What is shown
@@ -144,7 +152,9 @@ class BenchScreen(WorkScreen):
         view = self.shown(self.valve)
         step = self._show_words(view)
         self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self.valve), step))
-        self.query_one("#verdict", BigText).show(big_verdict(view))
+        self.query_one("#verdict", BigText).show(big_verdict(self.state, view))
+        rewrite(self.query_one("#last-time", Static), plain(last_time(self.state, view.valve)))
+        self.query_one("#foot", FootPicture).show(self._foot())
         # A blade to doubt has its own mark already.
         upcoming = None if view.verdict.heals and self._chosen is None else self.in_hand()
         self.query_one("#ruler", RulerPicture).show(
@@ -157,6 +167,15 @@ class BenchScreen(WorkScreen):
             valve_map(self.state, views, self.valve, flipped=self.program.flipped)
         )
 
+    def _foot(self) -> Foot:
+        """What the keys do now; a blade of one's own choice is answered like any other."""
+        live = self.program.live
+        if live is not None and live.read_only:
+            return Foot.one("escape", "READ ONLY: the answers are", "given in the other program")
+        if self._chosen is not None:
+            return answers()
+        return bench_foot(self.hand.told.step, inch=self.hand.told.inch)
+
     def first_wanting(self) -> str:
         """The valve that the whole engine's next step is about, else the first."""
         step = next_step(self.state)
@@ -165,13 +184,13 @@ class BenchScreen(WorkScreen):
     def say(self, text: str, *, alarm: bool = False) -> None:
         """Put a sentence among the bench's own words; a line of its own would move everything.
 
-        It stands until the next step, in reverse where it is an alarm.
+        It stands until the next step, in reverse; what is no alarm stands in the row above the keys.
         """
-        said = (text, "bold reverse" if alarm else "bold")
-        if said == self._said:
-            return
-        self._said = said
+        self._said = (text, "bold reverse") if alarm else ("", "")
+        self._spoke = self._spoke or bool(text)
         if self.is_mounted:
+            noted = self.query_one("#message", Static)
+            rewrite(noted, plain("" if alarm else text))
             self._words_again()
 
     def on_resize(self) -> None:
@@ -206,17 +225,32 @@ class BenchScreen(WorkScreen):
         self._chosen, self._typed = feeler, typed
 
     def on_screen_resume(self) -> None:
-        """What was said before another screen was up is said no more.
+        """What was done meanwhile is noted, if nothing else is said of it.
 
         Where the crank was confirmed at another stop meanwhile, a valve of that stop comes up.
         """
-        self._said = ("", "")
         place = None if self.program.live is None else self.state.place
         if place is not None and place != self._place and self.valve not in place.confirmed.valves:
             self.valve = self.first_wanting()
             self.take_up(None)
         self._place = place
         super().on_screen_resume()
+        if self.program.live is not None:
+            self._note_what_was_done()
+
+    def on_screen_suspend(self) -> None:
+        """What was said before another screen was up is said no more."""
+        self._spoke = False
+        if self.program.live is not None:
+            self.say("")
+
+    def _note_what_was_done(self) -> None:
+        """What was done on another screen stands in the row above the keys."""
+        events = self.bench.events
+        if 0 < self._known < len(events) and not self._spoke:
+            known = {e.number: e.fact for e in events}
+            self.say(f"Noted: {event_words(events[-1].fact, known)}.")
+        self._known = len(events)
 
     def go(self, valve: str) -> None:
         """To another valve."""
@@ -235,7 +269,11 @@ class BenchScreen(WorkScreen):
             self.app.bell()
             return
         self.take_up(None)
-        if self.do(TakeReading(self.valve, feeler, answer)):
+        valve = self.valve
+        if self.do(TakeReading(valve, feeler, answer)):
+            self._known = len(self.bench.events)
+            blade = blade_both(feeler, inch=inch_set(self.state.opened.blades))
+            self.say(f"Noted: {valve} {blade} {answer.value}.")
             words = heard_words(self.state, self.valve, heard(self.state, self.valve))
             if words:
                 self.say(words, alarm=True)
@@ -251,13 +289,6 @@ class BenchScreen(WorkScreen):
     def action_free(self) -> None:
         """It goes freely."""
         self.take_answer(Answer.FREE)
-
-    def on_click(self, event: object) -> None:
-        """A click on one of the three answers."""
-        widget = getattr(event, "widget", None)
-        name = "" if widget is None or widget.id is None else str(widget.id)
-        if name.startswith("answer-"):
-            self.take_answer(Answer(name.removeprefix("answer-")))
 
     # Which valve
 

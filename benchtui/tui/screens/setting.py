@@ -28,16 +28,18 @@ from benchtui.domain.sheet import Adjuster, AdjusterKind
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import degrees
 from benchtui.text.reading.script import marks_of, shim_of, turn_of
+from benchtui.text.words.foot import setting_foot
 from benchtui.text.words.told import Told, told
 from benchtui.text.words.valve_words import aside_of
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import SETTING, SHIMS, TORQUES, bindings_for
-from benchtui.tui.present_setting import Setting, setting_of
+from benchtui.tui.present_setting import Setting, setting_of, was_words
 from benchtui.tui.routes import place_of
 from benchtui.tui.screens.bench_sure import show_why
 from benchtui.tui.screens.circumstances import ask_circumstances
-from benchtui.tui.widgets.bigtext import BigText
+from benchtui.tui.widgets.bigtext import BigPair
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.tui.widgets.slot import SlotPicture
 
 _FIGURES = tuple("0123456789.")
@@ -57,12 +59,15 @@ class SettingScreen(WorkScreen):
 
     def body(self) -> ComposeResult:
         """The turn in tall figures, in words, and drawn; doubts below."""
-        yield BigText(id="turn")
+        yield BigPair(id="turn")
+        yield Static(id="was", markup=False)
+        yield Static(id="ways", markup=False, classes="strong")
         with Horizontal(id="setting-middle"):
             with Vertical(id="setting-words"):
                 yield Static(id="steps", markup=False)
             yield SlotPicture(id="slot")
         yield Static(id="doubts", markup=False, classes="caution")
+        yield FootPicture(id="foot")
 
     @property
     def state(self) -> State:
@@ -82,7 +87,10 @@ class SettingScreen(WorkScreen):
 
     def title_text(self) -> str:
         """Engine and valve."""
-        return f"{self.state.opened.sheet.name}  valve {self._valve}"
+        valve = self.view().valve
+        band = self.view().judged
+        wanted = "" if band is None else f", to be {band.low.bare} to {band.high.bare}"
+        return f"{self.state.opened.sheet.name}  {valve.name} {valve.kind.value}{wanted}"
 
     def caution_text(self) -> str:
         """Never crank with a valve screwed open."""
@@ -94,7 +102,10 @@ class SettingScreen(WorkScreen):
             return
         super().refresh_view()
         setting = self.setting()
-        self.query_one("#turn", BigText).show(setting.big)
+        self.query_one("#turn", BigPair).show(setting.big)
+        self.query_one("#was", Static).update(plain(was_words(self.state, self.view())))
+        self.query_one("#ways", Static).update(plain(setting.ways))
+        self.query_one("#foot", FootPicture).show(setting_foot(self.told().step))
         self.query_one("#steps", Static).update(_words(setting))
         slot = self.query_one("#slot", SlotPicture)
         slot.show(setting.slot)

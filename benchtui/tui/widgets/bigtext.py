@@ -140,7 +140,7 @@ def _put(grid: Grid, x: int, drawn: list[str], role: Role) -> None:
         grid.put(x, top + y, line, role)
 
 
-_GAP = 4
+_GAP = 8
 _WIDE_GAP = 12
 """Cells between two words: at large letters the least gap would read as one word."""
 

@@ -25,6 +25,7 @@ class Role(StrEnum):
     CAUTION = "caution"
     CURSOR = "cursor"
     STRONG = "strong"
+    KEY = "key"
 
 
 Run = tuple[str, Role]

@@ -5,9 +5,8 @@ A shape is never alone: the word stands beside it or in the picture's key line.
 
 from __future__ import annotations
 
-from enum import Enum
-
 from benchtui.domain.gauging.bracket import Answer
+from benchtui.text.words.state_words import Standing
 from benchtui.tui.widgets.canvas import Role
 
 SHAPES = {Answer.FREE: "○", Answer.DRAG: "≈", Answer.REFUSES: "■"}
@@ -17,41 +16,17 @@ STRUCK = "×"  # noqa: RUF001  the cross itself is meant
 """A reading that was struck out; its word is ``struck``."""
 
 
-class State(Enum):
-    """How a valve stands on the map."""
-
-    NOT_YET = "not yet"
-    UNDECIDED = "undecided"
-    CLASH = "contradiction"
-    IN = "in range"
-    TIGHT = "tight"
-    WIDE = "wide"
-    LOOSE = "not locked"
-    DONE = "done"
-
-    @property
-    def shape(self) -> str:
-        """One character."""
-        return _SHAPES[self][0]
-
-    @property
-    def word(self) -> str:
-        """At most five letters."""
-        return _SHAPES[self][1]
-
-    @property
-    def role(self) -> Role:
-        """The role that gives its colour."""
-        return _SHAPES[self][2]
-
-
-_SHAPES = {
-    State.NOT_YET: ("□", "to do", Role.PLAIN),
-    State.UNDECIDED: ("?", "undec", Role.UNDECIDED),
-    State.CLASH: ("×", "clash", Role.CAUTION),  # noqa: RUF001  the cross itself is meant
-    State.IN: ("√", "in", Role.IN),
-    State.TIGHT: ("▼", "tight", Role.OUT),
-    State.WIDE: ("▲", "wide", Role.OUT),
-    State.LOOSE: ("!", "loose", Role.CAUTION),
-    State.DONE: ("█", "done", Role.IN),
+ROLES = {
+    Standing.TO_DO: Role.PLAIN,
+    Standing.UNDECIDED: Role.UNDECIDED,
+    Standing.IN_RANGE: Role.IN,
+    Standing.AT_LIMIT: Role.IN,
+    Standing.TIGHT: Role.OUT,
+    Standing.WIDE: Role.OUT,
+    Standing.NO_CLEARANCE: Role.CAUTION,
+    Standing.CLASH: Role.CAUTION,
+    Standing.NUT_SLACK: Role.CAUTION,
+    Standing.AGAIN: Role.CAUTION,
+    Standing.NO_VERDICT: Role.CAUTION,
 }
+"""The role that gives a state its colour; its word and sign are in ``text.words.state_words``."""

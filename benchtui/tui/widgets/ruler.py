@@ -51,7 +51,8 @@ class Ruler:
     ``band_label`` is what the band is called (``setting range``, ``no tolerance printed``);
     ``bracket_label`` says the bracket in words. ``readings`` come oldest first. ``by_feel`` is
     where the drags, as one hand's practice reads them, put it; ``feel_label`` says so. In a
-    ``clash`` the bracket is drawn in crosses: it is none.
+    ``clash`` the bracket is drawn in crosses: it is none. ``role`` is that of the valve's state; the
+    line is dashed until it is ``decided``.
     """
 
     band: tuple[Figure, Figure] | None = None
@@ -63,6 +64,8 @@ class Ruler:
     upcoming: Figure | None = None
     by_feel: Bar | None = None
     feel_label: str = ""
+    role: Role = Role.BRACKET
+    decided: bool = True
     clash: bool = False
 
     @property
@@ -97,8 +100,9 @@ _PLACES = (
 
 def draw(ruler: Ruler, width: int, height: int) -> Grid:
     """The ruler in ``width`` by two to eleven rows; what is left over stays blank."""
-    # Where no blade comes next its row is better given to the words.
-    order = [name for name in _ORDER if name != "next" or ruler.upcoming is not None]
+    # Where no blade comes next, or few rows are left, its row is better given to the words.
+    apart = ruler.upcoming is not None and height >= _APART
+    order = [name for name in _ORDER if name != "next" or apart]
     kept = set(order[: max(2, min(height, len(order)))])
     rows = {name: y for y, name in enumerate(p for p in _PLACES if p in kept)}
     grid = Grid(width, height)
@@ -112,6 +116,10 @@ def draw(ruler: Ruler, width: int, height: int) -> Grid:
     if "limits" in rows:
         _limits(grid, scale, ruler, rows["limits"])
     return grid
+
+
+_APART = 7
+"""From so many rows on the next blade has a row above the words of those tried."""
 
 
 def _scale_row(grid: Grid, scale: Scale, ruler: Ruler, rows: dict[str, int]) -> None:
@@ -208,12 +216,16 @@ def _near(grid: Grid, x: int, y: int, text: str, role: Role) -> bool:
     return any(grid.centre(x + shift, y, text, role) for shift in shifts)
 
 
+NEXT = "↓"
+"""The blade to try."""
+
+
 def _upcoming(grid: Grid, scale: Scale, upcoming: Figure, rows: dict[str, int]) -> None:
     x, y = scale.cell(upcoming.at), rows["marks"]
-    if "next" not in rows:
+    if "next" not in rows and "words" not in rows:
         # The pointer may stand on a blade that was tried before: then it goes beside it.
         spot = x if grid.at(x, y) == " " else min(x + 1, grid.width - 1)
-        grid.put(spot, y, "▼", Role.NEXT)
+        grid.put(spot, y, NEXT, Role.NEXT)
         for text, start in (
             (f"next {upcoming.label}", spot + 2),
             (f"next {upcoming.label}", spot - 6 - len(upcoming.label)),
@@ -223,50 +235,73 @@ def _upcoming(grid: Grid, scale: Scale, upcoming: Figure, rows: dict[str, int]) 
                 grid.put(start, y, text, Role.NEXT)
                 return
         return
-    top = rows["next"]
+    top = rows.get("next", rows.get("words", y))
     text = f"next {upcoming.label}"
-    grid.put(x, top, "▼", Role.NEXT)
+    grid.put(x, top, NEXT, Role.NEXT)
     if not grid.blank(x + 2, top, len(text)):
         grid.put(x - 1 - len(text), top, text, Role.NEXT)
     else:
         grid.put(x + 2, top, text, Role.NEXT)
     for name in ("words above", "words"):
-        if name in rows:
+        if name in rows and rows[name] != top:
             grid.put(x, rows[name], "│", Role.NEXT)
     if grid.at(x, y) == " ":
         grid.put(x, y, "│", Role.NEXT)
 
 
-def _bar(
-    grid: Grid, scale: Scale, bar: Bar, y: int, strokes: tuple[str, str, str]
+def _bar(  # noqa: PLR0917  # a bar, its place and its look
+    grid: Grid,
+    scale: Scale,
+    bar: Bar,
+    y: int,
+    strokes: tuple[str, str, str],
+    role: Role = Role.BRACKET,
 ) -> tuple[int, int]:
     """Draw a bar with its left end, middle and right end given; give back its end cells."""
     left = 0 if bar.low <= ZERO else scale.cell(bar.low)
     right = scale.last if bar.high is None else scale.cell(bar.high)
     start, middle, end = strokes
-    grid.put(left, y, middle * (right - left + 1), Role.BRACKET)
-    grid.put(right, y, "►" if bar.high is None else end, Role.BRACKET)
-    grid.put(left, y, "◄" if bar.low <= ZERO else start, Role.BRACKET)
+    grid.put(left, y, middle * (right - left + 1), role)
+    grid.put(right, y, "►" if bar.high is None else end, role)
+    grid.put(left, y, "◄" if bar.low <= ZERO else start, role)
     return left, right
 
 
+LINE, DASHED = "━", "╌"
+"""Where it lies: decided, and while one more blade is wanted."""
+
+
 def _bracket(grid: Grid, scale: Scale, ruler: Ruler, rows: dict[str, int]) -> None:
+    """A thin line in the role of the valve's state; dotted beyond it as far as blades may err."""
     left = right = 0
     for y in (rows["bracket"], rows.get("bracket below", rows["bracket"])):
-        if ruler.widened is not None:
-            _bar(grid, scale, ruler.widened, y, ("├", "─", "┤"))
         if ruler.bracket is None:
             return
+        edge = 0
+        if ruler.widened is not None:
+            _, edge = _bar(grid, scale, ruler.widened, y, ("╶", "╶", "╴"), ruler.role)
         nothing_known = ruler.bracket.low <= ZERO and ruler.bracket.high is None
-        stroke = "·" if nothing_known else STRUCK if ruler.clash else "█"
-        left, right = _bar(grid, scale, ruler.bracket, y, (stroke, stroke, stroke))
+        stroke = LINE if ruler.decided else DASHED
+        ends = ("├", stroke, "┤")
+        if nothing_known or ruler.clash:
+            ends = ("·", "·", "·") if nothing_known else (STRUCK, STRUCK, STRUCK)
+        left, right = _bar(grid, scale, ruler.bracket, y, ends, ruler.role)
+        if ruler.bracket.high is not None:
+            grid.put(right + 1, y, "╴" * (edge - right), ruler.role)
         if ruler.by_feel is not None:
-            # Drawn last: a thin wave on the thick bar, so that both ends of both can be seen.
+            # Drawn last: a thin wave on the line, so that both ends of both can be seen.
             _bar(grid, scale, ruler.by_feel, y, (FEEL_STROKE, FEEL_STROKE, FEEL_STROKE))
+    labels = (f"{ruler.bracket_label}  {ruler.feel_label}".strip(), ruler.bracket_label)
     if "said" in rows:
-        for label in (f"{ruler.bracket_label}  {ruler.feel_label}".strip(), ruler.bracket_label):
-            if grid.centre((left + right) // 2, rows["said"], label, Role.BRACKET):
-                return
+        any(grid.centre((left + right) // 2, rows["said"], text, Role.BRACKET) for text in labels)
+    elif ruler.by_feel is None and len(ruler.bracket_label) + _ROUND_LABEL <= right - left:
+        # No row of its own: it breaks the line, whose ends stay.
+        text = f" {ruler.bracket_label} " if ruler.bracket_label else ""
+        grid.put((left + right - len(text) + 1) // 2, rows["bracket"], text, ruler.role)
+
+
+_ROUND_LABEL = 8
+"""Cells of line that must be left around a label that breaks it."""
 
 
 def _bracket_ends(grid: Grid, scale: Scale, ruler: Ruler, y: int) -> None:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from textual import events
 from textual.message import Message
 
+from benchtui.text.words.state_words import Standing
 from benchtui.tui.widgets.canvas import Grid, Role
-from benchtui.tui.widgets.marks import State
+from benchtui.tui.widgets.marks import ROLES
 from benchtui.tui.widgets.picture import Picture
 
 
@@ -17,7 +18,7 @@ class ValveSpot:
     """A valve. ``ready``: it may be measured at this crank position."""
 
     name: str
-    state: State = State.NOT_YET
+    state: Standing = Standing.TO_DO
     ready: bool = True
 
 
@@ -94,7 +95,6 @@ class _Plan:
         return min(1, len(side)) if self.abreast else len(side)
 
 
-_WORD = 5
 _PINCHED = 4
 _KEY_ROWS = 2
 _WIDEST = 30
@@ -107,12 +107,15 @@ def _plan(view: ValveMap, width: int, height: int) -> _Plan:
     longest = max(
         (len(c.short(v)) for row in view.rows for c in row for v in (*c.far, *c.near)), default=1
     )
+    word = max(
+        (len(v.state.word) for row in view.rows for c in row for v in (*c.far, *c.near)), default=1
+    )
     sides = [side for row in view.rows for c in row for side in (c.far, c.near)]
     abreast_most = max((len(side) for side in sides), default=1) or 1
     # [name] shape word, and a blank between neighbours.
     cell = longest + 4
     for abreast, worded in ((True, True), (False, True), (True, False), (False, False)):
-        needed = (cell + (_WORD + 1 if worded else 0)) * (abreast_most if abreast else 1)
+        needed = (cell + (word + 1 if worded else 0)) * (abreast_most if abreast else 1)
         plan = _Plan(column, abreast, worded)
         if needed <= column and _height(view, plan) <= height:
             return plan
@@ -143,18 +146,18 @@ def _text(
     initials = "-".join(part if at == 0 else part[:1] for at, part in enumerate(full.split("-")))
     word = f" {valve.state.word}" if worded else ""
     for name in (full, initials):
-        text = f"{before}{name}{after}{valve.state.shape}{word}"
+        text = f"{before}{name}{after}{valve.state.sign}{word}"
         if len(text) <= room:
             return text
-    return initials[: max(0, room - 1)] + valve.state.shape
+    return initials[: max(0, room - 1)] + valve.state.sign
 
 
 def _role(valve: ValveSpot, current: str | None) -> Role:
     if valve.name == current:
         return Role.CURSOR
-    if not valve.ready and valve.state is State.NOT_YET:
+    if not valve.ready and valve.state is Standing.TO_DO:
         return Role.FAINT
-    return valve.state.role
+    return ROLES[valve.state]
 
 
 def picture(view: ValveMap, width: int, height: int) -> Drawn:
@@ -234,8 +237,8 @@ def _key(grid: Grid, view: ValveMap, y: int, *, worded: bool) -> None:
     spots = [v for row in view.rows for c in row for v in (*c.far, *c.near)]
     parts = []
     if not worded:
-        states = [s for s in State if any(v.state is s for v in spots)]
-        parts = [f"{s.shape} {s.word}" for s in states]
+        states = [s for s in Standing if any(v.state is s for v in spots)]
+        parts = [f"{s.sign} {s.word}" for s in states]
     if view.current is not None:
         parts.append("[ ] this one")
     if any(not v.ready for v in spots):

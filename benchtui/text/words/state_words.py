@@ -1,0 +1,81 @@
+"""How a valve stands: one word and one sign for each state, the same on screen, map, card and replay."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.length import ZERO
+from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.valve.assessment import ValveView
+
+
+class Standing(Enum):
+    """Word and sign; a sign is never alone, its word stands beside it or in the picture's key."""
+
+    TO_DO = ("to do", "□")
+    UNDECIDED = ("undecided", "?")
+    IN_RANGE = ("in range", "√")
+    AT_LIMIT = ("at limit", "≤")
+    TIGHT = ("tight", "▼")
+    WIDE = ("wide", "▲")
+    NO_CLEARANCE = ("no clearance", "▬")
+    CLASH = ("clash", "≠")
+    NUT_SLACK = ("nut slack", "!")
+    AGAIN = ("again", "»")
+    NO_VERDICT = ("no verdict", "–")  # noqa: RUF001  the dash itself is meant
+
+    @property
+    def word(self) -> str:
+        """In small letters, never shortened."""
+        return self.value[0]
+
+    @property
+    def sign(self) -> str:
+        """One character."""
+        return self.value[1]
+
+
+_OF_VERDICT = {
+    VerdictKind.IN: Standing.IN_RANGE,
+    VerdictKind.TIGHT: Standing.TIGHT,
+    VerdictKind.WIDE: Standing.WIDE,
+    VerdictKind.UNDECIDED: Standing.UNDECIDED,
+    VerdictKind.CONTRADICTION: Standing.CLASH,
+    VerdictKind.NONE: Standing.NO_VERDICT,
+}
+
+WORDS = {kind: standing.word for kind, standing in _OF_VERDICT.items()}
+"""The word of a verdict by itself."""
+
+
+def standing_of(view: ValveView, step: k.NextStep | None = None) -> Standing:
+    """How a valve stands; its ``step``, where it is given, tells a clearance that is not there."""
+    if view.slack_nut:
+        return Standing.NUT_SLACK
+    if view.unread_after_lock:
+        return Standing.AGAIN
+    if view.verdict.kind is VerdictKind.NONE and view.unread:
+        return Standing.TO_DO
+    if view.verdict.at_limit is not None:
+        return Standing.AT_LIMIT
+    if nothing_goes(view) and _asks_why_nothing_goes(step):
+        return Standing.NO_CLEARANCE
+    return _OF_VERDICT[view.verdict.kind]
+
+
+def nothing_goes(view: ValveView) -> bool:
+    """Whether blades have refused and none has gone in: only then may there be no clearance at all."""
+    return not view.unread and view.bracket.low <= ZERO
+
+
+def _asks_why_nothing_goes(step: k.NextStep | None) -> bool:
+    match step:
+        case k.LookPast() | k.SetOnBlade(no_clearance=True):
+            return True
+        case k.ConfirmCrank(why=k.CrankWhy.LOOKED):
+            return True
+        case k.TryBlade(purpose=k.Purpose.AFTER_DECOMPRESSOR):
+            return True
+        case _:
+            return False

@@ -1,0 +1,70 @@
+"""The foot: what stands there is the step's own key, and a click on it is that key."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.next_step import next_step
+from benchtui.text.words.foot import Box, Foot, answers, bench_foot
+from benchtui.tui.app import BenchApp
+from benchtui.tui.screens.setting import SettingScreen
+from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.foot import FootPicture, draw
+from tests.tui.test_bench_from_afar import bench, rows, take
+
+LEADS = k.Leads(k.Lead.TIGHT, k.Lead.AT_LIMIT, k.Lead.IN_RANGE)
+
+
+def test_each_answer_stands_at_its_key_with_what_it_leads_to() -> None:
+    """S, D and F in three rows; the right hand's key below, so that both hands learn it."""
+    assert draw(answers(LEADS), 80, 3).lines() == [
+        " ▄▀▀▀  ■ refuses           █▀▀▄  ≈ drags             █▀▀▀  ○ goes free",
+        "  ▀▀▄  → tight             █  █  → at limit          █▀▀   → in range",
+        " ▀▀▀   or J                ▀▀▀   or K                ▀     or L",
+    ]
+
+
+def test_where_the_answers_lead_nowhere_each_is_described_instead() -> None:
+    drawn = "\n".join(draw(answers(), 80, 3).lines())
+    assert "by force, too" in drawn  # forcing a blade counts as refuses
+    assert "a light, even pull" in drawn
+    assert "nothing holds it" in drawn
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+@pytest.mark.parametrize(
+    "foot",
+    [
+        answers(LEADS),
+        Foot.one("enter", "set 1E: on a 0.10 blade held in", "or by degrees: out 22"),
+        Foot((Box("space", ("turned so;", "nut slack")), Box("enter", ("locked:", "measure 1E")))),
+    ],
+)
+def test_no_word_is_lost_at_any_width(foot: Foot, width: int) -> None:
+    drawn = " ".join(" ".join(draw(foot, width, 3).lines()).split())
+    for box in foot.boxes:
+        for word in " ".join(box.lines).split():
+            assert word in drawn
+
+
+def test_its_letters_are_calmer_than_the_headline() -> None:
+    grid = draw(Foot.one("enter", "file it so"), 80, 3)
+    assert {role for text, role in grid.runs(0) if "█" in text} == {Role.KEY}
+
+
+async def test_the_foot_is_the_next_steps_own(tmp_path: Path) -> None:
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        app = pilot.app
+        assert isinstance(app, BenchApp)
+        for blade, answer in (("0.06", "s"), ("0.04", "f"), ("0.05", "d"), ("0.06", "s")):
+            foot = app.screen.query_one("#foot", FootPicture).view
+            assert foot == bench_foot(next_step(app.session_state, "1I"), inch=False)
+            await take(pilot, blade, answer)
+        assert "set 1I: on a" in "\n".join(rows(pilot))
+        at = app.screen.query_one("#foot", FootPicture).region
+        await pilot.click(offset=(at.x + 5, at.y + 1))
+        await pilot.pause()
+        assert isinstance(app.screen, SettingScreen)
