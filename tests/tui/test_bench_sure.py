@@ -137,7 +137,7 @@ async def test_by_feel_settles_a_valve_and_the_screen_says_that_it_is_only_that(
         told = words(pilot)
         assert look(state(pilot), "1I").done
     assert "undecided, in range by feel" in told
-    assert "≈ by feel between 0.075 and 0.09" in told
+    assert "≈≈≈" in told
 
 
 async def test_blind_hides_what_was_read_and_asks_again(workshop: Workshop) -> None:

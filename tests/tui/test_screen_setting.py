@@ -328,7 +328,9 @@ async def test_turned_and_still_out_is_not_locked(desk: Desk) -> None:
         # Enter on a blade's step is refused: the setting screen says whose step it is.
         await press(app, pilot, "m", *"all the same", "enter")
         text = " ".join(seen(app).split())
-        assert "Wide. Try 0.20+0.04, to tell how far." in text
+        # So far out no drag is right: the blade tells how far, and the words say no more.
+        assert "0.20+0.04 before you lock, to tell how far." in text
+        assert "a light drag is right" not in text
         assert "back to the bench" in text
         assert "Enter: locked." not in text
 

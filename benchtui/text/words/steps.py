@@ -400,7 +400,9 @@ def _try(step: k.TryBlade, *, inch: bool) -> str:  # noqa: C901  # one case a pu
             before = "the shim is changed" if step.shims else "you slacken the nut"
             return f"{blade} once more, before {before}."
         case k.Purpose.BEFORE_LOCK:
-            return f"{blade} before you lock: a light drag is right."
+            if step.leads is None or step.leads.drags is k.Lead.LOCK:
+                return f"{blade} before you lock: a light drag is right."
+            return f"{blade} before you lock, to tell how far."
         case k.Purpose.AFTER_LOCK:
             return f"Not measured since it was set: try {blade}."
         case k.Purpose.AFTER_DECOMPRESSOR:
