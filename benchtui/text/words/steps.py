@@ -400,7 +400,7 @@ def _try(step: k.TryBlade, *, inch: bool) -> str:  # noqa: C901  # one case a pu
             before = "the shim is changed" if step.shims else "you slacken the nut"
             return f"{blade} once more, before {before}."
         case k.Purpose.BEFORE_LOCK:
-            if step.leads is None or step.leads.drags is k.Lead.LOCK:
+            if step.leads is None or step.leads.drags in (k.Lead.LOCK, k.Lead.HOLD):
                 return f"{blade} before you lock: a light drag is right."
             return f"{blade} before you lock, to tell how far."
         case k.Purpose.AFTER_LOCK:

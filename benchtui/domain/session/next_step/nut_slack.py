@@ -68,9 +68,14 @@ def _on(state: State, name: str, turn: Turn) -> TurnBy:
 
 
 def _leads(now: Try) -> Leads:
-    """What each answer makes of it; one that cannot be leaves it as it is."""
+    """What each answer makes of it; one that was not reckoned with does as its neighbour."""
     then = {answer: _lead(do) for answer, do in now.then}
-    return Leads(*(then.get(a, Lead.LOCK) for a in (Answer.REFUSES, Answer.DRAG, Answer.FREE)))
+    # A drag lies between the two others: where both turn it, so does the drag.
+    near = then.get(Answer.FREE) or then.get(Answer.REFUSES) or Lead.LOCK
+    drag = near if then.get(Answer.REFUSES, near) is near else Lead.LOCK
+    return Leads(
+        then.get(Answer.REFUSES, near), then.get(Answer.DRAG, drag), then.get(Answer.FREE, near)
+    )
 
 
 def _lead(do: Lock | Turn | Hold) -> Lead:
