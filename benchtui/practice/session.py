@@ -123,13 +123,19 @@ class PracticeBench(Bench):
 
 
 class Rehearsal(LiveSession):
-    """A session at an engine that is not real."""
+    """A session at an engine that is not real.
+
+    ``asked`` is the blade that the hand has told the feel of, and waits for the person to name it.
+    """
+
+    mark = "PRACTICE"
 
     def __init__(self, bench: PracticeBench, metal: Metal) -> None:
         super().__init__(bench, None)
         bench.metal = metal
         self._at = bench
         self.metal = metal
+        self.asked: tuple[str, Feeler, int] | None = None
         self._found = dict(metal.gaps)
 
     @property
@@ -141,9 +147,24 @@ class Rehearsal(LiveSession):
         """Let the practice hand try a blade."""
         return self.metal.feel(valve, feeler)
 
+    def felt(self, valve: str, feeler: Feeler) -> tuple[Answer, int]:
+        """What the practice hand would say, and by how many nanometres the gap is wider than the blade."""
+        over = self.metal.gap(valve) - self.metal.thickness(feeler)
+        return self.metal.hand.feel(over, 0), over
+
+    def tells_first(self, valve: str, feeler: Feeler) -> bool:
+        """Whether the hand only tells what it feels now: a person names it himself the first time."""
+        now = (valve, feeler, self.bench.state.number)
+        first, self.asked = self.asked != now, now
+        return first
+
     def slack(self, cylinder: str) -> bool:
         """Whether both rockers are slack at this cylinder's mark; one turn out they are not."""
         return self._at.slack(cylinder)
+
+    def opens(self, cylinder: str) -> bool:
+        """Whether the inlet opens 45 degrees past this cylinder's mark, so that it was overlap."""
+        return not self._at.slack(cylinder)
 
     def outcomes(self) -> tuple[Outcome, ...]:
         """Every valve: what was said, and what is true."""
@@ -196,7 +217,29 @@ def rehearse(
         )
     drawn = Random() if random is None else random  # a rehearsal hides no secret
     hot = sheet.clearances.metal_above
-    particulars = Particulars(metal_c=COLD if hot is None else hot + 5, who=who)
+    gaps = draw_gaps(sheet, drawn, own_band)
+    told = Particulars(metal_c=COLD if hot is None else hot + 5, who=who)
+    bench, metal = set_up(workshop, sheet, blades_key, told, gaps=gaps, hand=hand, random=drawn)
+    if own_band is not None:
+        bench.do(ChooseBand(own_band))
+    return Rehearsal(bench, metal)
+
+
+def set_up(
+    workshop: Workshop,
+    sheet: Sheet,
+    blades_key: str,
+    particulars: Particulars,
+    *,
+    gaps: dict[str, int],
+    hand: Hand,
+    random: Random,
+) -> tuple[PracticeBench, Metal]:
+    """A bench in memory and the metal behind it; ``gaps`` are the true clearances in nanometres.
+
+    Raises:
+        FaultyInput: the blade set cannot be used.
+    """
     opened = replace(
         workshop.opening(sheet, blades_key, particulars),
         practice=True,
@@ -206,11 +249,7 @@ def rehearse(
         fitted_last=_fitted(sheet),
     )
     bench = PracticeBench.open(MemoryJournal(), workshop.clock, opened)
-    gaps = draw_gaps(sheet, drawn, own_band)
-    metal = Metal(sheet, opened.blades, hand, drawn, gaps=gaps)
-    if own_band is not None:
-        bench.do(ChooseBand(own_band))
-    return Rehearsal(bench, metal)
+    return bench, Metal(sheet, opened.blades, hand, random, gaps=gaps)
 
 
 def _fitted(sheet: Sheet) -> tuple[FittedLast, ...]:

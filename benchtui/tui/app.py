@@ -276,11 +276,19 @@ class BenchApp(App[int]):
     def _compare(self, live: LiveSession) -> None:
         """Nothing of a practice is filed: it is held against what was true instead."""
         from benchtui.practice.session import Rehearsal
+        from benchtui.practice.tour import Tour
+        from benchtui.text.pages.card import card_text
         from benchtui.text.words.practice_words import outcome_paragraphs
         from benchtui.tui.screens.reasons import ReadScreen
 
         if isinstance(live, Rehearsal):
             told = outcome_paragraphs(live.outcomes())
+            if isinstance(live, Tour):
+                card = card_text(live.bench.state, None, events=live.bench.events)
+                self.push_screen(
+                    ReadScreen(f"{live.mark}. Step 10 of 10: the card.", [*told, card])
+                )
+                return
             self.push_screen(ReadScreen("Practice: said and true", told))
 
     def action_help_quit(self) -> None:

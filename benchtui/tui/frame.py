@@ -73,9 +73,10 @@ class WorkScreen(Screen[None]):
         return program_of(self)
 
     def compose(self) -> ComposeResult:
-        """Title, caution, body, message, keys."""
+        """Title, caution, what leads through the tour, body, message, keys."""
         yield Static(id="title", markup=False)
         yield Static(id="caution", markup=False, classes="caution")
+        yield Static(id="guide", markup=False, classes="strong")
         with Vertical(id="body"):
             yield from self.body()
         yield Static(id="message", markup=False)
@@ -103,8 +104,7 @@ class WorkScreen(Screen[None]):
         demo = ["DEMO"] if self.program.demo else []
         if live is None:
             return demo
-        practice = ["PRACTICE"] if live.bench.state.opened.practice else []
-        return demo + practice + (["READ ONLY"] if live.read_only else [])
+        return demo + ([live.mark] if live.mark else []) + (["READ ONLY"] if live.read_only else [])
 
     def caution_text(self) -> str:
         """The caution of this step; empty for none."""
@@ -136,6 +136,17 @@ class WorkScreen(Screen[None]):
         said = plain(f"! {text}")
         if caution.content != said:  # an update lays the whole screen out again
             caution.update(said)
+        guide = self.query_one("#guide", Static)
+        led = plain("\n".join(self.guide_lines()), lines=True)
+        guide.display = bool(led)
+        self.set_class(bool(led), "-led")
+        if guide.content != led:
+            guide.update(led)
+
+    def guide_lines(self) -> tuple[str, ...]:
+        """What leads one through the tour here; nothing at a real engine."""
+        live = self.program.live
+        return () if live is None else live.guide(self.SCREEN)
 
     def say(self, text: str, *, alarm: bool = False) -> None:
         """Put a sentence above the keys."""

@@ -7,6 +7,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from benchtui.bench import Bench
+from benchtui.domain.blades import Feeler
 from benchtui.domain.errors import BenchError, NotKept, Refusal
 from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.session.facts.commands import CloseSession, Command, Resume
@@ -32,6 +33,9 @@ class LiveSession:
     know before he goes on, empty if nothing.
     """
 
+    mark = ""
+    """What row 1 says all the time of a session that is not real."""
+
     def __init__(
         self, bench: Bench, journal: FileJournal | None, followed: Path | None = None
     ) -> None:
@@ -51,6 +55,11 @@ class LiveSession:
     def read_only(self) -> bool:
         """Whether another program has it open, so that it can only be looked at."""
         return self._journal is None
+
+    def guide(self, screen: str, valve: str = "", feeler: Feeler | None = None) -> tuple[str, ...]:
+        """What leads one through it on that screen; nothing, where it is real."""
+        del screen, valve, feeler
+        return ()
 
     def think_ahead(self) -> None:
         """Weigh what past turns say of the sheet; remembered, so that no key has to wait for it."""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import assert_never
 
+from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.outcome import Fit, Outcome
 from benchtui.domain.session.whole.record import Gauged
@@ -12,6 +14,35 @@ from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.valve_words import verdict_words
 
 KEPT = "Practice: nothing of it is kept, and it counts as no check."
+
+
+_UM = 1_000
+
+
+def feel_words(answer: Answer, over: int) -> str:
+    """What a hand feels of a blade; the gap is ``over`` nanometres wider than it (own words)."""
+    match answer:
+        case Answer.REFUSES if over < -40 * _UM:
+            return "its edge finds no way in at all"
+        case Answer.REFUSES:
+            return "its tip stops at the gap, and it is not forced"
+        case Answer.DRAG if over < 3 * _UM:
+            return "it goes with a steady, light pull"
+        case Answer.DRAG:
+            return "it goes, and comes out like a bookmark"
+        case Answer.FREE if over < 40 * _UM:
+            return "it slides as if oiled, and nothing holds it"
+        case Answer.FREE:
+            return "it falls in, and can be rocked up and down"
+        case _:
+            assert_never(answer)
+
+
+def judged_words(said: Answer, felt: Answer, over: int) -> str:
+    """What the practice hand says to an answer of the person's own."""
+    if said is felt:
+        return f"So says the practice hand: {felt.value}."
+    return f"The practice hand says {felt.value}: {feel_words(felt, over)}. Backspace takes yours back."
 
 
 def outcome_paragraphs(outcomes: Sequence[Outcome]) -> list[str]:

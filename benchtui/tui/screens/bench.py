@@ -117,6 +117,13 @@ class BenchScreen(WorkScreen):
         """A valve as it may be shown: in a blind repeat without what was read before."""
         return as_blind(self.state, self.bench.look(valve))
 
+    def guide_lines(self) -> tuple[str, ...]:
+        """What leads one through the tour at this valve and blade."""
+        live = self.program.live
+        if live is None or self.valve not in self.state.valves:
+            return ()
+        return live.guide(self.SCREEN, self.valve, self._chosen)
+
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
@@ -146,9 +153,9 @@ class BenchScreen(WorkScreen):
         """Show the valve in hand."""
         if self.program.live is None:
             return
-        super().refresh_view()
         if self.valve not in self.state.valves:
             self.valve = self.first_wanting()
+        super().refresh_view()
         view = self.shown(self.valve)
         step = self._show_words(view)
         self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self.valve), step))
@@ -275,8 +282,9 @@ class BenchScreen(WorkScreen):
             blade = blade_both(feeler, inch=inch_set(self.state.opened.blades))
             self.say(f"Noted: {valve} {blade} {answer.value}.")
             words = heard_words(self.state, self.valve, heard(self.state, self.valve))
-            if words:
-                self.say(words, alarm=True)
+            judged, differs = bench_sure.judged(self, feeler, answer)
+            if words or judged:
+                self.say(words or judged, alarm=bool(words) or differs)
 
     def action_refuses(self) -> None:
         """The blade does not go."""

@@ -11,6 +11,7 @@ from benchtui.domain.session.facts.commands import BeginRepeat, ChooseRule, EndR
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.valve.blind_repeat import repeated
 from benchtui.practice.session import Rehearsal
+from benchtui.text.words.practice_words import feel_words, judged_words
 from benchtui.text.words.stamped import blade_both, inch_set
 from benchtui.text.words.sure_words import repeated_sentence
 from benchtui.text.words.told import told_of
@@ -20,6 +21,8 @@ from benchtui.tui.ask import Choose
 from benchtui.tui.screens.reasons import ReadScreen
 
 if TYPE_CHECKING:
+    from benchtui.domain.blades import Feeler
+    from benchtui.domain.gauging.bracket import Answer
     from benchtui.tui.frame import WorkScreen
     from benchtui.tui.screens.bench import BenchScreen
 
@@ -74,15 +77,28 @@ def begin_or_end_blind(bench: BenchScreen) -> None:
 
 
 def let_hand_try(bench: BenchScreen) -> None:
-    """Let the practice hand try the blade."""
+    """Let the practice hand try the blade: it tells what it feels, and asked again what that is."""
     live = bench.program.live
     feeler = bench.in_hand()
     if not isinstance(live, Rehearsal):
         bench.say("Try the blade, then say what it does: S refuses, D drags, F goes free.")
-    elif feeler is None:
+        return
+    if feeler is None:
         bench.say("No blade is in hand: ↑ and ↓ choose one, a figure types it.", alarm=True)
-    else:
-        felt = live.feel(bench.valve, feeler)
-        bench.take_answer(felt)
-        blade = blade_both(feeler, inch=inch_set(bench.state.opened.blades))
-        bench.say(f"The practice hand: {blade} {felt.value}.")
+        return
+    felt, over = live.felt(bench.valve, feeler)
+    blade = blade_both(feeler, inch=inch_set(bench.state.opened.blades))
+    if live.tells_first(bench.valve, feeler):
+        bench.say(f"The hand tries {blade}: {feel_words(felt, over)}. Name it: S, D or F.")
+        return
+    bench.take_answer(felt)
+    bench.say(f"The practice hand: {blade} {felt.value}.")
+
+
+def judged(bench: BenchScreen, feeler: Feeler, said: Answer) -> tuple[str, bool]:
+    """What the practice hand says to the person's answer, and whether it disagrees; else empty."""
+    live = bench.program.live
+    if not isinstance(live, Rehearsal):
+        return "", False
+    felt, over = live.felt(bench.valve, feeler)
+    return judged_words(said, felt, over), said is not felt

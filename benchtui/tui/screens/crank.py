@@ -282,6 +282,9 @@ class CrankScreen(WorkScreen):
         live, cylinder = self.program.live, self._ahead().stop.cylinder
         if not isinstance(live, Rehearsal):
             self.say("No practice hand is at a real engine: feel the rockers yourself.")
+        elif not self.state.turned and any(s.sign is Sign.TIGHT for s in self.state.signs):
+            opens = "the inlet opens" if live.opens(cylinder) else "nothing moves"
+            self.say(f"The practice hand turned 45 degrees on: {opens}. 5 says so.")
         elif live.slack(cylinder):
             self.say(f"The practice hand: the mark lines up, both rockers of {cylinder} are slack.")
         else:

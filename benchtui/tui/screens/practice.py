@@ -2,43 +2,63 @@
 
 from __future__ import annotations
 
-from benchtui.domain.errors import BenchError
+from benchtui.domain.errors import BenchError, Refusal
 from benchtui.domain.length import Length
+from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
-from benchtui.text.pages.before_page import asks_band
+from benchtui.text.pages.before_page import Metal, asks_band, metal_told, read_metal
+from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.text.quantities import measure
-from benchtui.tui.ask import Ask
+from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 
 ASKED = "No tolerance is printed for this engine. Your own band either side, for practice, in mm or thou?"
 
-
-TOUR_ENGINE = "quay-pump"
-"""A plain single, whoever else has one of that name: the tour is on the example that ships."""
-
-TOUR = (
-    "The same bench on a pump that is not real; a drawn hand tries the blades. Nothing is kept.",
-    "1  The engine: its sheet has the figures and says which page they are from.",
-    "2  Cold: how warm the metal is, or that it has stood overnight.",
-    "3  The crank: turn by hand to the place in tall letters; two different signs confirm it.",
-    "4  Refuses: the blade does not go, or only by force. S.",
-    "5  Free: it goes, and nothing holds it. F.",
-    "6  Drags: it goes with a light, even pull. D.",
-    "7  Out of range: the screw is turned as shown, on a blade or by degrees.",
-    "8  Again after the lock: the nut moves the screw, so the valve is measured once more.",
-    "9  Closing up: what is missing, torques, rags counted out.",
-    "10 At the end it says what was true, valve by valve, beside what you found.",
-)
+COLD_HAND = "15"
+"""Degrees Celsius that the drawn hand's thermometer shows."""
 
 
 def tour(screen: WorkScreen) -> None:
-    """What is coming, then the tour on the example."""
-    from benchtui.tui.screens.reasons import ReadScreen
+    """Its first two steps, the engine and the cold metal; then the bench itself."""
+    from benchtui.practice.tour import ENGINE, MARK, begin_tour
 
-    def begin(_: object) -> None:
-        practise(screen, screen.program.workshop.example(TOUR_ENGINE))
+    program = screen.program
+    sheet = program.workshop.example(ENGINE)
+    first = f"{MARK}. Step 1 of 10: the engine."
+    second = f"{MARK}. Step 2 of 10: cold? The thermometer in the drawn hand shows {COLD_HAND} C."
 
-    screen.app.push_screen(ReadScreen("The tour in ten steps", list(TOUR)), begin)
+    def cold(text: str) -> Metal:
+        """The metal as it is on the thermometer: nothing is measured warm."""
+        metal = read_metal(text)
+        good, fault = metal_told(sheet, Particulars(metal_c=metal.metal_c, stood_hours=metal.stood))
+        if metal.metal_c is None or not good:
+            raise Refusal(fault or "The thermometer is at hand.", f"Type {COLD_HAND}, then Enter.")
+        return metal
+
+    def told(text: str | None) -> None:
+        metal_c = None if text is None else cold(text).metal_c
+        if metal_c is None:
+            return
+        try:
+            program.begin(begin_tour(program.workshop, metal_c))
+        except BenchError as error:
+            screen.say(str(error), alarm=True)
+
+    def read(key: str | None) -> None:
+        if key == "on":
+            screen.app.push_screen(Ask(second, hint="15, or 59 F", check=cold), told)
+
+    lines = [*sheet_page(sheet, _WIDE).splitlines()[2:_SHEET_LINES], "", *EACH_STEP]
+    go_on = {"on": "read: on to the cold metal", "leave": "leave the tour"}
+    screen.app.push_screen(Choose(first, go_on, "\n".join(lines), enter="on"), read)
+
+
+EACH_STEP = (
+    "Two rows at the top say what a drawn hand meets, and which key that is.",
+    "Press the key yourself; Enter lets the hand do it. Nothing is kept.",
+)
+_SHEET_LINES, _WIDE = 10, 60
+"""As many as a low screen has room for beside the question."""
 
 
 def practise(screen: WorkScreen, sheet: Sheet) -> None:
