@@ -90,7 +90,7 @@ class BladeShelf:
         """Write the owner's own set of that name in one step.
 
         Raises:
-            Refusal: it is a ``new`` one and the name cannot be used.
+            Unable: it is a ``new`` one and the name cannot be used.
             BenchError: it could not be written; whatever was there is as it was.
         """
         if new:

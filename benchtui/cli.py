@@ -11,6 +11,7 @@ from pathlib import Path
 
 from benchtui import __version__
 from benchtui.domain.errors import BenchError, FaultyInput
+from benchtui.text.words.refusals import error_words
 
 FAULTY = 2
 """Exit status for input that cannot be used."""
@@ -40,7 +41,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         more = len(error.faults) - len(told)
         return _told(*told, *([f"and {more} more faults"] if more else []))
     except BenchError as error:
-        return _told(str(error))
+        return _told(error_words(error))
     except KeyboardInterrupt:
         print("\nbenchtui: stopped.", file=sys.stderr)
         return STOPPED

@@ -10,22 +10,26 @@ from typing import Protocol, TypeVar
 
 from benchtui.bench import Bench
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.errors import Fault, FaultyInput, Refusal
+from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import (
-    ChooseRule,
     Command,
     ConfirmPosition,
-    DoubtPosition,
-    EnterParticulars,
-    MoveReadings,
-    ReadWholePlay,
-    SeeSign,
     SpotCheck,
     StrikeReading,
-    TakeReading,
 )
-from benchtui.domain.session.facts.events import Particulars, ScrewSetOn
+from benchtui.domain.session.facts.events import (
+    Particulars,
+    ParticularsEntered,
+    PositionDoubted,
+    ReadingsMoved,
+    ReadingTaken,
+    RuleChosen,
+    ScrewSetOn,
+    SignSeen,
+    WholePlayRead,
+)
 from benchtui.domain.sheet import Sheet
 from benchtui.domain.spelling import did_you_mean, meant
 from benchtui.text.reading.script import (
@@ -145,9 +149,9 @@ class Player:
         for step in self._script.steps:
             deed = step.deed
             refused: Refusal | None = None
-            if self.bench is None and isinstance(deed, EnterParticulars):
+            if self.bench is None and isinstance(deed, ParticularsEntered):
                 header = header.updated(deed.particulars)
-            elif self.bench is None and isinstance(deed, ChooseRule):
+            elif self.bench is None and isinstance(deed, RuleChosen):
                 # A rule that cannot be had costs its own line only: readings are always recorded.
                 refused = self._refused_rule(deed.rule)
                 rule = rule if refused is not None else deed.rule
@@ -166,9 +170,9 @@ class Player:
             return None
         header = Particulars()
         for step in self._script.steps:
-            if isinstance(step.deed, EnterParticulars):
+            if isinstance(step.deed, ParticularsEntered):
                 header = header.updated(step.deed.particulars)
-            elif not isinstance(step.deed, UseSheet | UseBlades | OnDay | ByStops | ChooseRule):
+            elif not isinstance(step.deed, UseSheet | UseBlades | OnDay | ByStops | RuleChosen):
                 break
         try:
             self._check(header, rule)
@@ -181,7 +185,7 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
     """The command that a line asks for, its blades taken from the set (or borrowed)."""
     match deed:
         case TryBlades(valve, marks, answer, forced, whole):
-            kind = ReadWholePlay if whole else TakeReading
+            kind = WholePlayRead if whole else ReadingTaken
             return kind(valve, blades.feeler(*marks), answer, forced)
         case SpotBlades(valve, marks, answer):
             return SpotCheck(valve, blades.feeler(*marks), answer)
@@ -212,7 +216,7 @@ def deed_at(line: str, sheet: Sheet) -> Deed:
 
 def valve_of_deed(deed: Deed) -> str | None:
     """The valve that a line is about."""
-    if isinstance(deed, MoveReadings):
+    if isinstance(deed, ReadingsMoved):
         return deed.to
     return getattr(deed, "valve", None) or None
 
@@ -232,7 +236,7 @@ def _spelled(deed: Deed, sheet: Sheet) -> Deed:
         told = getattr(deed, field, None)
         if isinstance(told, str) and told:
             changed[field] = meant(told, known) or told
-    if isinstance(deed, SeeSign):
+    if isinstance(deed, SignSeen):
         changed["valves"] = tuple(meant(v, valves) or v for v in deed.valves)
     return replace(deed, **changed) if changed else deed  # type: ignore[arg-type]  # its own fields
 
@@ -281,9 +285,9 @@ def _unknown_names(steps: tuple[Step, ...], sheet: Sheet, file: str) -> list[Fau
     for step in steps:
         deed = step.deed
         names = {getattr(deed, "valve", "") or "", getattr(deed, "to", "") or ""} - {""}
-        names |= set(deed.valves) if isinstance(deed, SeeSign) else set()
+        names |= set(deed.valves) if isinstance(deed, SignSeen) else set()
         wrong = [(n, "a valve", valves) for n in sorted(names) if n not in valves]
-        if isinstance(deed, ConfirmPosition | DoubtPosition | SeeSign):
+        if isinstance(deed, ConfirmPosition | PositionDoubted | SignSeen):
             unknown = deed.cylinder not in cylinders
             wrong += [(deed.cylinder, "a cylinder", cylinders)] if unknown else []
         for name, what, known in wrong:

@@ -9,12 +9,11 @@ from enum import Enum
 from pathlib import Path
 
 from benchtui.bench import Bench
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.history.due import Due
 from benchtui.domain.session.evidence.decision_rule import check_rule
-from benchtui.domain.session.facts.commands import AddNote, LayAside
 from benchtui.domain.session.facts.events import (
     Closed,
     Event,
@@ -24,6 +23,7 @@ from benchtui.domain.session.facts.events import (
     Particulars,
     Paused,
     Resumed,
+    SetAside,
 )
 from benchtui.domain.session.whole.completeness import NOTHING_DONE, anything_done
 from benchtui.domain.session.whole.record import SessionRecord
@@ -33,6 +33,8 @@ from benchtui.store.journal import MemoryJournal
 from benchtui.store.library import text_of_file
 from benchtui.store.paths import DataFolder
 from benchtui.text.reading.script import UseBlades, UseSheet
+from benchtui.text.words.refusals import refusal_words
+from benchtui.text.words.stamped import inch_set
 from benchtui.workshop import Workshop
 
 
@@ -46,10 +48,10 @@ def script_of_file(path: Path, folder: DataFolder) -> Script:
 
     def filed(deed: Named) -> Named:
         if isinstance(deed, UseSheet):
-            return UseSheet(workshop.sheet_key(deed.name))
-        return UseBlades(workshop.blades_key(deed.name))
+            return UseSheet(workshop.engines.sheet_key(deed.name))
+        return UseBlades(workshop.engines.blades_key(deed.name))
 
-    return load_script(text_of_file(path), str(path), workshop, filed)
+    return load_script(text_of_file(path), str(path), workshop.engines, filed)
 
 
 class Keep(Enum):
@@ -110,7 +112,7 @@ class Playing:
 
     def due(self, record: SessionRecord) -> Due | None:
         """The next check after this session, by what the folder knows of the engine besides."""
-        return self._workshop.due_with(record, self.script.sheet)
+        return self._workshop.reviews.due_with(record, self.script.sheet)
 
     def steps(self) -> Iterator[Played]:
         """Each step in turn, played as it is asked for; after the last one the session is stored.
@@ -135,18 +137,20 @@ class Playing:
         if not anything_done(bench.state) and whole:
             return Filing(None, NOTHING_DONE, doubts=doubts)
         for step in refused:
-            bench.do(AddNote(f"not taken when it was written in: {step.step.text}: {step.refused}"))
-        kept = self._workshop.put(self._journal.events)
+            assert step.refused is not None
+            why = refusal_words(step.refused, inch=inch_set(self.script.blades))
+            bench.do(Noted(f"not taken when it was written in: {step.step.text}: {why}"))
+        kept = self._workshop.open_sessions.put(self._journal.events)
         if self._mended:
             why = f"written in anew from {self.script.file}, as {kept}"
-            self._workshop.amend(self._mended, LayAside(why))
+            self._workshop.open_sessions.amend(self._mended, SetAside(why))
         return Filing(KeptAs(kept), "", refused, self._mended, doubts)
 
     def _doubts(self, bench: Bench) -> tuple[Doubt, ...]:
         state = bench.state
         itself = self._mended if self._before is None else self._before.session
         now = Workshop(self._workshop.data, wall_clock)
-        return now.doubts(
+        return now.reviews.doubts(
             state.opened.sheet, state.particulars, state.started.date(), without=itself
         )
 
@@ -178,7 +182,7 @@ class Playing:
     def _of_this_day(self) -> Iterator[tuple[str, tuple[Event, ...]]]:
         """The sound sessions of this engine and day, by id, those set aside left out."""
         now = self.clock()
-        for row in self._workshop.rows():
+        for row in self._workshop.past_sessions.rows():
             # What was put right since may have moved it to another day or engine; its id has both.
             here = row.engine == self.script.sheet.key
             today = row.started.astimezone(now.tzinfo).date() == now.date()
@@ -188,8 +192,8 @@ class Playing:
             ):
                 continue
             try:
-                past = self._workshop.past(row.session)
-            except (Refusal, OSError):  # nothing of it can be read
+                past = self._workshop.past_sessions.past(row.session)
+            except (Unable, OSError):  # nothing of it can be read
                 continue
             if past.damage is None:
                 yield row.session, past.events

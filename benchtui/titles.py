@@ -7,6 +7,7 @@ from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING, Any, cast
 
+from benchtui.store.engine_names import engine_names
 from benchtui.store.library import is_untouched, library
 from benchtui.store.paths import DataFolder
 
@@ -28,7 +29,8 @@ class _ShopFront:
 
     def titles(self) -> list[tuple[str, str]]:
         """Key and name of each of the owner's engines, as the workshop gives them."""
-        return self._library.titles()
+        retired = engine_names(self._data).retired
+        return [(key, name) for key, name in self._library.titles() if key not in retired]
 
     def untouched(self) -> bool:
         """Whether there is neither an engine nor a session of the owner's, as at the first start."""

@@ -38,7 +38,7 @@ def test_no_step_of_the_demo_is_refused(path: Path, tmp_path: Path) -> None:
 
 
 def test_two_years_over_five_engines_and_more(workshop: Workshop) -> None:
-    rows = workshop.rows()
+    rows = workshop.past_sessions.rows()
     assert len(rows) >= 10
     assert len({row.engine for row in rows}) >= 5
     days = [row.started.date() for row in rows]
@@ -47,7 +47,7 @@ def test_two_years_over_five_engines_and_more(workshop: Workshop) -> None:
 
 
 def test_the_history_ends_today_whenever_today_is(workshop: Workshop) -> None:
-    latest = max(row.started.date() for row in workshop.rows())
+    latest = max(row.started.date() for row in workshop.past_sessions.rows())
     written = max(date.fromisoformat(p.stem[:10]) for p in scripts_of_history())
     assert TODAY - latest == AS_OF - written
 
@@ -59,10 +59,12 @@ def test_each_script_is_named_after_its_day_and_engine(tmp_path: Path) -> None:
 
 
 def test_the_history_holds_what_a_review_needs(workshop: Workshop) -> None:
-    rows = workshop.rows()
+    rows = workshop.past_sessions.rows()
     assert any(row.closed and not row.complete for row in rows), "a partial session"
-    assert [row.engine for row in workshop.unfinished()] == ["dredge-lift"]
-    records = [r for engine in {row.engine for row in rows} for r in workshop.records(engine)]
+    assert [row.engine for row in workshop.past_sessions.unfinished()] == ["dredge-lift"]
+    records = [
+        r for engine in {row.engine for row in rows} for r in workshop.past_sessions.records(engine)
+    ]
     valves = [valve for record in records for valve in record.valves]
     assert any(valve.struck for valve in valves), "a struck reading"
     assert any(valve.shim_found != valve.shim_left for valve in valves), "a shim changed"
@@ -71,16 +73,17 @@ def test_the_history_holds_what_a_review_needs(workshop: Workshop) -> None:
 
 def test_a_locknut_that_moved_its_screw_was_set_again(workshop: Workshop) -> None:
     row = min(
-        (row for row in workshop.rows() if row.engine == "mole-crane"), key=lambda r: r.started
+        (row for row in workshop.past_sessions.rows() if row.engine == "mole-crane"),
+        key=lambda r: r.started,
     )
-    state = fold(workshop.past(row.session).events)
+    state = fold(workshop.past_sessions.past(row.session).events)
     kinds = [stage.kind for stage in state.valves["FE"].stages]
     assert kinds.count(StageKind.LOCKED) == 2
 
 
 def test_a_valve_closes_up_over_the_years(workshop: Workshop) -> None:
     highs = []
-    for record in workshop.records("quay-pump"):
+    for record in workshop.past_sessions.records("quay-pump"):
         left = next(v.left for v in record.valves if v.name == "1E")
         assert left is not None
         assert left.bracket.high is not None
@@ -128,7 +131,9 @@ def test_the_first_screen_and_the_records_agree_on_what_is_due(tmp_path: Path) -
     lay_out(folder)
     play_history(folder, date(2026, 6, 1))
     workshop = Workshop(folder, lambda: datetime(2026, 6, 1, 9, tzinfo=UTC))
-    sheets = [engine.sheet for engine in workshop.engines() if engine.sheet is not None]
-    from_records = {s.key: outlook(s, workshop.records(s.key), date(2026, 6, 1)) for s in sheets}
-    assert {s.key: workshop.due(s) for s in sheets} == from_records
+    sheets = [engine.sheet for engine in workshop.engines.owned() if engine.sheet is not None]
+    from_records = {
+        s.key: outlook(s, workshop.past_sessions.records(s.key), date(2026, 6, 1)) for s in sheets
+    }
+    assert {s.key: workshop.reviews.due(s) for s in sheets} == from_records
     assert any(due is not None and due.date is not None for due in from_records.values())

@@ -23,21 +23,21 @@ def test_the_blades_offered_are_in_the_sheets_own_unit(
 ) -> None:
     """Whatever was last in hand at another engine."""
     workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 4, tzinfo=UTC))
-    for last in workshop.blade_names():
+    for last in workshop.engines.blade_names():
         other = "dredge-lift" if engine != "dredge-lift" else "quay-pump"
-        opened = workshop.opening(workshop.sheet(other), last, PARTICULARS)
-        workshop.open(opened).release()
-        workshop.store(opened.session)
-    chosen = workshop.usual_blades(workshop.sheet(engine))
+        opened = workshop.opening(workshop.engines.sheet(other), last, PARTICULARS)
+        workshop.open_sessions.open(opened).release()
+        workshop.past_sessions.store(opened.session)
+    chosen = workshop.reviews.usual_blades(workshop.engines.sheet(engine))
     assert chosen is not None
-    stamped = [leaf.marked for leaf in workshop.blades(chosen).leaves]
+    stamped = [leaf.marked for leaf in workshop.engines.blades(chosen).leaves]
     assert not any(mark.nm % step_nm for mark in stamped)
 
 
 def test_what_was_last_used_on_this_engine_is_offered_again(tmp_path: Path) -> None:
     workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 4, tzinfo=UTC))
-    sheet = workshop.sheet("harbour-van")
+    sheet = workshop.engines.sheet("harbour-van")
     opened = workshop.opening(sheet, "workshop-inch", PARTICULARS)
-    workshop.open(opened).release()
-    workshop.store(opened.session)
-    assert workshop.usual_blades(sheet) == "workshop-inch"
+    workshop.open_sessions.open(opened).release()
+    workshop.past_sessions.store(opened.session)
+    assert workshop.reviews.usual_blades(sheet) == "workshop-inch"

@@ -6,12 +6,13 @@ import json
 from dataclasses import dataclass
 
 from benchtui.commands.card import session_named
-from benchtui.domain.errors import BenchError, Refusal
-from benchtui.domain.session.steps.amend import ALREADY
+from benchtui.domain.errors import BenchError
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import AmendLine
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.text.words.event_words import event_words
+from benchtui.text.words.refusals import error_words
 from benchtui.workshop import Workshop
 
 REFUSED = 1
@@ -22,12 +23,14 @@ REFUSED = 1
 class _Done:
     """What came of a line: the session, what is said of it, why it was refused if it was.
 
+    ``already``: it stands so, so that there is nothing to do.
     ``doubts`` are asked back, and nothing more: whoever wrote the line is believed.
     """
 
     line: AmendLine
     session: str
-    said: str
+    said: str = ""
+    already: bool = False
     refused: str = ""
     doubts: tuple[str, ...] = ()
 
@@ -43,10 +46,10 @@ def run_amendments(
     if keep and not refused:
         now: dict[str, str] = {}
         for done in tried:
-            if done.said != ALREADY:
+            if not done.already:
                 stands = now.get(done.session, done.session)
-                command = done.line.command(workshop.sheet)
-                now[done.session] = workshop.amend(stands, command)
+                command = done.line.command(workshop.engines.sheet)
+                now[done.session] = workshop.open_sessions.amend(stands, command)
     if not as_json:
         print(_summary(refused=refused, keep=keep))
     return REFUSED if refused else 0
@@ -58,11 +61,15 @@ def _tried(workshop: Workshop, line: AmendLine, before: tuple[AmendLine, ...]) -
     try:
         session = session_named(workshop, line.session)
         earlier = [b for b in before if _names(workshop, b.session, session)]
-        commands = [b.command(workshop.sheet) for b in earlier]
-        fact, odd = workshop.amended(session, commands, line.command(workshop.sheet))
+        commands = [b.command(workshop.engines.sheet) for b in earlier]
+        fact, odd = workshop.open_sessions.amended(
+            session, commands, line.command(workshop.engines.sheet)
+        )
     except BenchError as error:
-        already = isinstance(error, Refusal) and str(error) == ALREADY
-        return _Done(line, session, ALREADY if already else "", "" if already else str(error))
+        words = error_words(error)
+        if isinstance(error, Refusal) and error.why is Why.ALREADY_SO:
+            return _Done(line, session, words, already=True)
+        return _Done(line, session, refused=words)
     return _Done(line, session, event_words(fact), doubts=tuple(map(doubt_words, odd)))
 
 

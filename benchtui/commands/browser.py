@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.commands.folder import folder_to_fill
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 
 MOST_PORTS = 65_535
 PAGES = Path(__file__).parent.parent / "web"
@@ -29,12 +29,12 @@ def run_browser(data: str | None, host: str, port: int) -> int:
     """Serve the program until Ctrl-C; each page that is opened is a program of its own.
 
     Raises:
-        Refusal: the package for it is not installed, or the port is taken.
+        Unable: the package for it is not installed, or the port is taken.
     """
     if find_spec("textual_serve") is None:
-        raise Refusal(HOW_TO_GET_IT)
+        raise Unable(HOW_TO_GET_IT)
     if not 0 <= port <= MOST_PORTS:
-        raise Refusal(
+        raise Unable(
             f"There is no port {port}.", f"One from 1 to {MOST_PORTS}; 0: any that is free."
         )
     folder = folder_to_fill(data)
@@ -105,7 +105,7 @@ def _serve(command: str, host: str, port: int) -> None:
     try:
         server.serve()
     except OSError as error:
-        raise Refusal(
+        raise Unable(
             f"Nothing can be served at {host}, port {port}: {error.strerror}.",
             "Another port: --port 8001.",
         ) from error

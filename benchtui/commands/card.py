@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.commands.shop import shop_to_read
-from benchtui.domain.errors import Refusal, shortened
+from benchtui.domain.errors import Unable, shortened
 from benchtui.text.pages.session_page import Form
 from benchtui.text.quantities.show import inert
 from benchtui.workshop import Workshop
@@ -16,12 +16,14 @@ def run_card(data: str | None, session: str, *, form: Form = "text", handover: b
     """Print the card of one session, or of the latest of an engine.
 
     Raises:
-        Refusal: no session has this id and no engine this name, or several have that part in theirs.
+        Unable: no session has this id and no engine this name, or several have that part in theirs.
         FaultyInput: the file with the workshop's name cannot be used.
     """
     workshop = shop_to_read(data)
     named = session_named(workshop, session)
-    print(workshop.handover(named, form) if handover else workshop.card(named, form))
+    print(
+        workshop.reviews.handover(named, form) if handover else workshop.reviews.card(named, form)
+    )
     return 0
 
 
@@ -29,23 +31,23 @@ def session_named(workshop: Workshop, part: str) -> str:
     """The one session whose id is, or holds, ``part``; the newest for ``last``, or of an engine.
 
     Raises:
-        Refusal: there is none, or more than one.
+        Unable: there is none, or more than one.
     """
-    rows = workshop.rows()
+    rows = workshop.past_sessions.rows()
     ids = [row.session for row in rows]
     if not ids:
-        raise Refusal("There are no stored sessions yet.")
+        raise Unable("There are no stored sessions yet.")
     if part == "last":
         return ids[0]
     if (of := [r.session for r in rows if part in (r.engine, r.engine_name)]) and part not in ids:
         return of[0]
     found = [i for i in ids if i == part] or [i for i in ids if part and part in i]
     if not found:
-        raise Refusal(
+        raise Unable(
             f"No session has {inert(shortened(part))!r} in its id.", "benchtui export lists them."
         )
     if len(found) > 1:
         more = f" and {len(found) - MOST_LISTED} more" if len(found) > MOST_LISTED else ""
         listed = ", ".join(found[:MOST_LISTED])
-        raise Refusal(f"{inert(shortened(part))!r} fits {len(found)} sessions: {listed}{more}.")
+        raise Unable(f"{inert(shortened(part))!r} fits {len(found)} sessions: {listed}{more}.")
     return found[0]

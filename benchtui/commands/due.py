@@ -11,9 +11,8 @@ from textwrap import wrap
 from typing import Any
 
 from benchtui.commands.shop import shop_to_read
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.domain.history.due import Due, order, sentence
-from benchtui.domain.sheet import AdjusterKind
 from benchtui.store.bundle import put_new
 from benchtui.text.exports.ics import DueDay, calendar, is_ours
 from benchtui.text.pages.due_html import DueRow, due_html
@@ -73,7 +72,7 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool, form: str = "te
     """
     workshop = shop_to_read(data)
     standings = standing(workshop)
-    troubles = workshop.troubles()
+    troubles = workshop.reviews.troubles()
     for trouble in troubles:
         print(f"benchtui: {inert(trouble)}", file=sys.stderr)
     if not standings and not as_json:
@@ -81,14 +80,14 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool, form: str = "te
     if ics is not None:
         days = [day for s in standings if (day := _day(s)) is not None]
         if not days:
-            raise Refusal("No day is known on which a check is due, so no calendar was written.")
+            raise Unable("No day is known on which a check is due, so no calendar was written.")
         put_new(Path(ics), calendar(days, workshop.clock()), is_ours)
     if as_json:
         for each in standings:
             print(json.dumps(_document(each)))
     elif form == "html":
         listed = [DueRow(s.word, s.name, s.says, s.notes) for s in standings]
-        print(due_html(workshop.letterhead(), listed, workshop.clock().date()))
+        print(due_html(workshop.reviews.letterhead(), listed, workshop.clock().date()))
     else:
         _print(standings)
         for line in blade_lines(workshop):
@@ -101,9 +100,9 @@ def standing(workshop: Workshop) -> list[Standing]:
 
     The invented examples are never due.
     """
-    rows = workshop.rows()
+    rows = workshop.past_sessions.rows()
     used = {r.engine for r in rows if not r.practice}
-    found = [_standing(workshop, engine, rows) for engine in workshop.engines(used)]
+    found = [_standing(workshop, engine, rows) for engine in workshop.engines.owned(used)]
     known = sorted((s for s in found if s.due is not None), key=_by_urgency)
     return [*known, *(s for s in found if s.due is None)]
 
@@ -112,7 +111,7 @@ def blade_lines(workshop: Workshop) -> list[str]:
     """What past sessions say of the blades: leaves to doubt, and sizes that would have decided."""
     lines = []
     for shelved in workshop.shelf.sets():
-        told = workshop.blade_history(shelved)
+        told = workshop.reviews.blade_history(shelved)
         lines += [f"{shelved.key}: {t}" for t in history_lines(told.suspects, told.to_get)]
     return ["", "Blades", *lines] if lines else []
 
@@ -132,9 +131,9 @@ def _standing(workshop: Workshop, engine: Engine, rows: list[Row]) -> Standing:
         )
     mine = [r for r in rows if r.engine == engine.key and r.counts]
     last = next((r.started.date() for r in mine if r.complete), None)
-    if sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
+    if not sheet.adjuster.set_by.measured:
         return Standing(engine, None, last, HYDRAULIC)
-    due = workshop.due(sheet, rows)
+    due = workshop.reviews.due(sheet, rows)
     return Standing(engine, due, last, NO_INTERVAL if due is None else "")
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from benchtui.commands.folder import folder_to_read
 from benchtui.commands.shop import shop_to_read
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.store.bundle import pack, put_new
 from benchtui.text.exports.tables import Kind, Row, columns_text, csv_text, json_lines, rows_of
 from benchtui.text.quantities.show import inert
@@ -38,8 +38,8 @@ def run_export(
         _print(text)
     else:
         put_new(Path(to), text.encode())
-    if workshop.trouble:
-        lost.append(workshop.trouble)
+    if workshop.past_sessions.trouble:
+        lost.append(workshop.past_sessions.trouble)
     for line in lost:
         print(f"benchtui: {inert(line)}", file=sys.stderr)
     return UNREADABLE if lost else 0
@@ -63,14 +63,14 @@ def run_export_all(data: str | None, file: str) -> int:
 
 def _rows(workshop: Workshop, kind: Kind, lost: list[str]) -> Iterator[Row]:
     """Every row, oldest session first; what cannot be read at all is named in ``lost``."""
-    for row in reversed(workshop.rows()):
+    for row in reversed(workshop.past_sessions.rows()):
         try:
-            past = workshop.past(row.session)
+            past = workshop.past_sessions.past(row.session)
             damage = past.damage
             words = "" if damage is None else f"line {damage.line}: {damage.reason}"
             yield from rows_of(kind, past.events, words)
-        except Refusal as refusal:
-            lost.append(str(refusal))
+        except Unable as error:
+            lost.append(str(error))
         except Exception as error:  # noqa: BLE001  # whatever odd facts provoke, the others are told
             lost.append(f"Session {row.session} makes no sense: {error}")
 

@@ -6,7 +6,7 @@ import os
 import sys
 from pathlib import Path
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.store.modes import make_folder
 from benchtui.store.paths import DataFolder, data_folder
 from benchtui.text.quantities.show import inert
@@ -16,11 +16,11 @@ def folder_to_read(data: str | None) -> DataFolder:
     """A data folder that is there, for a command that is about what is stored.
 
     Raises:
-        Refusal: there is no such folder, or it cannot be read.
+        Unable: there is no such folder, or it cannot be read.
     """
     folder = folder_checked(data)
     if not folder.root.exists():
-        raise Refusal(f"There is no folder {folder.root}.", "benchtui by itself makes one.")
+        raise Unable(f"There is no folder {folder.root}.", "benchtui by itself makes one.")
     return folder
 
 
@@ -28,7 +28,7 @@ def folder_to_look_in(data: str | None) -> DataFolder:
     """A data folder for names that may be shipped ones too; that it is missing is only said.
 
     Raises:
-        Refusal: it is no folder, or cannot be read.
+        Unable: it is no folder, or cannot be read.
     """
     folder = folder_checked(data)
     if _chosen(data) and not folder.root.exists():
@@ -40,7 +40,7 @@ def folder_to_fill(data: str | None) -> DataFolder:
     """A data folder to write in; where there is none it is made, and that is said.
 
     Raises:
-        Refusal: it is no folder, or cannot be read, made or written.
+        Unable: it is no folder, or cannot be read, made or written.
     """
     folder = folder_checked(data)
     if folder.root.exists():
@@ -48,7 +48,7 @@ def folder_to_fill(data: str | None) -> DataFolder:
     try:
         make_folder(folder.root)
     except OSError as error:
-        raise Refusal(f"The folder {folder.root} cannot be made: {error.strerror}.") from error
+        raise Unable(f"The folder {folder.root} cannot be made: {error.strerror}.") from error
     _say(f"made the data folder {folder.root}.")
     return folder
 
@@ -58,14 +58,14 @@ def folder_checked(data: str | None) -> DataFolder:
 
     Raises:
         FaultyInput: it can be no folder.
-        Refusal: it cannot be read.
+        Unable: it cannot be read.
     """
     folder = data_folder(data)
     try:
         if folder.root.exists():
             os.scandir(folder.root).close()
     except OSError as error:
-        raise Refusal(f"The folder {folder.root} cannot be read: {error.strerror}.") from error
+        raise Unable(f"The folder {folder.root} cannot be read: {error.strerror}.") from error
     for part in (folder.sessions, folder.sheets, folder.blades):
         _check_part(part)
     return folder
@@ -77,7 +77,7 @@ def _check_part(part: Path) -> None:
         if part.exists():
             os.scandir(part).close()
     except OSError as error:
-        raise Refusal(f"The folder {part} cannot be read: {error.strerror}.") from error
+        raise Unable(f"The folder {part} cannot be read: {error.strerror}.") from error
 
 
 def _chosen(data: str | None) -> bool:

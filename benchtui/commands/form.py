@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.commands.folder import folder_to_look_in
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.domain.session.steps.decide import check_sheet
 from benchtui.store.clock import wall_clock
 from benchtui.text.pages.form import blank_form
@@ -15,18 +15,18 @@ def run_form(data: str | None, engine: str, blades: str | None) -> int:
 
     Raises:
         FaultyInput: the sheet or the blade set cannot be used.
-        Refusal: the engine has nothing to measure, or no blade set was named among several and none
+        Unable: the engine has nothing to measure, or no blade set was named among several and none
             was ever used.
     """
     workshop = Workshop(folder_to_look_in(data), wall_clock)
-    sheet = workshop.sheet(workshop.sheet_key(engine))
+    sheet = workshop.engines.sheet(workshop.engines.sheet_key(engine))
     check_sheet(sheet)
-    names = workshop.blade_names()
-    used = any(row.blades in names for row in workshop.rows() if row.counts)
+    names = workshop.engines.blade_names()
+    used = any(row.blades in names for row in workshop.past_sessions.rows() if row.counts)
     if blades is None and used:
-        blades = workshop.usual_blades(sheet)
+        blades = workshop.reviews.usual_blades(sheet)
     if blades is None and len(names) != 1:
-        raise Refusal("Name a blade set with --blades.", f"There are {', '.join(names)}.")
+        raise Unable("Name a blade set with --blades.", f"There are {', '.join(names)}.")
     chosen = blades if blades is not None else names[0]
-    print(blank_form(sheet, chosen, workshop.blades(chosen)), end="")
+    print(blank_form(sheet, chosen, workshop.engines.blades(chosen)), end="")
     return 0

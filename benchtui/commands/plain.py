@@ -6,9 +6,9 @@ import sys
 from io import TextIOWrapper
 
 from benchtui.commands.folder import folder_to_fill
-from benchtui.domain.errors import BenchError, Refusal
+from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.history.due import sentence
-from benchtui.domain.session.facts.commands import Pause
+from benchtui.domain.session.facts.events import Paused
 from benchtui.domain.session.steps.decide import check_sheet
 from benchtui.domain.session.whole.record import record_of
 from benchtui.plain.before import Form, InputEnded
@@ -34,7 +34,7 @@ def run_plain(data: str | None, engine: str) -> int:
     if isinstance(sys.stdin, TextIOWrapper):
         sys.stdin.reconfigure(errors="backslashreplace")
     workshop = Workshop(folder_to_fill(data), wall_clock)
-    sheet = workshop.sheet(workshop.sheet_key(engine))
+    sheet = workshop.engines.sheet(workshop.engines.sheet_key(engine))
     check_sheet(sheet)
     try:
         live = _gone_on(workshop, sheet.key) or Form(workshop, sheet, say, read).begin()
@@ -52,7 +52,7 @@ def run_plain(data: str | None, engine: str) -> int:
             say(f"The check stays open on disk: benchtui plain {sheet.key} goes on with it.")
         if told:
             say(told)
-    workshop.store(live.session)
+    workshop.past_sessions.store(live.session)
     if not answered:
         return INPUT_ENDED
     if state.closed is not None:
@@ -74,7 +74,9 @@ def read() -> str | None:
 
 def _gone_on(workshop: Workshop, engine: str) -> LiveSession | None:
     """The check of this engine that was left open, if it is to be gone on with."""
-    row = next((r for r in workshop.unfinished() if r.engine == engine and r.counts), None)
+    row = next(
+        (r for r in workshop.past_sessions.unfinished() if r.engine == engine and r.counts), None
+    )
     if row is None:
         return None
     while True:
@@ -87,13 +89,13 @@ def _gone_on(workshop: Workshop, engine: str) -> LiveSession | None:
             return None
         if line.strip().lower() in ("go on", "go", "on"):
             break
-    live = workshop.resume(row.session)
+    live = workshop.open_sessions.resume(row.session)
     if live.read_only:
-        raise Refusal("Another program has this check open.", "Close it there first.")
+        raise Unable("Another program has this check open.", "Close it there first.")
     say(live.told)
     try:
         if not live.bench.state.paused:  # a program that was killed left none behind
-            live.bench.do(Pause())
+            live.bench.do(Paused())
     except BenchError:
         live.release()
         raise
@@ -115,4 +117,4 @@ def _say_filed(workshop: Workshop, live: LiveSession) -> None:
             say(f"{valve.name}: left {left}.")
     due = due_after(record, state.opened.sheet, workshop.clock())
     say("" if due is None else f"Next check: {sentence(due)}")
-    say(f"Card: {workshop.write_card(live.session)}")
+    say(f"Card: {workshop.reviews.write_card(live.session)}")

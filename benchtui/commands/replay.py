@@ -25,6 +25,7 @@ from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import is_amendments, parse_amendments
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.doubt_words import doubt_words
+from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.stamped import bracket_stamped
 from benchtui.text.words.told import Told, told_of
@@ -143,7 +144,7 @@ class _JsonLines:
             **step_document(view, told, aside),
         }
         if played.refused is not None:
-            document["refused"] = str(played.refused)
+            document["refused"] = refusal_words(played.refused, inch=told is not None and told.inch)
         print(json.dumps(document))
 
     def summary(
@@ -183,7 +184,8 @@ class PlainLines:
         """Print what came of one step."""
         said = f"{number:>3}  {inert(played.step.text):<28}"
         if played.refused is not None:
-            print(f"{said}  REFUSED: {inert(str(played.refused))}")
+            why = refusal_words(played.refused, inch=told is not None and told.inch)
+            print(f"{said}  REFUSED: {inert(why)}")
             return
         parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
         if view is not None:
@@ -226,7 +228,9 @@ class PlainLines:
 def _filing_lines(filing: Filing) -> Iterator[str]:
     yield from (f"?? {doubt_words(doubt)}" for doubt in filing.doubts)
     for played in filing.refused:
-        yield f"REFUSED, line {played.step.line}: {played.step.text}: {played.refused}"
+        assert played.refused is not None
+        why = refusal_words(played.refused)
+        yield f"REFUSED, line {played.step.line}: {played.step.text}: {why}"
     if filing.withheld:
         yield f"NOT FILED: {filing.withheld}. Mend the file, or --keep-rest files what there is."
     if filing.replaced:

@@ -20,7 +20,7 @@ def run_sheet(data: str | None, file: str) -> int:
     """
     path = Path(file)
     if DEVICE.fullmatch(file) or (NAME.fullmatch(file) and not path.exists()):
-        sheet = Workshop(folder_to_look_in(data), wall_clock).sheet(file)
+        sheet = Workshop(folder_to_look_in(data), wall_clock).engines.sheet(file)
     else:
         sheet = sheet_of_file(path)
     print(sheet_page(sheet))

@@ -20,11 +20,11 @@ def shop_to_read(data: str | None) -> Workshop:
     Where many session files have to be read anew and somebody waits at a terminal, he is told.
 
     Raises:
-        Refusal: there is no such folder, or it cannot be read.
+        Unable: there is no such folder, or it cannot be read.
     """
     workshop = Workshop(folder_to_read(data), wall_clock)
     if sys.stderr.isatty():
-        workshop.watch_reading(_progress())
+        workshop.past_sessions.watch_reading(_progress())
     return workshop
 
 

@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.typed import like
 from benchtui.domain.typed import temperature_words as _c
 
@@ -59,27 +59,18 @@ def cold_in(
     """
     limit = like(Fraction(limit), later)
     if later <= limit:
-        raise Refusal(f"At {_c(later)} it is at the sheet's {_c(limit)} or below already.")
+        raise Refusal(Why.COLD_ALREADY, later=_c(later), limit=_c(limit))
     if minutes < SHORTEST_WAIT:
-        raise Refusal(
-            f"The readings are {float(minutes):g} minutes apart, which tells too little.",
-            f"Wait {SHORTEST_WAIT} minutes at least and read again.",
-        )
+        raise Refusal(Why.READ_TOO_SOON, minutes=minutes, shortest_wait=SHORTEST_WAIT)
     if air + THERMOMETER >= limit - THERMOMETER:
-        raise Refusal(
-            f"The air at {_c(air)} is not clearly below the sheet's {_c(limit)}.",
-            "It will not get there by itself: a cooler place, or another time of day.",
-        )
+        raise Refusal(Why.AIR_TOO_WARM, air=_c(air), limit=_c(limit))
     if first - THERMOMETER <= later + THERMOMETER:
-        raise Refusal(
-            f"From {_c(first)} to {_c(later)} is within what a thermometer may be out.",
-            "Read again later: the estimate wants a drop that is sure.",
-        )
+        raise Refusal(Why.NOT_COOLING, first=_c(first), later=_c(later))
     e = THERMOMETER
     latest = _minutes(first - e, later + e, minutes, air + e, limit)
     soonest = 0.0 if later - e <= limit else _minutes(first + e, later - e, minutes, air - e, limit)
     if latest > LONGEST_TOLD:
-        raise Refusal("The readings leave more than a day open.", "Read again in an hour.")
+        raise Refusal(Why.TOO_LONG_TO_TELL)
     likely = _minutes(first, later, minutes, air, limit)
     return ColdIn(math.floor(soonest), round(likely), math.ceil(latest))
 

@@ -61,13 +61,8 @@ class NotKept(BenchError):
         self.tall = tall
 
 
-class Refusal(BenchError):
-    """A step that the bench will not take, with the reason and what to do instead.
-
-    Nothing has been changed when it is raised.
-    """
+class Unable(BenchError):
+    """What cannot be done with a file, a name or this terminal, and what to do instead."""
 
     def __init__(self, reason: str, instead: str = "") -> None:
         super().__init__(f"{reason} {instead}".strip())
-        self.reason = reason
-        self.instead = instead

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
+from benchtui.domain.adjusting.kinds import SetBy, set_by
 from benchtui.domain.length import ZERO, Length, midpoint
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.work_steps import Work
@@ -249,7 +250,7 @@ class Adjuster:
     @property
     def lever(self) -> Fraction:
         """Gap moved over screw moved: 1 with the screw at the valve end."""
-        at_pushrod = self.at is ScrewEnd.PUSHROD or self.kind is AdjusterKind.SHIM
+        at_pushrod = self.at is ScrewEnd.PUSHROD or self.set_by.shims
         return self.ratio if at_pushrod else Fraction(1)
 
     @property
@@ -261,16 +262,25 @@ class Adjuster:
         """
         if self.gear_told is not None:
             return self.gear_told
-        if self.kind is AdjusterKind.SHIM:
+        if self.set_by.shims:
             return Gear.BUCKETS
-        screw_at_pushrod = self.kind is AdjusterKind.SCREW and self.at is ScrewEnd.PUSHROD
-        pushrods = screw_at_pushrod or self.kind is AdjusterKind.PILLAR_NUT
-        return Gear.PUSHRODS if pushrods else Gear.ROCKERS
+        at_pushrod = self.threaded and self.at is ScrewEnd.PUSHROD
+        return Gear.PUSHRODS if at_pushrod or self.set_by.pushrods else Gear.ROCKERS
 
     @property
-    def turned(self) -> bool:
-        """Whether a thread sets it; turns can be worked out once its pitch is on the sheet."""
-        return self.kind in (AdjusterKind.SCREW, AdjusterKind.PILLAR_NUT)
+    def set_by(self) -> SetBy:
+        """What sets a valve here, and what that asks for: ask it, never which kind it is."""
+        return set_by(self.kind.value, under_bucket=self.under_bucket)
+
+    @property
+    def threaded(self) -> bool:
+        """Whether a thread moves the gap."""
+        return self.set_by.threaded
+
+    @property
+    def reckoned(self) -> bool:
+        """Whether a turn can be worked out: a thread moves the gap, and its pitch is known."""
+        return self.threaded and self.pitch is not None
 
 
 @dataclass(frozen=True, slots=True)

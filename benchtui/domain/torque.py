@@ -11,8 +11,8 @@ from enum import Enum
 from fractions import Fraction
 from math import cos, radians
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import NM_PER_INCH, NM_PER_MM, ZERO, Length
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Torque
 
 LBF = Fraction("4.4482216152605")
@@ -61,23 +61,14 @@ def reach(length: Length, extension: Length, angle: Fraction = Fraction(0)) -> F
         Refusal: lengths that no wrench has, or with which no setting can be trusted.
     """
     if not SHORTEST <= length <= LONGEST:
-        raise Refusal(
-            f"A wrench of {length} from square to grip cannot be right.",
-            "Measure from the middle of the square to the middle of the grip.",
-        )
+        raise Refusal(Why.WRENCH_LENGTH, length=length)
     if not ZERO <= extension <= length:
-        raise Refusal(
-            f"An extension of {extension} on a wrench of {length} cannot be trusted.",
-            "Use one that is shorter than the wrench, and measure it from nut to square.",
-        )
+        raise Refusal(Why.EXTENSION_LENGTH, extension=extension, length=length)
     if not 0 <= angle <= 180:  # noqa: PLR2004 - half a circle
-        raise Refusal("The angle of an extension lies between 0 and 180 degrees.")
+        raise Refusal(Why.EXTENSION_ANGLE)
     arm = length.nm + extension.nm * _cosine(angle)
     if 2 * arm < length.nm:
-        raise Refusal(
-            "Folded back so far, the extension leaves less than half of the wrench's arm.",
-            "Set it straight on, or square to the wrench.",
-        )
+        raise Refusal(Why.FOLDED_BACK)
     return arm / length.nm
 
 
@@ -91,17 +82,9 @@ def wrench_setting(
     """
     setting = torque / reach(wrench.length, extension, angle)
     if setting < wrench.low:
-        raise Refusal(
-            f"The wrench would have to be set to {_nm(setting)}, below its range from "
-            f"{_nm(wrench.low)}: there it does not click in time.",
-            "Use a smaller wrench, or set the extension square to it.",
-        )
+        raise Refusal(Why.WRENCH_TOO_BIG, setting=_nm(setting), low=_nm(wrench.low))
     if setting > wrench.high:
-        raise Refusal(
-            f"The wrench would have to be set to {_nm(setting)}, above its range to "
-            f"{_nm(wrench.high)}.",
-            "Use a bigger wrench.",
-        )
+        raise Refusal(Why.WRENCH_TOO_SMALL, setting=_nm(setting), high=_nm(wrench.high))
     return setting
 
 

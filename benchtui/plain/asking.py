@@ -10,25 +10,22 @@ from fractions import Fraction
 from typing import assert_never
 
 from benchtui.domain.cautions import Step as Caution
-from benchtui.domain.session.facts.commands import (
-    CloseSession,
-    Command,
-    EndRepeat,
-    FitShim,
-    LockNut,
-    TickAfterStep,
-    TickTorque,
-    TurnCrank,
-    TurnScrew,
-    WindBack,
-)
+from benchtui.domain.session.facts.commands import CloseSession, Command
 from benchtui.domain.session.facts.events import (
     AfterStep,
+    AfterStepDone,
     CamsStep,
     CamsStepDone,
+    CrankTurned,
+    Locked,
     LookedOver,
+    RepeatEnded,
     ScrewSetOn,
+    ScrewTurned,
+    ShimFitted,
+    TorqueDone,
     WayChosen,
+    WoundBack,
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
@@ -116,31 +113,31 @@ def done(step: k.NextStep) -> tuple[Command, ...]:  # noqa: C901, PLR0912  # one
     """What is recorded where the step was done as it says; empty where more must be told."""
     match step:
         case k.LockIt(valves=valves):
-            return (LockNut(valves[0]),)
+            return (Locked(valves[0]),)
         case k.TurnCrankTo(forward=forward) if forward is not None:
-            return (TurnCrank(forward),)
+            return (CrankTurned(forward),)
         case k.StopAndLook(valve=valve):
             return (LookedOver(valve),)
         case k.EndRepeat(valve=valve):
-            return (EndRepeat(valve),)
+            return (RepeatEnded(valve),)
         case k.SetOnBlade(valve=valve, feeler=feeler):
             return (ScrewSetOn(valve, feeler), WayChosen(by_blade=True))
         case k.TurnBy(valve=valve, turn=turn):
-            return (TurnScrew(valve, turn.way, Fraction(degrees(turn.degrees))),)
+            return (ScrewTurned(valve, turn.way, Fraction(degrees(turn.degrees))),)
         case k.WindBack(valve=valve, degrees=back):
-            return (WindBack(valve, back),)
+            return (WoundBack(valve, back),)
         case k.FitShim(valve=valve, size=size) if size is not None:
-            return (FitShim(valve, size),)
+            return (ShimFitted(valve, size),)
         case k.CamsOut():
             return (CamsStepDone(CamsStep.OUT),)
         case k.CamsBack(left=left) if left:
             return (CamsStepDone(left[0]),)
         case k.CloseUp(part=k.ClosePart.TORQUES, torques=torques):
-            return (TickTorque(torques[0].what),)
+            return (TorqueDone(torques[0].what),)
         case k.CloseUp(part=k.ClosePart.FILE):
             return (CloseSession(),)
         case k.CloseUp(part=part) if part in _AFTER:
-            return (TickAfterStep(_AFTER[part]),)
+            return (AfterStepDone(_AFTER[part]),)
         case _:
             return ()
 

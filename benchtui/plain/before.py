@@ -6,17 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.errors import BenchError, Refusal
+from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.history.glance import checks_of, watched
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    ChooseBand,
-    Command,
-    CountItem,
+from benchtui.domain.session.facts.commands import Command
+from benchtui.domain.session.facts.events import (
+    BandChosen,
+    CautionAcknowledged,
+    ItemCounted,
+    Particulars,
 )
-from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.whole.readiness import UNREAD
 from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.pages.before_page import (
@@ -33,6 +33,7 @@ from benchtui.text.pages.before_page import (
 from benchtui.text.quantities import measure
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.text.words.refusals import error_words
 from benchtui.workshop import LiveSession, Workshop
 
 Say = Callable[[str], None]
@@ -75,7 +76,7 @@ class Form:
         particulars = self._particulars(told)
         for line in ahead_lines(
             self._sheet,
-            watched(checks_of(self._workshop.records(self._sheet.key))),
+            watched(checks_of(self._workshop.past_sessions.records(self._sheet.key))),
             fewest=told.get("stops") is True,
         ):
             self._say(line)
@@ -83,20 +84,20 @@ class Form:
         opened = self._workshop.opening(
             self._sheet, str(told["blades"]), particulars, fewest=told.get("stops") is True
         )
-        live = self._workshop.open(opened)
+        live = self._workshop.open_sessions.open(opened)
         for command in self._commands(told, particulars):
             live.bench.do(command)
         return live
 
     def _questions(self) -> list[_Asked]:
         shop, sheet = self._workshop, self._sheet
-        last, before = shop.last_row(sheet.key), shop.last_told(sheet.key)
-        who = (last.who if last is not None else "") or shop.last_who()
+        last, before = shop.past_sessions.last_row(sheet.key), shop.reviews.last_told(sheet.key)
+        who = (last.who if last is not None else "") or shop.reviews.last_who()
         asked = [_Asked("metal", _METAL, "", read_metal)]
         if sheet.clearances.condition is Condition.HOT:
             asked.append(_Asked("heat", "At running heat? yes or no.", "", measure.yes))
         for name, words, meter, taken in _COUNTERS:
-            stood = last_words(shop.last_reading(sheet, meter), meter)
+            stood = last_words(shop.reviews.last_reading(sheet, meter), meter)
             every = sheet.interval
             counts = every is not None and (
                 every.hours if meter is Meter.HOURS else every.distance_km
@@ -107,9 +108,9 @@ class Form:
         asked.append(_Asked("who", "Who is at the engine?", who, str))
         if asks_band(sheet):
             asked.append(_Asked("band", _BAND, before.band, read_band))
-        sets = [key for key, _, _ in shop.sound_blades()]
+        sets = [key for key, _, _ in shop.reviews.sound_blades()]
         words = f"Which blades? One of {', '.join(sets)}."
-        asked.append(_Asked("blades", words, shop.usual_blades(sheet) or "", self._blades))
+        asked.append(_Asked("blades", words, shop.reviews.usual_blades(sheet) or "", self._blades))
         if len(sheet.layout.cylinders) > 1:
             words = "Crank stops: single, one cylinder at a time; or fewest."
             asked.append(_Asked("stops", words, "single", _stops))
@@ -132,7 +133,7 @@ class Form:
             try:
                 told[asked.name] = asked.taken(text) if text else None
             except BenchError as error:
-                self._say(f"Not taken: {error}.")
+                self._say(f"Not taken: {error_words(error)}.")
                 continue
             fault = self._fault(asked.name, told)
             if fault and fault != warned:
@@ -152,23 +153,23 @@ class Form:
         if name == "band" and told.get(name) is None:
             return "No verdict without a band of your own. An empty line again begins all the same."
         if name in ("hours", "odometer"):
-            odd = self._workshop.doubts(self._sheet, particulars)
+            odd = self._workshop.reviews.doubts(self._sheet, particulars)
             return " ".join([*map(doubt_words, odd), "The same again: it is so."]) if odd else ""
         if name == "blades":
             key = str(told[name])
-            _, words = blades_told(self._sheet, self._workshop.blades(key))
+            _, words = blades_told(self._sheet, self._workshop.engines.blades(key))
             self._say(f"{key}: {words}.")
         return ""
 
     def _blades(self, text: str) -> str:
-        key = self._workshop.blades_key(text)
-        self._workshop.blades(key)
+        key = self._workshop.engines.blades_key(text)
+        self._workshop.engines.blades(key)
         return key
 
     def _say_cautions(self) -> None:
         """Each is heard; at a first check, each is answered."""
         said = [*([] if self._sheet.source.checked else [UNREAD]), *self._cautions]
-        first = self._workshop.last_row(self._sheet.key) is None
+        first = self._workshop.past_sessions.last_row(self._sheet.key) is None
         for words in said:
             self._say(f"! {words}")
             if first:
@@ -183,7 +184,7 @@ class Form:
                     return
                 self._say("Nothing is opened or turned before it is.")
             except BenchError as error:
-                self._say(f"Not taken: {error}.")
+                self._say(f"Not taken: {error_words(error)}.")
 
     def _line(self, words: str) -> str:
         self._say(words)
@@ -208,14 +209,16 @@ class Form:
         """The steps behind the answers; where the metal is told not to be cold, that caution is none."""
         good, _ = metal_told(self._sheet, particulars)
         cold = good or (particulars.metal_c is None and particulars.stood_hours is None)
-        commands: list[Command] = [] if self._sheet.source.checked else [AcknowledgeCaution(UNREAD)]
+        commands: list[Command] = (
+            [] if self._sheet.source.checked else [CautionAcknowledged(UNREAD)]
+        )
         commands += [
-            AcknowledgeCaution(c) for c in (self._cautions if cold else self._cautions[1:])
+            CautionAcknowledged(c) for c in (self._cautions if cold else self._cautions[1:])
         ]
         if isinstance(band := told.get("band"), Length):
-            commands.append(ChooseBand(band))
+            commands.append(BandChosen(band))
         if isinstance(laid := told.get("laid"), tuple):
-            commands += [CountItem(item, count, inwards=True) for count, item in laid]
+            commands += [ItemCounted(item, count, inwards=True) for count, item in laid]
         return commands
 
 
@@ -230,12 +233,12 @@ _COUNTERS = (
 
 def _stops(text: str) -> bool:
     if text.lower() not in ("single", "fewest"):
-        raise Refusal(f"found {measure.quoted(text)}; wanted single, or fewest")
+        raise Unable(f"found {measure.quoted(text)}; wanted single, or fewest")
     return text.lower() == "fewest"
 
 
 def _laid(text: str) -> tuple[tuple[int, str], ...]:
     counts = read_counts(text)
     if any(item.isdigit() for _, item in counts):
-        raise Refusal(f"found {measure.quoted(text)}; wanted how many of what, as in 4 rags")
+        raise Unable(f"found {measure.quoted(text)}; wanted how many of what, as in 4 rags")
     return counts

@@ -8,31 +8,31 @@ from __future__ import annotations
 import re
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.session.facts.commands import (
-    ChooseBand,
     Command,
     ConfirmPosition,
-    CountItem,
-    DoubtPosition,
-    EnterParticulars,
-    FitShim,
-    LockNut,
-    Resume,
-    SeeSign,
     SpotCheck,
     StrikeReading,
-    TakeReading,
-    TurnCrank,
 )
 from benchtui.domain.session.facts.events import (
+    BandChosen,
     Crank,
+    CrankTurned,
     Evidence,
     FigureChosen,
+    ItemCounted,
+    Locked,
     Particulars,
+    ParticularsEntered,
+    PositionDoubted,
+    ReadingTaken,
+    Resumed,
     ScrewSetOn,
+    ShimFitted,
     Sign,
+    SignSeen,
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
@@ -92,9 +92,9 @@ def at_step(  # noqa: C901, PLR0912  # one case a step
         return done(step) or None
     match step:
         case k.Resume() if words in _CRANK:
-            return (Resume(_CRANK[words]),)
+            return (Resumed(_CRANK[words]),)
         case k.LockIt() if words == "torqued":
-            return (LockNut(step.valves[0], torqued=True),)
+            return (Locked(step.valves[0], torqued=True),)
         case k.ConfirmCrank() | k.TurnCrankTo() | k.LookPast():
             return _at_crank(step, words, state, seen)
         case k.Tell(what=k.Told.METAL) | k.Wait():
@@ -102,21 +102,21 @@ def at_step(  # noqa: C901, PLR0912  # one case a step
         case k.Tell(what=k.Told.BAND):
             if words == "figure":
                 return (FigureChosen(),)
-            return (ChooseBand(read_band(words)),) if words[:1].isdigit() else None
+            return (BandChosen(read_band(words)),) if words[:1].isdigit() else None
         case k.Tell(valve=valve) if valve is not None and words[:1].isdigit():
             size, measured, _ = shim_of(words)
-            return (FitShim(valve, size, measured, found=True),)
+            return (ShimFitted(valve, size, measured, found=True),)
         case k.Settle(valve=valve) if words == "strike all":
             live = reversed(state.valves[valve].current.live)
             return tuple(StrikeReading(valve, taken.reading.feeler) for taken in live)
         case k.SetOnBlade(otherwise=turn) if turn is not None and words == "turned":
             return done(turn)
         case k.SetOnBlade(valve=valve, feeler=feeler) if words in ("locked", "torqued"):
-            return (ScrewSetOn(valve, feeler), LockNut(valve, words == "torqued"))
+            return (ScrewSetOn(valve, feeler), Locked(valve, words == "torqued"))
         case k.TurnBy(otherwise=held) if held is not None and words == "set":
             return done(held)
         case k.CloseUp(part=k.ClosePart.COUNT_OUT) if words[:1].isdigit():
-            return tuple(CountItem(item, n, inwards=False) for n, item in _counts(words, state))
+            return tuple(ItemCounted(item, n, inwards=False) for n, item in _counts(words, state))
         case _:
             return None
 
@@ -129,11 +129,11 @@ def _counts(words: str, state: State) -> tuple[tuple[int, str], ...]:
 
 def _metal(words: str) -> Commands | None:
     if words == "hot":
-        return (EnterParticulars(Particulars(at_heat=True)),)
+        return (ParticularsEntered(Particulars(at_heat=True)),)
     if not re.match(r"[-+]?\d|overnight", words) or re.match(r"0\.\d+\S* \D", words):
         return None  # 66 F is a temperature, 0.12 f a blade that goes free
     metal: Metal = read_metal(words)
-    return (EnterParticulars(Particulars(metal_c=metal.metal_c, stood_hours=metal.stood)),)
+    return (ParticularsEntered(Particulars(metal_c=metal.metal_c, stood_hours=metal.stood)),)
 
 
 def _at_crank(
@@ -142,20 +142,20 @@ def _at_crank(
     stands = state.place.confirmed.cylinder if state.place is not None else ""
     cylinder = step.cylinder if isinstance(step, k.LookPast) else step.stop.cylinder
     if words in ("doubt", "x"):
-        return (DoubtPosition(state.doubted or stands or cylinder),)
+        return (PositionDoubted(state.doubted or stands or cylinder),)
     if words in _SIGNS:
-        return (SeeSign(state.doubted or stands or cylinder, _SIGNS[words]),)
+        return (SignSeen(state.doubted or stands or cylinder, _SIGNS[words]),)
     if isinstance(step, k.LookPast):
         return None
     if isinstance(step, k.TurnCrankTo) and step.forward is not None:
-        return (TurnCrank(measure.angle(words)),) if words[:1].isdigit() else None
+        return (CrankTurned(measure.angle(words)),) if words[:1].isdigit() else None
     found = _signs(words, evidence_for(state, step.stop))
     if found is None:
         return None
     seen |= set(found)
     pieces = tuple(e for e in evidence_for(state, step.stop) if e in seen)
     if len(pieces) == 1:
-        raise Refusal("Noted. One sign more, a different one.")
+        raise Unable("Noted. One sign more, a different one.")
     return (ConfirmPosition(step.stop.cylinder, pieces, step.stop.angle),)
 
 
@@ -193,18 +193,18 @@ def reading(step: k.NextStep, valve: str, feeler: Feeler, word: str) -> Command:
     answer = Answer.REFUSES if word == "forced" else Answer(word)
     if isinstance(step, k.SpotCheck) and step.valve == valve and step.spot.feeler == feeler:
         return SpotCheck(valve, feeler, answer)
-    return TakeReading(valve, feeler, answer, forced=word == "forced")
+    return ReadingTaken(valve, feeler, answer, forced=word == "forced")
 
 
 def in_hand(step: k.NextStep, chosen: Feeler | None) -> Feeler:
     """The blade chosen, else the one that the step wants tried.
 
     Raises:
-        Refusal: neither.
+        Unable: neither.
     """
     feeler = chosen or feeler_of(step)
     if feeler is None:
-        raise Refusal("No blade is in hand.", "Say which, as in 0.10 refuses.")
+        raise Unable("No blade is in hand.", "Say which, as in 0.10 refuses.")
     return feeler
 
 
@@ -226,7 +226,7 @@ def written(words: str, valve: str, state: State) -> Command:
     if told is not None:
         return told[0]
     if first == "odometer":
-        return EnterParticulars(Particulars(odometer_km=read_distance(rest)))
+        return ParticularsEntered(Particulars(odometer_km=read_distance(rest)))
     if first in _WITH_BLADE and inch_set(state.opened.blades):
         rest = _with_units(rest)
     line = f"{first} {rest}".strip()
@@ -236,7 +236,7 @@ def written(words: str, valve: str, state: State) -> Command:
         raise FaultyQuantity(measure.quoted(words), "an answer to what is asked, or: help")
     deed = deed_at(line, state.opened.sheet)
     if isinstance(deed, UseSheet | UseBlades | OnDay | ByStops):
-        raise Refusal("That is told before a check begins.", "Leave, and begin another.")
+        raise Unable("That is told before a check begins.", "Leave, and begin another.")
     return command_of(deed, state.opened.blades)
 
 

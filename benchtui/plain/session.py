@@ -11,14 +11,9 @@ from collections.abc import Callable, Iterator
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import cautions
 from benchtui.domain.crank.words import companion_of, to_compression
-from benchtui.domain.errors import BenchError, NotKept, Refusal
-from benchtui.domain.session.facts.commands import (
-    CloseSession,
-    Command,
-    LayAside,
-    Undo,
-)
-from benchtui.domain.session.facts.events import AfterStep, Evidence, ReadingTaken
+from benchtui.domain.errors import BenchError, NotKept, Unable
+from benchtui.domain.session.facts.commands import CloseSession, Command, Undo
+from benchtui.domain.session.facts.events import AfterStep, Evidence, ReadingTaken, SetAside
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step, setting_step
@@ -41,6 +36,7 @@ from benchtui.text.words.crank_words import reason_words, step_words
 from benchtui.text.words.event_words import event_words
 from benchtui.text.words.evidence_words import GO_ROUND, evidence_words
 from benchtui.text.words.heard_words import heard_words
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import blade_both, bracket_both, label
 from benchtui.text.words.steps import in_inches
 from benchtui.text.words.told import Told, told
@@ -103,7 +99,7 @@ class Talk:
             except NotKept as error:
                 self._say(f"{error.tall}: {error} The last answer was not recorded. Say it again.")
             except BenchError as error:
-                self._say(f"Not taken: {error}")
+                self._say(f"Not taken: {error_words(error, inch=in_inches(self.state))}")
         return True
 
     # The step
@@ -214,7 +210,7 @@ class Talk:
             self._set_anyway = True
             if self._step() == step:
                 self._set_anyway = False
-                raise Refusal("Nothing is set at this step.")
+                raise Unable("Nothing is set at this step.")
         else:
             self._answer(words, step)
 
@@ -320,7 +316,7 @@ class Talk:
 
     def _undo(self) -> None:
         if not self.state.undoable:
-            raise Refusal("There is no step to take back.")
+            raise Unable("There is no step to take back.")
         known = {e.number: e.fact for e in self.live.bench.events}
         undone = known[self.state.undoable[-1]]
         self.live.bench.do(Undo())
@@ -338,7 +334,7 @@ class Talk:
 
     def _leave(self, asked: str, *, drop: bool) -> None:
         if drop:
-            self.live.bench.do(LayAside(NOTHING_DONE))
+            self.live.bench.do(SetAside(NOTHING_DONE))
             self._say("Dropped: it is shown nowhere.")
             self.ended = True
         elif asked not in ("leave", "drop") and self._say_slack():

@@ -14,32 +14,28 @@ from random import Random
 from benchtui.bench import Bench, KeepsEvents
 from benchtui.domain.adjusting.turns import Way, gap_for
 from benchtui.domain.blades import Feeler
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    ChooseBand,
-    Command,
-    ConfirmPosition,
-    FitShim,
-    LockNut,
-    TurnScrew,
-    Undo,
-    WindBack,
-)
+from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.session.facts.commands import Command, ConfirmPosition, Undo
 from benchtui.domain.session.facts.events import (
+    BandChosen,
     Event,
     Evidence,
     FittedLast,
+    Locked,
     Particulars,
     ScrewSetOn,
+    ScrewTurned,
+    ShimFitted,
     StepUndone,
+    WoundBack,
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.decide import check_sheet
 from benchtui.domain.session.whole.outcome import Outcome
 from benchtui.domain.session.whole.record import record_of
-from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.sheet import Sheet
 from benchtui.practice.hand import STORY_HAND, Hand
 from benchtui.practice.metal import Metal, draw_gaps
 from benchtui.store.journal import MemoryJournal
@@ -102,15 +98,15 @@ class PracticeBench(Bench):
                 elif Evidence.TURNED not in evidence:  # turned on from a stop, it stands as it did
                     self.slack(cylinder)
                 self._stood = ""
-            case TurnScrew(valve, way, degrees):
+            case ScrewTurned(valve, way, degrees):
                 metal.turn(valve, way, degrees)
             case ScrewSetOn(valve, feeler):
                 metal.set_on(valve, feeler)
-            case WindBack(valve, degrees):
+            case WoundBack(valve, degrees):
                 metal.gaps[valve] = abs(gap_for(Way.OUT, degrees, metal.sheet.adjuster)).nm
-            case LockNut(valve):
+            case Locked(valve):
                 metal.lock(valve)
-            case FitShim(valve, size, _, found):
+            case ShimFitted(valve, size, _, found):
                 fitted = before.valves[valve].shim
                 if fitted is not None and not found:
                     thinner = (fitted - size).scaled(metal.sheet.adjuster.lever)
@@ -209,19 +205,16 @@ def rehearse(
         FaultyInput: the blade set cannot be used.
     """
     kind = sheet.adjuster.kind
-    if not (sheet.adjuster.turned or kind is AdjusterKind.SHIM):
+    if not (sheet.adjuster.threaded or sheet.adjuster.set_by.shims):
         check_sheet(sheet)
-        raise Refusal(
-            f"Practice knows screws, pillar nuts and shims, not {kind.value}s.",
-            "Choose another engine.",
-        )
+        raise Refusal(Why.NO_PRACTICE, set_by=kind)
     drawn = Random() if random is None else random  # a rehearsal hides no secret
     hot = sheet.clearances.metal_above
     gaps = draw_gaps(sheet, drawn, own_band)
     told = Particulars(metal_c=COLD if hot is None else hot + 5, who=who)
     bench, metal = set_up(workshop, sheet, blades_key, told, gaps=gaps, hand=hand, random=drawn)
     if own_band is not None:
-        bench.do(ChooseBand(own_band))
+        bench.do(BandChosen(own_band))
     return Rehearsal(bench, metal)
 
 
@@ -254,7 +247,7 @@ def set_up(
 
 def _fitted(sheet: Sheet) -> tuple[FittedLast, ...]:
     """The shims that the practice engine starts with: one size from the middle of the stock."""
-    if sheet.adjuster.kind is not AdjusterKind.SHIM:
+    if not sheet.adjuster.set_by.shims:
         return ()
     sizes = sorted(sheet.adjuster.shim_sizes) or [SHIM]
     size = sizes[len(sizes) // 2]

@@ -121,7 +121,7 @@ def begin_tour(workshop: Workshop, metal_c: Fraction) -> Tour:
     Raises:
         BenchError: the blades that ship cannot be used.
     """
-    sheet = replace(workshop.example(ENGINE), key="tour-pump", name="Tour pump")
+    sheet = replace(workshop.engines.example(ENGINE), key="tour-pump", name="Tour pump")
     hand = replace(STORY_HAND, overlap=0.0)
     told = Particulars(metal_c=metal_c, who=WHO)
     same = Random(1)  # for everybody

@@ -11,7 +11,7 @@ import json
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.store.files import read_regular
 from benchtui.store.library import MOST_BYTES, write_text
 from benchtui.store.paths import DataFolder
@@ -35,7 +35,7 @@ def engine_names(data: DataFolder) -> EngineNames:
     """What the file says; nothing where it cannot be made out, so that all are listed."""
     try:
         return _read(_path(data))
-    except Refusal:
+    except Unable:
         return EngineNames()
 
 
@@ -43,7 +43,7 @@ def rename(data: DataFolder, old: str, new: str) -> None:
     """Let the history of ``old`` be that of ``new`` from now on.
 
     Raises:
-        Refusal: the file cannot be made out; it is left as it is.
+        Unable: the file cannot be made out; it is left as it is.
         WriteFailed: the disk would not take it; the file is as it was.
     """
     names = _read(_path(data))
@@ -76,12 +76,12 @@ def _read(path: Path) -> EngineNames:
     except FileNotFoundError:
         return EngineNames()
     except (OSError, ValueError, RecursionError) as error:
-        raise Refusal(f"{path} cannot be read: {error}.", mend) from error
+        raise Unable(f"{path} cannot be read: {error}.", mend) from error
     if not isinstance(document, dict) or document.get("format") != FORMAT:
-        raise Refusal(f"{path} makes no sense.", mend)
+        raise Unable(f"{path} makes no sense.", mend)
     renamed, retired = document.get("renamed"), document.get("retired")
     if not isinstance(renamed, dict) or not isinstance(retired, list):
-        raise Refusal(f"{path} makes no sense.", mend)
+        raise Unable(f"{path} makes no sense.", mend)
     if not all(isinstance(name, str) for name in (*renamed.values(), *retired)):
-        raise Refusal(f"{path} makes no sense.", mend)
+        raise Unable(f"{path} makes no sense.", mend)
     return EngineNames(renamed, frozenset(retired))

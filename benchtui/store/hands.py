@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from urllib.parse import quote
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.store.files import there
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.paths import DataFolder
@@ -22,12 +22,12 @@ def check_name(who: str) -> None:
     """Whether a hand can go by this name.
 
     Raises:
-        Refusal: none, too long a one, or one that cannot be printed.
+        Unable: none, too long a one, or one that cannot be printed.
     """
     name = who.strip()
     fits = bool(name) and len(name) <= LONGEST_NAME and name.isprintable()
     if not fits or len(_as_file(name)) > LONGEST_FILE:
-        raise Refusal(
+        raise Unable(
             f"A hand goes by a name of 1 to {LONGEST_NAME} letters that can be printed.",
             "Use the name, or the initials, that stands on the record.",
         )
@@ -37,7 +37,7 @@ def path_of_hand(data: DataFolder, who: str) -> Path:
     """Where this person's practice lies; names that differ in capitals only are one person's.
 
     Raises:
-        Refusal: no name that a hand could go by.
+        Unable: no name that a hand could go by.
     """
     check_name(who)
     return data.hands / f"hand-{_as_file(who)}.toml"
@@ -55,7 +55,7 @@ def load_hand(data: DataFolder, who: str) -> PractisedHand | None:
     """
     try:
         path = path_of_hand(data, who)
-    except Refusal:  # a name that no practice was ever kept under
+    except Unable:  # a name that no practice was ever kept under
         return None
     return parse_hand(text_of_file(path), str(path)) if there(path) else None
 
@@ -65,7 +65,7 @@ def save_hand(data: DataFolder, hand: PractisedHand) -> Path:
 
     Raises:
         WriteFailed: the disk would not take it; the one before is as it was.
-        Refusal: no name that a hand could go by.
+        Unable: no name that a hand could go by.
     """
     path = path_of_hand(data, hand.who)
     write_text(path, hand_text(hand))

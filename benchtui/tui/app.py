@@ -270,21 +270,23 @@ class BenchApp(App[int]):
         if live.bench.state.opened.practice:
             self._compare(live)
             return
-        self.run_worker(lambda: self.workshop.store(session), thread=True, exclusive=True)
+        self.run_worker(
+            lambda: self.workshop.past_sessions.store(session), thread=True, exclusive=True
+        )
         self.notify("Filed.")
 
     def _compare(self, live: LiveSession) -> None:
         """Nothing of a practice is filed: it is held against what was true instead."""
         from benchtui.practice.session import Rehearsal
         from benchtui.practice.tour import Tour
-        from benchtui.text.pages.card import card_text
+        from benchtui.text.pages.card import card_of, card_text
         from benchtui.text.words.practice_words import outcome_paragraphs
         from benchtui.tui.screens.reasons import ReadScreen
 
         if isinstance(live, Rehearsal):
             told = outcome_paragraphs(live.outcomes())
             if isinstance(live, Tour):
-                card = card_text(live.bench.state, None, events=live.bench.events)
+                card = card_text(card_of(live.bench.state, None, events=live.bench.events))
                 self.push_screen(
                     ReadScreen(f"{live.mark}. Step 10 of 10: the card.", [*told, card])
                 )
@@ -299,5 +301,5 @@ class BenchApp(App[int]):
         """End the program; a long reading is gone on with the next time."""
         self._left = True
         self.let_go()
-        self.workshop.stop_reading()
+        self.workshop.past_sessions.stop_reading()
         self.exit(0, message=inert(self._told) or None)

@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.keys import shown_key
 
 ALL_THE_SAME = "Enter again: it is so."
@@ -63,7 +64,7 @@ class Ask(ModalScreen[str | None]):
                     self._tell(f"{odd} {ALL_THE_SAME}")
                     return
         except BenchError as error:
-            self._tell(str(error))
+            self._tell(error_words(error))
             return
         self.dismiss(event.value)
 

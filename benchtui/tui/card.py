@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchtui.domain.errors import BenchError
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 
@@ -24,7 +25,7 @@ def write_card(screen: WorkScreen, session: str) -> None:
     """Ask in which form, write it and say where it lies."""
 
     def write(form: Form) -> Path:
-        return screen.program.workshop.write_card(session, form)
+        return screen.program.workshop.reviews.write_card(session, form)
 
     _asked(screen, "The card, as what?", "The card is written", write)
 
@@ -33,7 +34,7 @@ def write_handover(screen: WorkScreen, session: str) -> None:
     """The same of the page for whoever goes on."""
 
     def write(form: Form) -> Path:
-        return screen.program.workshop.write_handover(session, form)
+        return screen.program.workshop.reviews.write_handover(session, form)
 
     _asked(screen, "The page, as what?", "Written", write)
 
@@ -46,7 +47,7 @@ def _asked(screen: WorkScreen, question: str, done: str, write: Callable[[Form],
         try:
             path = write(form)
         except BenchError as error:
-            screen.say(str(error), alarm=True)
+            screen.say(error_words(error), alarm=True)
             return
         screen.say(f"{done}: {path}")
 

@@ -177,7 +177,10 @@ class WorkScreen(Screen[None]):
             self._not_kept(error, lambda: live.bench.do(command))
             return False
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            from benchtui.text.words.refusals import error_words
+            from benchtui.text.words.steps import in_inches
+
+            self.say(error_words(error, inch=in_inches(live.bench.state)), alarm=True)
             self.app.bell()
             return False
         self.say("")
@@ -278,11 +281,11 @@ class WorkScreen(Screen[None]):
 
     def action_note(self) -> None:
         """Write a note into the session."""
-        from benchtui.domain.session.facts.commands import AddNote
+        from benchtui.domain.session.facts.events import Noted
         from benchtui.tui.ask import Ask
 
         def keep(text: str | None) -> None:
             if text:
-                self.do(AddNote(text))
+                self.do(Noted(text))
 
         self.app.push_screen(Ask("A note for the record"), keep)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Set as AbstractSet
 
 from benchtui.domain.crank.plan import Stop
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import ConfirmPosition
 from benchtui.domain.session.facts.events import Evidence
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.steps.decide import decide
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for
+from benchtui.text.words.refusals import refusal_words
+from benchtui.text.words.steps import in_inches
 
 
 def confirming(state: State, stop: Stop, seen: AbstractSet[Evidence]) -> ConfirmPosition:
@@ -27,7 +29,7 @@ def against(state: State, stop: Stop, seen: AbstractSet[Evidence]) -> str:
     try:
         decide(state, confirming(state, stop, seen))
     except Refusal as refusal:
-        return str(refusal)
+        return refusal_words(refusal, inch=in_inches(state))
     return ""
 
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from benchtui.domain.adjusting.kinds import SetBy
 from benchtui.domain.adjusting.shims import UNDER_BUCKET
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
-from benchtui.domain.sheet import AdjusterKind, Rotation, Torque
+from benchtui.domain.sheet import Rotation, Torque
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
@@ -26,11 +27,6 @@ from benchtui.tui.present_step import big_step
 from benchtui.tui.widgets.bigtext import Pair
 from benchtui.tui.widgets.slot import Slot
 
-_PART = {
-    AdjusterKind.SCREW: "screw",
-    AdjusterKind.PILLAR_NUT: "nut",
-    AdjusterKind.ECCENTRIC: "eccentric",
-}
 _BACK_TO_BENCH = "Esc: back to the bench."
 
 
@@ -52,7 +48,7 @@ def setting_of(
     """What this screen shows of the step in hand; a step that is the bench's is only named here."""
     big = Pair(big_name(view.valve.name), big_step(told))
     lines, slot = _lines(state, view, told, plan)
-    notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.under_bucket else ()
+    notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.set_by.cams_out else ()
     ways = ways_line(told)
     return Setting(big, told.sentence, ways, lines, slot, (*aside.doubts, *aside.notes, *notes))
 
@@ -60,12 +56,13 @@ def setting_of(
 def _lines(
     state: State, view: ValveView, told: Told, plan: ShimPlan | None
 ) -> tuple[tuple[str, ...], Slot | None]:
-    step, part = told.step, _PART.get(state.opened.sheet.adjuster.kind, "adjuster")
+    step, by = told.step, state.opened.sheet.adjuster.set_by
+    part = by.part
     match step:
         case k.SetOnBlade():
             return _on_blade(step, told, part), None
         case k.TurnBy(turn=turn):
-            return _by_degrees(view, step, part), _slot(state, turn)
+            return _by_degrees(view, step, by), _slot(state, turn)
         case k.LockIt():
             return _to_lock(step, part), None
         case k.WindBack(degrees=back):
@@ -77,7 +74,7 @@ def _lines(
             ), None
         case k.FitShim() | k.CamsOut() | k.CamsBack() | k.Tell(what=k.Told.SHIM):
             return _shims(state, view, told, plan), None
-        case _ if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+        case _ if by.shims:
             return _shims(state, view, told, plan), None
         case _:
             return (told.small, "", _BACK_TO_BENCH), None
@@ -107,18 +104,16 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
     return (*([took] if took else []), *lines)
 
 
-def _by_degrees(view: ValveView, step: k.TurnBy, part: str) -> tuple[str, ...]:
-    turn = step.turn
+def _by_degrees(view: ValveView, step: k.TurnBy, by: SetBy) -> tuple[str, ...]:
+    turn, part = step.turn, by.part
     now = "" if view.unread else bracket_words(view.bracket)
     aim = f"Now {now}; to be " if now else "To be "
     lines = [*turn_spans(turn)]
-    if not step.learn and part != _PART[AdjusterKind.ECCENTRIC]:
+    if not by.learned:
         lines.append(f"On the nut: {flats(turn.degrees)}.")
     lines.append(f"{aim}{hundredths(turn.aim)}.")
     if turn.small:
         lines.append(SMALL_TURN)
-    if view.turn_note:
-        lines.append(view.turn_note)
     if view.shift is not None:
         lines.append(f"Aimed off by {-view.shift.middle}: locking is known to take it.")
     steps = _numbered(
@@ -175,8 +170,8 @@ def _torque(torque: Torque | None) -> str:
 
 def _slot(state: State, turn: Turn) -> Slot:
     adjuster = state.opened.sheet.adjuster
-    words = f"{turn.way.value}, {turn.rotation.value}" if adjuster.turned else turn.rotation.value
-    return Slot(_signed(turn), text=words, nut=adjuster.kind is not AdjusterKind.ECCENTRIC)
+    words = f"{turn.way.value}, {turn.rotation.value}" if adjuster.threaded else turn.rotation.value
+    return Slot(_signed(turn), text=words, nut=not adjuster.set_by.learned)
 
 
 def _signed(turn: Turn) -> Fraction:

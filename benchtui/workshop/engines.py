@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.errors import FaultyInput, Unable
 from benchtui.domain.sheet import Sheet
 from benchtui.store.engine_names import engine_names, retire
 from benchtui.store.library import is_untouched, sheet_of_file, text_of_file, write_text
 from benchtui.store.names import check_new_name
-from benchtui.workshop.data_root import Premises
+from benchtui.workshop.data_root import DataRoot
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +25,16 @@ class Engine:
     faults: FaultyInput | None = None
 
 
-class Engines(Premises):
+class Engines:
     """The sheets and blade sets by name."""
+
+    def __init__(self, root: DataRoot) -> None:
+        self._root = root
 
     def titles(self) -> list[tuple[str, str]]:
         """Key and name of each of the owner's engines, quickly: the sheets are not checked."""
-        retired = engine_names(self.data).retired
-        return [(key, name) for key, name in self._library.titles() if key not in retired]
+        retired = engine_names(self._root.data).retired
+        return [(key, name) for key, name in self._root.library.titles() if key not in retired]
 
     def text_of_sheet(self, key: str) -> str:
         """The file of a sheet as it stands, whatever is in it.
@@ -39,36 +42,36 @@ class Engines(Premises):
         Raises:
             FaultyInput: no such sheet, or no text.
         """
-        return text_of_file(self._library.sheet_path(key))
+        return text_of_file(self._root.library.sheet_path(key))
 
     def text_of_example(self, key: str) -> str:
         """The file of an example as it ships, whatever the owner has under that name."""
-        return text_of_file(self._library.sheet_folders[-1] / f"{key}.toml")
+        return text_of_file(self._root.library.sheet_folders[-1] / f"{key}.toml")
 
     def keep_sheet(self, key: str, text: str, *, new: bool) -> None:
         """Write the owner's own sheet of that name in one step.
 
         Raises:
-            Refusal: it is a ``new`` one and the name cannot be used.
+            Unable: it is a ``new`` one and the name cannot be used.
             BenchError: it could not be written; whatever was there is as it was.
         """
         if new:
-            check_new_name(key, self._library.own_names(), "sheet")
-        write_text(self.data.sheets / f"{key}.toml", text)
+            check_new_name(key, self._root.library.own_names(), "sheet")
+        write_text(self._root.data.sheets / f"{key}.toml", text)
 
     def mark_checked(self, key: str) -> None:
         """Note in the owner's own sheet that its figures were read twice in the manual.
 
         Raises:
             FaultyInput: no such sheet.
-            Refusal: it does not say ``checked = false``, so that there is nothing to change safely.
+            Unable: it does not say ``checked = false``, so that there is nothing to change safely.
             BenchError: it could not be written.
         """
         path = self.own_sheet(key)
         text = text_of_file(path)
         changed = re.sub(r"\bchecked\s*=\s*false\b", "checked = true", text, count=1)
         if changed == text:
-            raise Refusal(
+            raise Unable(
                 "The sheet has no `checked = false`.", "Write `checked = true` into its source."
             )
         write_text(path, changed)
@@ -80,82 +83,82 @@ class Engines(Premises):
             FaultyInput: no such sheet.
             BenchError: the copy could not be written.
         """
-        path = self._library.sheet_path(key)
-        own = self.data.sheets / f"{key}.toml"
+        path = self._root.library.sheet_path(key)
+        own = self._root.data.sheets / f"{key}.toml"
         if path != own:
             write_text(own, text_of_file(path))
         return own
 
-    def engines(self, used: Iterable[str] = ()) -> tuple[Engine, ...]:
+    def owned(self, used: Iterable[str] = ()) -> tuple[Engine, ...]:
         """The owner's engines, those with faulty sheets included.
 
         An example that ships with the program is one of them only if it is among the ``used``:
         then there are sessions of it, and what is on record is his. Retired ones are left out.
         """
-        retired = engine_names(self.data).retired
-        own = [key for key in self._library.own_names() if key not in retired]
-        known = self._library.sheet_names()
+        retired = engine_names(self._root.data).retired
+        own = [key for key in self._root.library.own_names() if key not in retired]
+        known = self._root.library.sheet_names()
         keys = dict.fromkeys([*own, *(k for k in sorted(used) if k in known and k not in retired)])
         return tuple(self._engine(key) for key in keys)
 
     def examples(self, used: Iterable[str] = ()) -> tuple[Engine, ...]:
         """The invented engines that ship with the program, less those that the owner has made his."""
-        his = {engine.key for engine in self.engines(used)} | engine_names(self.data).retired
-        return tuple(self._engine(k) for k in self._library.sheet_names() if k not in his)
+        his = {engine.key for engine in self.owned(used)} | engine_names(self._root.data).retired
+        return tuple(self._engine(k) for k in self._root.library.sheet_names() if k not in his)
 
     def example(self, key: str) -> Sheet:
         """An example as it ships, whatever the owner has under that name."""
-        return sheet_of_file(self._library.sheet_folders[-1] / f"{key}.toml")
+        return sheet_of_file(self._root.library.sheet_folders[-1] / f"{key}.toml")
 
     def retired(self) -> list[tuple[str, str]]:
         """Key and name of every engine that is retired and whose sheet is there."""
-        known = self._library.sheet_names()
-        names = sorted(engine_names(self.data).retired)
-        return [(key, self._library.title(key)) for key in names if key in known]
+        known = self._root.library.sheet_names()
+        names = sorted(engine_names(self._root.data).retired)
+        return [(key, self._root.library.title(key)) for key in names if key in known]
 
     def retire(self, key: str) -> None:
         """Leave an engine out of the lists; its sheet and its sessions stay.
 
         Raises:
-            Refusal: the file that keeps the names cannot be made out.
+            Unable: the file that keeps the names cannot be made out.
             WriteFailed: it could not be written.
         """
-        retire(self.data, key)
+        retire(self._root.data, key)
 
     def bring_back(self, key: str) -> None:
         """Take a retired engine into the lists again; raises as ``retire`` does."""
-        retire(self.data, key, back=True)
+        retire(self._root.data, key, back=True)
 
     def untouched(self) -> bool:
         """Whether there is neither an engine nor a session of the owner's, as at the first start."""
-        return is_untouched(self.data, self._library)
+        return is_untouched(self._root.data, self._root.library)
 
     def is_own(self, key: str) -> bool:
         """Whether this engine's sheet is the owner's own, not a shipped one."""
-        return self._library.is_own(key)
+        return self._root.library.is_own(key)
 
     def _engine(self, key: str) -> Engine:
         try:
-            return Engine(key, self._library.sheet(key))
+            return Engine(key, self._root.library.sheet(key))
         except FaultyInput as faults:
             return Engine(key, None, faults)
 
     def sheet_key(self, name: str) -> str:
         """The key of the engine that is filed, or printed on its sheet, so; else ``name`` itself."""
-        return self._library.sheet_key(name)
+        return self._root.library.sheet_key(name)
 
     def blades_key(self, name: str) -> str:
         """The same of a blade set."""
-        return self._library.blades_key(name)
+        return self._root.library.blades_key(name)
 
     def sheet(self, key: str) -> Sheet:
         """The sheet of that name, or FaultyInput."""
-        return self._library.sheet(key)
+        return self._root.library.sheet(key)
 
     def blades(self, key: str) -> BladeSet:
         """The blade set of that name, or FaultyInput."""
-        return self._library.blades(key)
+        return self._root.library.blades(key)
 
     def blade_names(self) -> tuple[str, ...]:
         """The names of all blade sets."""
-        return self._library.blade_names()
+        return self._root.library.blade_names()

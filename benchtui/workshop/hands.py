@@ -8,11 +8,14 @@ from pathlib import Path
 from benchtui.domain.gauging.feel import FeelBand, Try
 from benchtui.store.hands import check_name, load_hand, save_hand
 from benchtui.text.reading.hand_file import PractisedHand
-from benchtui.workshop.data_root import Premises
+from benchtui.workshop.data_root import DataRoot
 
 
-class Hands(Premises):
+class Hands:
     """The practised hands of the data folder."""
+
+    def __init__(self, root: DataRoot) -> None:
+        self._root = root
 
     def feel(self, who: str | None) -> FeelBand | None:
         """The band of drag that this person showed in practice; None without enough of it.
@@ -25,11 +28,11 @@ class Hands(Premises):
 
     def hand(self, who: str) -> PractisedHand | None:
         """This person's latest practice; see ``feel``."""
-        return load_hand(self.data, who)
+        return load_hand(self._root.data, who)
 
     @staticmethod
     def check_hand(who: str) -> None:
-        """Whether a hand can go by this name; Refusal if not."""
+        """Whether a hand can go by this name; Unable if not."""
         check_name(who)
 
     def keep_hand(self, who: str, tries: Sequence[Try]) -> Path:
@@ -37,7 +40,7 @@ class Hands(Premises):
 
         Raises:
             WriteFailed: the disk would not take it.
-            Refusal: no name that a hand could go by.
+            Unable: no name that a hand could go by.
         """
-        made = PractisedHand(who.strip(), self.clock().date(), tuple(tries))
-        return save_hand(self.data, made)
+        made = PractisedHand(who.strip(), self._root.clock().date(), tuple(tries))
+        return save_hand(self._root.data, made)

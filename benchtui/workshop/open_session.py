@@ -8,10 +8,11 @@ from pathlib import Path
 
 from benchtui.bench import Bench
 from benchtui.domain.blades import Feeler
-from benchtui.domain.errors import BenchError, NotKept, Refusal
+from benchtui.domain.errors import BenchError, NotKept, Unable
 from benchtui.domain.history.doubtful import Doubt
-from benchtui.domain.session.facts.commands import CloseSession, Command, Resume
-from benchtui.domain.session.facts.events import Corrected, Crank, Event, Fact, Opened
+from benchtui.domain.refusal import Refusal
+from benchtui.domain.session.facts.commands import CloseSession, Command
+from benchtui.domain.session.facts.events import Corrected, Crank, Event, Fact, Opened, Resumed
 from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
@@ -23,6 +24,9 @@ from benchtui.store.file_journal import FileJournal, put_session
 from benchtui.store.joining import leading
 from benchtui.store.journal import MemoryJournal, SessionBusy, WriteFailed, read_session
 from benchtui.store.sense import made_sense_of
+from benchtui.workshop.data_root import DataRoot
+from benchtui.workshop.engines import Engines
+from benchtui.workshop.past_sessions import PastSessions
 from benchtui.workshop.reviews import Reviews
 
 
@@ -106,11 +110,16 @@ class _Reader:
 
     def append(self, event: Event) -> None:
         del event
-        raise Refusal(f"{self._why}: here it can only be looked at.", "Close it there first.")
+        raise Unable(f"{self._why}: here it can only be looked at.", "Close it there first.")
 
 
-class Live(Reviews):
+class OpenSessions:
     """Opens session files for the bench."""
+
+    def __init__(
+        self, root: DataRoot, engines: Engines, past: PastSessions, reviews: Reviews
+    ) -> None:
+        self._root, self._engines, self._past, self._reviews = root, engines, past, reviews
 
     def open(self, opened: Opened) -> LiveSession:
         """Begin a session on disk.
@@ -120,9 +129,9 @@ class Live(Reviews):
             BenchError: the session file could not be written.
         """
         check_opening(opened)
-        journal = FileJournal.create(self.data.sessions, opened.session)
+        journal = FileJournal.create(self._root.data.sessions, opened.session)
         try:
-            bench = Bench.open(journal, self.clock, opened)
+            bench = Bench.open(journal, self._root.clock, opened)
         except BenchError:
             journal.close()
             raise
@@ -136,22 +145,22 @@ class Live(Reviews):
         """
         opened = events[0].fact
         assert isinstance(opened, Opened)
-        put_session(self.data.sessions, opened.session, encoded(events))
+        put_session(self._root.data.sessions, opened.session, encoded(events))
         with suppress(NotKept):  # what the register lacks it reads from the file next time
-            self.store(opened.session)
+            self._past.store(opened.session)
         return opened.session
 
     def lacking(self, session: str) -> tuple[str, ...]:
         """What stands between a session and a complete check, as its file has it.
 
         Raises:
-            Refusal: there is no such session, or nothing of it can be read.
+            Unable: there is no such session, or nothing of it can be read.
         """
-        return missing(fold(self.past(session).events))
+        return missing(fold(self._past.past(session).events))
 
     def paused(self, session: str) -> bool:
         """Whether a session was left paused, so that it must be known whether the crank has moved."""
-        return fold(self.past(session).events).paused
+        return fold(self._past.past(session).events).paused
 
     def file_partial(self, session: str, crank: Crank | None = None) -> None:
         """Close a session that was left open, as partial, and take it into the register.
@@ -159,29 +168,31 @@ class Live(Reviews):
         ``crank`` answers for one that was left paused whether the crank has moved.
 
         Raises:
-            Refusal: another program has it open, or nothing is missing, so that it is closed where
+            Unable: another program has it open, or nothing is missing, so that it is closed where
                 a complete check is.
             WriteFailed: its file is damaged or cannot be written.
         """
         live = self.resume(session)
         try:
             if not missing(live.bench.state):
-                raise Refusal("Nothing is missing in this check.", "Go on with it and close up.")
+                raise Unable("Nothing is missing in this check.", "Go on with it and close up.")
             if crank is not None:
-                live.bench.do(Resume(crank))
+                live.bench.do(Resumed(crank))
             live.bench.do(CloseSession())
         finally:
             live.release()
-        self.store(live.session)
+        self._past.store(live.session)
 
     def fitting(self, session: str) -> tuple[Sheet, ...]:
         """The other engines at which this session could have been measured.
 
         Raises:
-            Refusal: there is no such session, or nothing of it can be read.
+            Unable: there is no such session, or nothing of it can be read.
         """
-        here = fold(self.past(session).events).opened.sheet
-        sheets = [e.sheet for e in self.engines() if e.sheet is not None and e.key != here.key]
+        here = fold(self._past.past(session).events).opened.sheet
+        sheets = [
+            e.sheet for e in self._engines.owned() if e.sheet is not None and e.key != here.key
+        ]
         return tuple(sheet for sheet in sheets if fits(here, sheet))
 
     def amended(
@@ -192,14 +203,16 @@ class Live(Reviews):
         And what is odd about it. Those before that change nothing are passed over. Raises as
         ``amend`` does.
         """
-        bench = Bench(MemoryJournal(), self.clock, self.past(session).events)
+        bench = Bench(MemoryJournal(), self._root.clock, self._past.past(session).events)
         for earlier in before:
             with suppress(Refusal):
                 bench.do(earlier)
         was = bench.state
         state = bench.do(command)
         fact = bench.events[-1].fact
-        return fact, self.doubts_of(session, was, state) if isinstance(fact, Corrected) else ()
+        return fact, self._reviews.doubts_of(session, was, state) if isinstance(
+            fact, Corrected
+        ) else ()
 
     def amend(self, session: str, command: Command) -> str:
         """Put something right in a session that has ended, and take it into the register.
@@ -208,7 +221,7 @@ class Live(Reviews):
         it in a file of its own.
 
         Raises:
-            Refusal: it is not to be put right so, another program has it open, or there is no such.
+            Unable: it is not to be put right so, another program has it open, or there is no such.
             WriteFailed: its file is damaged or cannot be written.
         """
         live = self.resume(session)
@@ -216,7 +229,7 @@ class Live(Reviews):
             live.bench.do(command)
         finally:
             live.release()
-        self.store(live.session)
+        self._past.store(live.session)
         return live.session
 
     def resume(self, session: str) -> LiveSession:
@@ -224,15 +237,15 @@ class Live(Reviews):
 
         Raises:
             WriteFailed: its file is damaged.
-            Refusal: there is no such session.
+            Unable: there is no such session.
         """
-        path = leading(self._path(session))
+        path = leading(self._past.path(session))
         try:
             journal, recorded = FileJournal.resume(path)
         except SessionBusy as busy:
             reader = _Reader(str(busy))
-            events = self.past(path.stem).events
-            return LiveSession(Bench(reader, self.clock, events), None, path)
+            events = self._past.past(path.stem).events
+            return LiveSession(Bench(reader, self._root.clock, events), None, path)
         sense, _, _ = made_sense_of(recorded)
         if sense.damage is not None:
             journal.close()
@@ -240,4 +253,4 @@ class Live(Reviews):
                 f"{path} is damaged at line {sense.damage.line} ({sense.damage.reason}); "
                 f"it can be looked at, not written on"
             )
-        return LiveSession(Bench(journal, self.clock, recorded.events), journal)
+        return LiveSession(Bench(journal, self._root.clock, recorded.events), journal)

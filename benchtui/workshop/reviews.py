@@ -8,10 +8,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchtui.blade_shelf import BladeHistory, ShelvedSet, suits
+from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.errors import FaultyInput, Unable
 from benchtui.domain.history.course import real, usage_of
 from benchtui.domain.history.doubtful import Doubt, doubts, doubts_anew, last_reading
 from benchtui.domain.history.due import Due, next_due, order
@@ -25,15 +25,16 @@ from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.left_open import LeftOpen, left_open
 from benchtui.domain.session.whole.record import SessionRecord, record_of
-from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.sheet import Sheet
 from benchtui.store.engine_names import engine_names
 from benchtui.store.files import there
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.register import Row
 from benchtui.text.reading.workshop_file import parse_workshop
 from benchtui.text.words.trouble_words import odd_words, unsound_words
+from benchtui.workshop.data_root import DataRoot
 from benchtui.workshop.engines import Engine, Engines
-from benchtui.workshop.past_sessions import Kept, PastSession
+from benchtui.workshop.past_sessions import PastSession, PastSessions
 
 if TYPE_CHECKING:
     from benchtui.text.pages.session_page import Form
@@ -60,7 +61,7 @@ class Shown:
     @property
     def hydraulic(self) -> bool:
         """Whether there is nothing to measure."""
-        return self.sheet is not None and self.sheet.adjuster.kind is AdjusterKind.HYDRAULIC
+        return self.sheet is not None and not self.sheet.adjuster.set_by.measured
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +72,13 @@ class LastTold:
     band: str = ""
 
 
-class Reviews(Engines, Kept):
+class Reviews:
     """Engines and past sessions together."""
+
+    def __init__(
+        self, root: DataRoot, engines: Engines, past: PastSessions, shelf: BladeShelf
+    ) -> None:
+        self._root, self._engines, self._past, self._shelf = root, engines, past, shelf
 
     def troubles(self) -> tuple[str, ...]:
         """What could not be read or written, a sentence each, as of the latest ``rows``.
@@ -82,9 +88,9 @@ class Reviews(Engines, Kept):
         Raises:
             FaultyInput: a folder of sheets or blade sets is there and cannot be read.
         """
-        unsound = [unsound_words(r.session, r.engine_name, r.damage) for r in self.unsound()]
-        odd = [odd_words(o.name, o.reason) for o in self._library.odd()]
-        return tuple(t for t in (self.trouble, *unsound, *odd) if t)
+        unsound = [unsound_words(r.session, r.engine_name, r.damage) for r in self._past.unsound()]
+        odd = [odd_words(o.name, o.reason) for o in self._root.library.odd()]
+        return tuple(t for t in (self._past.trouble, *unsound, *odd) if t)
 
     def shown(self) -> list[Shown]:
         """The owner's engines with what is due, the most pressing first; nothing to set comes last.
@@ -92,12 +98,12 @@ class Reviews(Engines, Kept):
         Before all comes where a locknut was left slack, then a check that is not closed.
         """
         mine: dict[str, list[Row]] = {}
-        for row in self.rows():
+        for row in self._past.rows():
             if not row.practice:
                 mine.setdefault(row.engine, []).append(row)
-        engines = self.engines(mine)
+        engines = self._engines.owned(mine)
         found = [self._shown(engine, mine.get(engine.key, [])) for engine in engines]
-        retired = engine_names(self.data).retired
+        retired = engine_names(self._root.data).retired
         found += _gone(mine, {engine.key for engine in engines} | retired)
         return sorted(found, key=_pressing)
 
@@ -113,48 +119,50 @@ class Reviews(Engines, Kept):
         if not rows or rows[0].complete or rows[0].damage:
             return None
         try:
-            return left_open(fold(self.past(rows[0].session).events))
-        except (Refusal, OSError):
+            return left_open(fold(self._past.past(rows[0].session).events))
+        except (Unable, OSError):
             return None
 
     def glance(self, shown: Shown) -> EngineGlance | None:
         """An engine at a glance, for the first screen; None where its sheet cannot be used."""
         if shown.sheet is None:
             return None
-        checks = checks_of(self.records(shown.key))
+        checks = checks_of(self._past.records(shown.key))
         key = None if shown.hydraulic else self.usual_blades(shown.sheet)
         return EngineGlance(
             sheet=shown.sheet,
-            today=self.clock().date(),
+            today=self._root.clock().date(),
             due=shown.due,
             last=checks[0] if checks else None,
             before=checks[1:],
             open=shown.open,
             watched=watched(checks),
-            blades=None if key is None else self.blades(key),
-            own_blades=key is not None and self._library.is_own_set(key),
+            blades=None if key is None else self._engines.blades(key),
+            own_blades=key is not None and self._root.library.is_own_set(key),
         )
 
     def due(self, sheet: Sheet, rows: list[Row] | None = None) -> Due | None:
         """When the next check of an engine is due; None where its sheet gives no interval."""
         if sheet.interval is None:
             return None
-        every = self.rows() if rows is None else rows
+        every = self._past.rows() if rows is None else rows
         mine = [r for r in every if r.engine == sheet.key]
-        known = self._register.worn(sheet.key)
-        if not known.judged_by(sheet) or engine_names(self.data).former(sheet.key):
-            known = worn(self.records(sheet.key), sheet)  # the sheet's limits changed since
-        return outlook_of(sheet, mine, known, self.clock().date())
+        known = self._root.register.worn(sheet.key)
+        if not known.judged_by(sheet) or engine_names(self._root.data).former(sheet.key):
+            known = worn(self._past.records(sheet.key), sheet)  # the sheet's limits changed since
+        return outlook_of(sheet, mine, known, self._root.clock().date())
 
     def may_be(self, gone: Shown) -> tuple[Sheet, ...]:
         """The engines without a history of their own that one may be whose sheet is gone.
 
         Raises:
-            Refusal: nothing of its latest session can be read.
+            Unable: nothing of its latest session can be read.
         """
-        was = fold(self.past(gone.newest).events).opened.sheet
-        used = {row.engine for row in self.rows()}
-        sheets = [e.sheet for e in self.engines() if e.sheet is not None and e.key not in used]
+        was = fold(self._past.past(gone.newest).events).opened.sheet
+        used = {row.engine for row in self._past.rows()}
+        sheets = [
+            e.sheet for e in self._engines.owned() if e.sheet is not None and e.key not in used
+        ]
         return tuple(sheet for sheet in sheets if fits(was, sheet))
 
     def doubts(
@@ -164,7 +172,7 @@ class Reviews(Engines, Kept):
 
         ``without`` is the session that it is itself, where it is stored already.
         """
-        today = self.clock().date()
+        today = self._root.clock().date()
         usage = Usage(today if on is None else on, told.odometer_km, told.hours)
         return doubts(usage, self._usages(sheet, without), today, sheet.interval)
 
@@ -172,7 +180,7 @@ class Reviews(Engines, Kept):
         """What is odd about a stored session as it stands now, and was not as it stood before."""
         sheet, told = state.opened.sheet, usage_of(record_of(state))
         others = self._usages(sheet, session)
-        today = self.clock().date()
+        today = self._root.clock().date()
         return doubts_anew(told, usage_of(record_of(was)), others, today, sheet.interval)
 
     def last_reading(self, sheet: Sheet, meter: Meter) -> Usage | None:
@@ -180,80 +188,82 @@ class Reviews(Engines, Kept):
         return last_reading(self._usages(sheet), meter)
 
     def _usages(self, sheet: Sheet, without: str = "") -> list[Usage]:
-        rows = real([r for r in self.rows() if r.engine == sheet.key and r.session != without])
+        rows = real(
+            [r for r in self._past.rows() if r.engine == sheet.key and r.session != without]
+        )
         return [usage_of(row) for row in rows]
 
     def due_then(self, past: PastSession) -> Due | None:
         """The next check as it was known when this session ended, whatever came later."""
         state = fold(past.events)
         sheet = state.opened.sheet
-        known = [r for r in self.records(sheet.key) if r.started <= state.started]
+        known = [r for r in self._past.records(sheet.key) if r.started <= state.started]
         return outlook(sheet, known, state.at.date())
 
     def due_with(self, record: SessionRecord, sheet: Sheet) -> Due | None:
         """The next check of an engine by what is stored of it and one record more, as of its end."""
-        others = [r for r in self.records(sheet.key) if r.session != record.session]
+        others = [r for r in self._past.records(sheet.key) if r.session != record.session]
         known = [r for r in others if r.started <= record.started]
         return outlook(sheet, [*known, record], record.ended.date())
 
     def findings(self, sheet: Sheet) -> Findings:
         """What the past checks of an engine find about the drift of each valve."""
-        return findings(sheet, self.records(sheet.key))
+        return findings(sheet, self._past.records(sheet.key))
 
     def blade_history(self, shelved: ShelvedSet) -> BladeHistory:
         """What past sessions say of a set, whichever engines it measured."""
-        engines = {r.engine for r in self.rows() if r.blades == shelved.key}
-        return blade_history([r for e in sorted(engines) for r in self.records(e)], shelved)
+        engines = {r.engine for r in self._past.rows() if r.blades == shelved.key}
+        return blade_history([r for e in sorted(engines) for r in self._past.records(e)], shelved)
 
     def usual_blades(self, sheet: Sheet) -> str | None:
         """The blade set to offer: the one used last on this engine, else the one that suits it best.
 
         Of those that he has ever used, where he has used any. None where there is no sound set.
         """
-        names = self.blade_names()
-        last = self.last_row(sheet.key)
+        names = self._engines.blade_names()
+        last = self._past.last_row(sheet.key)
         if last is not None and last.blades in names:
             return last.blades
-        used = dict.fromkeys(r.blades for r in self.rows() if r.counts and r.blades in names)
+        used = dict.fromkeys(r.blades for r in self._past.rows() if r.counts and r.blades in names)
         suiting: dict[str, tuple[int, int, int]] = {}
         for name in used or names:
             try:
-                suiting[name] = suits(self.blades(name), sheet)
+                suiting[name] = suits(self._engines.blades(name), sheet)
             except FaultyInput:
                 continue
         return max(suiting, key=lambda name: suiting[name], default=None)
 
     def sound_blades(self) -> tuple[tuple[str, BladeSet, bool], ...]:
         """Key and set of every sound set of blades, the owner's first, and whether it is his."""
-        found = [(s.key, s.blades, s.own) for s in self.shelf.sets() if s.blades is not None]
+        found = [(s.key, s.blades, s.own) for s in self._shelf.sets() if s.blades is not None]
         return tuple(sorted(found, key=lambda each: (not each[2], each[0])))
 
     def last_told(self, engine: str) -> LastTold:
         """What the latest session of an engine was told beside its readings."""
-        row = self.last_row(engine)
+        row = self._past.last_row(engine)
         if row is None:
             return LastTold()
         try:
-            state = fold(self.past(row.session).events)
-        except (Refusal, OSError):
+            state = fold(self._past.past(row.session).events)
+        except (Unable, OSError):
             return LastTold()
         laid = ", ".join(f"{went} {item}" for item, (went, _) in state.tally.items() if went)
         return LastTold(laid, "" if state.band is None else str(state.band))
 
     def set_in_hand(self) -> BladeSet | None:
         """The blade set used last, whatever the engine, else the first sound one."""
-        names = self.blade_names()
-        last = [r.blades for r in self.rows() if r.blades in names]
+        names = self._engines.blade_names()
+        last = [r.blades for r in self._past.rows() if r.blades in names]
         for name in (*last[:1], *names):
             try:
-                return self.blades(name)
+                return self._engines.blades(name)
             except FaultyInput:
                 continue
         return None
 
     def last_who(self) -> str:
         """Who was last at the bench, whatever the engine; "" where nobody was named."""
-        return next((r.who for r in self.rows() if r.who and r.counts), "")
+        return next((r.who for r in self._past.rows() if r.who and r.counts), "")
 
     def letterhead(self) -> tuple[str, ...]:
         """The workshop's name and the lines below it; empty where it has not told them.
@@ -261,19 +271,19 @@ class Reviews(Engines, Kept):
         Raises:
             FaultyInput: its file is there and cannot be used.
         """
-        path = self.data.root / "workshop.toml"
+        path = self._root.data.root / "workshop.toml"
         return parse_workshop(text_of_file(path), path.name) if there(path) else ()
 
     def card(self, session: str, form: Form = "text") -> str:
         """The one-page card of a session.
 
         Raises:
-            Refusal: there is no such session, or nothing of it can be read.
+            Unable: there is no such session, or nothing of it can be read.
             FaultyInput: the file with the workshop's name cannot be used.
         """
         from benchtui.text.pages.session_page import card_page
 
-        past = self.past(session)
+        past = self._past.past(session)
         damage = "" if past.damage is None else f"line {past.damage.line}: {past.damage.reason}"
         return card_page(past.events, self.due_then(past), damage, self.letterhead(), form)
 
@@ -281,17 +291,17 @@ class Reviews(Engines, Kept):
         """The page for whoever goes on with a session.
 
         Raises:
-            Refusal: there is no such session, or nothing of it can be read.
+            Unable: there is no such session, or nothing of it can be read.
         """
         from benchtui.text.pages.session_page import handover_page
 
-        return handover_page(self.past(session).events, form)
+        return handover_page(self._past.past(session).events, form)
 
     def write_card(self, session: str, form: Form = "text") -> Path:
         """Write a session's one-page card beside the data; an older card of it is replaced.
 
         Raises:
-            Refusal: there is no such session, or nothing of it can be read.
+            Unable: there is no such session, or nothing of it can be read.
             BenchError: the disk would not take it, or the workshop's own file cannot be used.
         """
         return self._write("cards", session, self.card(session, form), form)
@@ -300,7 +310,7 @@ class Reviews(Engines, Kept):
         """Write the page for whoever goes on beside the data; an older one of it is replaced.
 
         Raises:
-            Refusal: there is no such session, or nothing of it can be read.
+            Unable: there is no such session, or nothing of it can be read.
             BenchError: the disk would not take it.
         """
         return self._write("handovers", session, self.handover(session, form), form)
@@ -308,7 +318,7 @@ class Reviews(Engines, Kept):
     def _write(self, folder: str, session: str, page: str, form: Form) -> Path:
         from benchtui.text.pages.session_page import ENDING
 
-        path = self.data.root / folder / f"{session}{ENDING[form]}"
+        path = self._root.data.root / folder / f"{session}{ENDING[form]}"
         write_text(path, page + "\n")
         return path
 

@@ -2,18 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
+
+from benchtui.blade_shelf import BladeShelf
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.facts.events import Opened, Particulars
 from benchtui.domain.sheet import Sheet
 from benchtui.store.clock import new_session_id
+from benchtui.store.paths import DataFolder
+from benchtui.workshop.data_root import DataRoot
+from benchtui.workshop.engines import Engines
 from benchtui.workshop.hands import Hands
-from benchtui.workshop.open_session import Live
+from benchtui.workshop.open_session import OpenSessions
+from benchtui.workshop.past_sessions import PastSessions
+from benchtui.workshop.reviews import Reviews
 from benchtui.workshop.taught import taught
 
 
-class Workshop(Hands, Live):
-    """Everything in one data folder."""
+class Workshop:
+    """Everything in one data folder: its engines, hands, past sessions, and those at work."""
+
+    def __init__(self, data: DataFolder, clock: Callable[[], datetime]) -> None:
+        root = DataRoot(data, clock)
+        self.data, self.clock = data, clock
+        self.shelf = BladeShelf(data, root.library)
+        self.engines = Engines(root)
+        self.hands = Hands(root)
+        self.past_sessions = PastSessions(root)
+        self.reviews = Reviews(root, self.engines, self.past_sessions, self.shelf)
+        self.open_sessions = OpenSessions(root, self.engines, self.past_sessions, self.reviews)
+
+    def titles(self) -> list[tuple[str, str]]:
+        """Key and name of each of the owner's engines, quickly: the sheets are not checked."""
+        return self.engines.titles()
+
+    def untouched(self) -> bool:
+        """Whether there is neither an engine nor a session of the owner's, as at the first start."""
+        return self.engines.untouched()
 
     def opening(
         self,
@@ -34,13 +61,13 @@ class Workshop(Hands, Live):
             FaultyInput: the blade set, or the hand of whoever is named, cannot be used.
         """
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
-        records = [r for r in self.records(sheet.key) if r.session != without]
+        records = [r for r in self.past_sessions.records(sheet.key) if r.session != without]
         past = taught(records, now, sheet.adjuster)
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
             sheet=sheet,
             blades_key=blades_key,
-            blades=self.blades(blades_key),
+            blades=self.engines.blades(blades_key),
             particulars=particulars,
             rule=rule or sheet.clearances.rule or DecisionRule.PLAIN,
             left_last=past.left_last,
@@ -50,5 +77,5 @@ class Workshop(Hands, Live):
             left_slack=past.left_slack,
             by_blade=past.by_blade,
             fewest=fewest,
-            feel=self.feel(particulars.who),
+            feel=self.hands.feel(particulars.who),
         )

@@ -15,8 +15,16 @@ from fractions import Fraction
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import Command, ConfirmPosition, LockNut, TakeReading
-from benchtui.domain.session.facts.events import Event, Evidence, Opened, Particulars, ScrewSetOn
+from benchtui.domain.session.facts.commands import Command, ConfirmPosition
+from benchtui.domain.session.facts.events import (
+    Event,
+    Evidence,
+    Locked,
+    Opened,
+    Particulars,
+    ReadingTaken,
+    ScrewSetOn,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.decide import decide
 from benchtui.domain.session.steps.fold import apply, begin
@@ -80,16 +88,16 @@ def worked(sheet: Sheet) -> State:
         for valve in cylinder.valves:
             wide = Length.um(300 if valve.kind is ValveKind.INLET else 400)
             aim = Length.um(200 if valve.kind is ValveKind.INLET else 300)
-            do(TakeReading(valve.name, BLADES.feeler(wide), Answer.FREE))
+            do(ReadingTaken(valve.name, BLADES.feeler(wide), Answer.FREE))
             do(ScrewSetOn(valve.name, BLADES.feeler(aim)))
-            do(LockNut(valve.name))
-            do(TakeReading(valve.name, BLADES.feeler(aim - Length.um(50)), Answer.FREE))
+            do(Locked(valve.name))
+            do(ReadingTaken(valve.name, BLADES.feeler(aim - Length.um(50)), Answer.FREE))
     return state
 
 
 def a_key(state: State, valve: str) -> float:
     """One reading decided, applied, and everything the bench asks of the new state; in seconds."""
-    command = TakeReading(valve, BLADES.feeler(Length.um(250)), Answer.REFUSES)
+    command = ReadingTaken(valve, BLADES.feeler(Length.um(250)), Answer.REFUSES)
     began = time.perf_counter()
     fact = decide(state, command)
     after = apply(state, Event(state.number + 1, AT, fact))

@@ -32,7 +32,7 @@ async def keys(folder: Path, count: int, runs: int) -> float:
         await press(app, pilot, "p")
         screen = app.screen
         assert isinstance(screen, SessionsScreen)
-        row = app.workshop.rows()[0]
+        row = app.workshop.past_sessions.rows()[0]
         screen._take(
             listed(
                 replace(row, session=f"s{i}", who=("M.", "Asta", "J.")[i % 3]) for i in range(count)

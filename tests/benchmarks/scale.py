@@ -57,8 +57,8 @@ def write_sessions(shop: Workshop, names: list[str], count: int) -> None:
     shop.data.sessions.mkdir(parents=True)
     each = count // len(names)
     for name in names:
-        sheet = shop.sheet(name)
-        blades = shop.blades("fine-metric")
+        sheet = shop.engines.sheet(name)
+        blades = shop.engines.blades("fine-metric")
         bands = {v.name: sheet.clearances.of(v) for v in sheet.layout.valves}
         plays: list[tuple[Event, ...]] = []
         for _ in range(PLAYED):
@@ -111,18 +111,31 @@ def main() -> None:
         def fresh() -> Workshop:
             return Workshop(DataFolder(full), wall_clock)
 
-        timed("register rebuilt from the session files", "none given", lambda: fresh().rows())
-        timed("due list, register on disk", "500 ms", lambda: fresh().shown(), wanted.runs)
+        def rebuilt() -> object:
+            return fresh().past_sessions.rows()
+
+        def due_list() -> object:
+            return fresh().reviews.shown()
+
+        timed("register rebuilt from the session files", "none given", rebuilt)
+        timed("due list, register on disk", "500 ms", due_list, wanted.runs)
         shop = fresh()
-        rows = shop.rows()
-        timed("due list again", "500 ms", shop.shown, wanted.runs)
+        rows = shop.past_sessions.rows()
+        timed("due list again", "500 ms", shop.reviews.shown, wanted.runs)
         middle = rows[len(rows) // 2].session
-        timed("a past session opened", "100 ms", lambda: shop.past(middle), wanted.runs)
-        timed("the full records of one engine", "none given", lambda: shop.records(names[0]), 3)
+        timed(
+            "a past session opened", "100 ms", lambda: shop.past_sessions.past(middle), wanted.runs
+        )
+        timed(
+            "the full records of one engine",
+            "none given",
+            lambda: shop.past_sessions.records(names[0]),
+            3,
+        )
 
         def store_again() -> None:
             (full / "sessions" / f"{middle}.session").touch()
-            shop.store(middle)
+            shop.past_sessions.store(middle)
 
         timed(
             "a session stored, its file touched",

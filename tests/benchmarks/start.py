@@ -51,8 +51,10 @@ def prepare(folder: Path) -> Workshop:
     data = DataFolder(folder)
     write_text(data.sheets / f"{ENGINE}.toml", text_of_file(shipped_specs() / f"{ENGINE}.toml"))
     shop = Workshop(data, wall_clock)
-    opened = shop.opening(shop.sheet(ENGINE), "fine-metric", Particulars(metal_c=Fraction(19)))
-    live = shop.open(opened)
+    opened = shop.opening(
+        shop.engines.sheet(ENGINE), "fine-metric", Particulars(metal_c=Fraction(19))
+    )
+    live = shop.open_sessions.open(opened)
     live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
     live.release()
     return shop

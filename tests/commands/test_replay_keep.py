@@ -11,8 +11,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import main
-from benchtui.domain.session.facts.commands import Pause, Resume
-from benchtui.domain.session.facts.events import Crank, Opened
+from benchtui.domain.session.facts.events import Crank, Opened, Paused, Resumed
 from benchtui.store.clock import wall_clock
 from benchtui.store.paths import DataFolder, shipped_specs
 from benchtui.workshop import Workshop
@@ -160,9 +159,9 @@ def test_a_sheet_with_another_limit_makes_it_another_session(shed: Shed) -> None
 
 def test_one_that_the_program_went_on_with_is_still_that_one(shed: Shed) -> None:
     name, _ = shed.keep(SHIMS)
-    live = Workshop(DataFolder(shed.data), wall_clock).resume(name)
-    live.bench.do(Resume(Crank.UNMOVED))
-    live.bench.do(Pause())
+    live = Workshop(DataFolder(shed.data), wall_clock).open_sessions.resume(name)
+    live.bench.do(Resumed(Crank.UNMOVED))
+    live.bench.do(Paused())
     live.release()
     assert shed.keep(SHIMS) == (name, True)
 
@@ -277,7 +276,7 @@ def test_a_mended_script_takes_the_place_of_what_it_had_filed(shed: Shed) -> Non
     assert state_of(shed, first) == "set aside"
     assert len(shed.stored()) == 2, "set aside, not erased"
     second = next(s for s in shed.stored() if s != first)
-    opening = Workshop(DataFolder(shed.data), wall_clock).past(second).events[0].fact
+    opening = Workshop(DataFolder(shed.data), wall_clock).past_sessions.past(second).events[0].fact
     assert isinstance(opening, Opened)
     assert opening.left_last == (), "it is not taught by what it takes the place of"
     assert shed.keep(mended) == (second, True)

@@ -95,7 +95,9 @@ def test_a_new_session_takes_what_was_left_and_the_drift_since(tmp_path: Path) -
     closing_up(tmp_path)
     workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 1, 10, 9, tzinfo=UTC))
     opened = workshop.opening(
-        workshop.sheet("quay-pump"), "fine-metric", Particulars(odometer_km=Fraction(14_000))
+        workshop.engines.sheet("quay-pump"),
+        "fine-metric",
+        Particulars(odometer_km=Fraction(14_000)),
     )
     left = {last.valve: last for last in opened.left_last}
     exhaust = left["1E"]
@@ -183,8 +185,8 @@ def test_a_session_kept_before_the_practice_is_known_again_after_it(tmp_path: Pa
     play(tmp_path, text, keep=True)
     practised(tmp_path)
     play(tmp_path, text, keep=True)
-    (row,) = workshop.rows()
-    opened = workshop.past(row.session).events[0].fact
+    (row,) = workshop.past_sessions.rows()
+    opened = workshop.past_sessions.past(row.session).events[0].fact
     assert isinstance(opened, Opened)
     assert (opened.rule, opened.feel) == (DecisionRule.PLAIN, None)
 

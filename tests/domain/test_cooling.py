@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.cooling import ColdIn, cold_in, cold_words
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal
+from tests.refusing import must_refuse
 
 F = Fraction
 
@@ -90,7 +91,7 @@ def test_the_likely_time_lies_in_the_interval_which_holds_every_corner(
 def test_what_cannot_be_told_is_refused(
     first: int, later: int, minutes: int, air: int, why: str
 ) -> None:
-    with pytest.raises(Refusal, match=why):
+    with must_refuse(why):
         cold_in(F(first), F(later), F(minutes), F(air), F(35))
 
 

@@ -30,7 +30,6 @@ from benchtui.domain.crank import (
     to_compression,
 )
 from benchtui.domain.crank.windows import open_kinds, row_angle
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
     Adjuster,
@@ -48,6 +47,7 @@ from benchtui.domain.sheet import (
     Valve,
     ValveKind,
 )
+from tests.refusing import must_refuse
 
 F = Fraction
 BAND = Band(Length.mm("0.10"), Length.mm("0.20"))
@@ -223,7 +223,7 @@ def test_one_cylinder_at_a_time_or_all_that_rest() -> None:
     assert {p.valve for p in stop_valves(sheet, "1", fewest=True)} == {"1I", "1E", "2I", "3E"}
     assert stop_valves(sheet, "1", F(360)) == ()
     assert {p.valve for p in stop_valves(sheet, "1", F(360), fewest=True)} == allowed(sheet, 360)
-    with pytest.raises(Refusal, match=r"no cylinder 9.*It has 1, 2, 3, 4"):
+    with must_refuse(r"no cylinder 9.*It has 1, 2, 3, 4"):
         stop_valves(sheet, "9")
 
 

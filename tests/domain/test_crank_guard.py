@@ -19,7 +19,6 @@ from benchtui.domain.crank import (
     look_words,
     warnings_of,
 )
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
     Adjuster,
@@ -37,6 +36,7 @@ from benchtui.domain.sheet import (
     Valve,
     ValveKind,
 )
+from tests.refusing import must_refuse
 
 F = Fraction
 BAND = Band(Length.mm("0.06"), Length.mm("0.10"))
@@ -262,7 +262,7 @@ def test_the_look_is_not_offered_where_it_would_tell_nothing() -> None:
     assert look_words(sheet(timing=early), "1") == ""
     finding = judge(sheet(timing=early), "1", Seen(at_mark=True, no_slack=VALVES))
     assert "45 degrees" not in finding.next_step
-    with pytest.raises(Refusal, match="no cylinder 4"):
+    with must_refuse("no cylinder 4"):
         judge(sheet(), "4", Seen())
 
 

@@ -22,7 +22,6 @@ from benchtui.domain.crank import (
 )
 from benchtui.domain.crank.cover import Candidate, fewest_stops
 from benchtui.domain.crank.plan import _candidate
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
     Adjuster,
@@ -40,6 +39,7 @@ from benchtui.domain.sheet import (
     Valve,
     ValveKind,
 )
+from tests.refusing import must_refuse
 
 F = Fraction
 BAND = Band(Length.mm("0.10"), Length.mm("0.20"))
@@ -345,7 +345,7 @@ def test_printed_rows_are_taken_in_turning_order_and_a_valve_once() -> None:
 
 
 def test_a_faulty_sheet_gets_no_plan() -> None:
-    with pytest.raises(Refusal, match=r"No plan .*layout\.firing\.2"):
+    with must_refuse(r"No plan .*layout\.firing\.2"):
         plan(engine({"1": 0, "2": 800}))
 
 

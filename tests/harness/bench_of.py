@@ -7,8 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from benchtui.bench import Bench
-from benchtui.domain.session.facts.commands import AddNote
-from benchtui.domain.session.facts.events import Opened
+from benchtui.domain.session.facts.events import Noted, Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.store.file_journal import FileJournal
 from benchtui.store.journal import read_session
@@ -32,11 +31,16 @@ def begun(folder: Path, clock: Callable[[], datetime] = lambda: AT) -> tuple[Fil
 
 
 def say(bench: Bench, text: str) -> None:
-    bench.do(AddNote(text))
+    bench.do(Noted(text))
 
 
 def kept(folder: Path) -> set[str]:
     """The notes of every session that is listed and can be read."""
     shop = Workshop(DataFolder(folder), lambda: AT)
-    rows = shop.rows()
-    return {n.text for r in rows if r.events for n in fold(shop.past(r.session).events).notes}
+    rows = shop.past_sessions.rows()
+    return {
+        n.text
+        for r in rows
+        if r.events
+        for n in fold(shop.past_sessions.past(r.session).events).notes
+    }

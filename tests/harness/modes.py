@@ -40,7 +40,7 @@ def _made(tree: Path) -> list[int]:
     say(bench, "note")
     journal.close()
     shop = Workshop(DataFolder(tree), lambda: AT)
-    shop.rows()
-    shop.write_handover("one", "text")
-    shop.keep_sheet("net-hauler", "x\n", new=True)
+    shop.past_sessions.rows()
+    shop.reviews.write_handover("one", "text")
+    shop.engines.keep_sheet("net-hauler", "x\n", new=True)
     return [path.stat().st_mode & 0o7777 for path in (tree, *tree.rglob("*"))]

@@ -14,6 +14,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length, midpoint
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.facts import commands as c
+from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.events import (
     AfterStep,
     CamsStep,
@@ -73,14 +74,14 @@ class Hand:
         do, state = self.run.do, self.run.state
         match step:
             case k.TryBlade(valve=valve, feeler=feeler):
-                assert do(c.TakeReading(valve, feeler, self.answer(valve, feeler)))
+                assert do(facts.ReadingTaken(valve, feeler, self.answer(valve, feeler)))
             case k.Settle(valve=valve, clash=clash):
                 if clash.how is Settling.STRIKE:
                     for _ in look(state, valve).readings:
                         do(c.StrikeReading(valve))
                 else:
                     feeler = clash.doubted.feeler
-                    assert do(c.TakeReading(valve, feeler, self.answer(valve, feeler)))
+                    assert do(facts.ReadingTaken(valve, feeler, self.answer(valve, feeler)))
             case k.MeasureAgain(valve=valve):
                 assert do(ClearanceMeasured(valve, Length(self.gaps[valve])))
             case k.SpotCheck(spot=spot):
@@ -89,7 +90,7 @@ class Hand:
             case k.Borrow(valve=valve, lack=lack):
                 size = lack.best or midpoint(*lack.between)
                 feeler = Feeler((Leaf(size, borrowed=True),))
-                assert do(c.TakeReading(valve, feeler, self.answer(valve, feeler)))
+                assert do(facts.ReadingTaken(valve, feeler, self.answer(valve, feeler)))
             case k.ConfirmCrank(stop=stop, signs=signs):
                 shown = (
                     tuple(s for s in signs if s is not Evidence.ROCKS) if not stop.angle else signs
@@ -100,25 +101,25 @@ class Hand:
                     seen = (Evidence.MARK, Evidence.INLET)
                     assert do(c.ConfirmPosition(stop.cylinder, seen, stop.angle))
                 else:
-                    assert do(c.TurnCrank(forward))
+                    assert do(facts.CrankTurned(forward))
             case k.LookPast(cylinder=cylinder):
-                assert do(c.SeeSign(cylinder, Sign.STAYS))
+                assert do(facts.SignSeen(cylinder, Sign.STAYS))
             case k.Tell(what=k.Told.METAL) | k.Wait():
-                assert do(c.EnterParticulars(Particulars(metal_c=Fraction(19))))
+                assert do(facts.ParticularsEntered(Particulars(metal_c=Fraction(19))))
             case k.Tell(what=k.Told.BAND):
-                assert do(c.ChooseBand(Length.mm("0.03")))
+                assert do(facts.BandChosen(Length.mm("0.03")))
             case k.Tell(valve=valve):
                 assert valve is not None
-                assert do(c.FitShim(valve, Length(self.shims[valve]), None, found=True))
+                assert do(facts.ShimFitted(valve, Length(self.shims[valve]), None, found=True))
             case k.StopAndLook(valve=valve):
                 assert do(LookedOver(valve))
             case k.EndRepeat(valve=valve):
-                assert do(c.EndRepeat(valve))
+                assert do(facts.RepeatEnded(valve))
             case k.SetOnBlade(valve=valve, feeler=feeler):
                 assert do(ScrewSetOn(valve, feeler))
                 self.gaps[valve] = feeler.nominal.nm + 3_000
             case k.TurnBy(valve=valve, turn=turn):
-                assert do(c.TurnScrew(valve, turn.way, turn.degrees))
+                assert do(facts.ScrewTurned(valve, turn.way, turn.degrees))
                 adjuster = state.opened.sheet.adjuster
                 if adjuster.kind is AdjusterKind.ECCENTRIC:
                     sign = -1 if turn.way is closing_way(adjuster) else 1
@@ -127,15 +128,15 @@ class Hand:
                     moved = gap_for(turn.way, turn.degrees, adjuster).nm
                 self.gaps[valve] = max(0, self.gaps[valve] + moved)
             case k.WindBack(valve=valve, degrees=degrees, aim=aim):
-                assert do(c.WindBack(valve, degrees))
+                assert do(facts.WoundBack(valve, degrees))
                 self.gaps[valve] = aim.nm
             case k.LockIt(valves=valves):
                 for valve in valves:
-                    assert do(c.LockNut(valve))
+                    assert do(facts.Locked(valve))
                     self.gaps[valve] = max(0, self.gaps[valve] - self.nut)
             case k.FitShim(valve=valve, size=size, low=low):
                 fitted = size if size is not None else low or Length(self.shims[valve] - 300_000)
-                assert do(c.FitShim(valve, fitted))
+                assert do(facts.ShimFitted(valve, fitted))
                 self.gaps[valve] = max(0, self.gaps[valve] + self.shims[valve] - fitted.nm)
                 self.shims[valve] = fitted.nm
             case k.CamsOut():
@@ -155,17 +156,17 @@ class Hand:
         do, state = self.run.do, self.run.state
         match part:
             case k.ClosePart.TURN_OVER:
-                assert do(c.TickAfterStep(AfterStep.TURNED_OVER))
+                assert do(facts.AfterStepDone(AfterStep.TURNED_OVER))
             case k.ClosePart.FIRST_RUN:
-                assert do(c.TickAfterStep(AfterStep.FIRST_RUN))
+                assert do(facts.AfterStepDone(AfterStep.FIRST_RUN))
             case k.ClosePart.LEAKS:
-                assert do(c.TickAfterStep(AfterStep.NO_LEAKS))
+                assert do(facts.AfterStepDone(AfterStep.NO_LEAKS))
             case k.ClosePart.TORQUES:
                 for torque in state.opened.sheet.torques:
-                    assert do(c.TickTorque(torque.what))
+                    assert do(facts.TorqueDone(torque.what))
             case k.ClosePart.COUNT_OUT:
                 for item, count in state.short.items():
-                    assert do(c.CountItem(item, count, inwards=False))
+                    assert do(facts.ItemCounted(item, count, inwards=False))
             case k.ClosePart.FILE:
                 assert do(c.CloseSession())
             case _:

@@ -15,13 +15,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.evidence.counting import position_sure
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts import commands as c
+from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.events import (
     Crank,
     Event,
@@ -90,26 +91,26 @@ def any_command(run: Run, random: Random) -> c.Command:
     step = next_step(state, valve)
     wanted = getattr(step, "feeler", None) or blade
     choices: list[c.Command] = [
-        c.TakeReading(valve, wanted, random.choice(list(Answer))),
-        c.TakeReading(valve, blade, random.choice(list(Answer))),
+        facts.ReadingTaken(valve, wanted, random.choice(list(Answer))),
+        facts.ReadingTaken(valve, blade, random.choice(list(Answer))),
         c.ConfirmPosition(cylinder, (Evidence.MARK, Evidence.INLET, Evidence.STILL)),
         c.ConfirmPosition(cylinder, signs),
-        c.SeeSign(cylinder, random.choice(list(Sign))),
-        c.DoubtPosition(cylinder),
-        c.TurnCrank(random.choice([45, 180, 315, 360])),  # type: ignore[arg-type]  # whole degrees
-        c.EnterParticulars(Particulars(metal_c=Fraction(random.choice([19, 62])))),
-        c.TurnScrew(valve, random.choice(list(Way)), random.choice([5, 20, 60])),  # type: ignore[arg-type]  # same
+        facts.SignSeen(cylinder, random.choice(list(Sign))),
+        facts.PositionDoubted(cylinder),
+        facts.CrankTurned(random.choice([45, 180, 315, 360])),  # type: ignore[arg-type]  # whole degrees
+        facts.ParticularsEntered(Particulars(metal_c=Fraction(random.choice([19, 62])))),
+        facts.ScrewTurned(valve, random.choice(list(Way)), random.choice([5, 20, 60])),  # type: ignore[arg-type]  # same
         ScrewSetOn(valve, wanted),
-        c.LockNut(valve),
+        facts.Locked(valve),
         LookedOver(valve),
-        c.WindBack(valve, 72),  # type: ignore[arg-type]  # same
-        c.FitShim(valve, Length.mm("2.70"), None, found=random.random() < 0.5),
+        facts.WoundBack(valve, 72),  # type: ignore[arg-type]  # same
+        facts.ShimFitted(valve, Length.mm("2.70"), None, found=random.random() < 0.5),
         c.StrikeReading(valve),
         c.Undo(),
-        c.BeginRepeat(valve),
-        c.EndRepeat(valve),
-        c.Pause(),
-        c.Resume(random.choice(list(Crank))),
+        facts.RepeatBegun(valve),
+        facts.RepeatEnded(valve),
+        facts.Paused(),
+        facts.Resumed(random.choice(list(Crank))),
     ]
     return random.choice(choices)
 
@@ -119,7 +120,7 @@ def any_command(run: Run, random: Random) -> c.Command:
 def test_it_answers_for_every_state_and_every_place_shows_that(engine: str, seed: int) -> None:
     random = Random(seed)  # noqa: S311  # hides no secret
     run = Run(engine)
-    run.do(c.EnterParticulars(Particulars(metal_c=Fraction(19))))
+    run.do(facts.ParticularsEntered(Particulars(metal_c=Fraction(19))))
     for _ in range(25):
         run.do(any_command(run, random))
         for valve in (None, *run.state.valves):

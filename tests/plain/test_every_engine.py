@@ -35,10 +35,10 @@ class Typist:
     """Reads the step in force and types what a person at the engine would."""
 
     def __init__(self, shop: Workshop, engine: str, blades: str, seed: int) -> None:
-        sheet = shop.sheet(engine)
+        sheet = shop.engines.sheet(engine)
         opened = shop.opening(sheet, blades, Particulars(metal_c=Fraction(19)))
         self.metal = Metal(sheet, opened.blades, STORY_HAND, Random(seed))  # noqa: S311  # drawn, not secret
-        self.talk = Talk(shop.open(opened), self.said, self.typed)
+        self.talk = Talk(shop.open_sessions.open(opened), self.said, self.typed)
         self.lines: list[str] = []
         self.count = self.done = 0
         self.shims: dict[str, Length] = {}

@@ -80,7 +80,7 @@ def plain(data: Path, engine: str, typed: str) -> subprocess.CompletedProcess[st
 
 def events_of(data: Path, index: int = 0) -> tuple[Event, ...]:
     shop = Workshop(DataFolder(data), wall_clock)
-    return shop.past(shop.rows()[index].session).events
+    return shop.past_sessions.past(shop.past_sessions.rows()[index].session).events
 
 
 def at_the_bench(events: tuple[Event, ...]) -> list[Fact]:
@@ -204,7 +204,7 @@ def test_the_end_of_the_input_leaves_the_check_open_and_says_so(tmp_path: Path) 
     slack = again.stdout.index("1E: the nut is slack. Lock it before anything else.")
     assert slack < again.stdout.index("Has the crank been moved since you stopped?")
     assert "Filed, complete." in again.stdout
-    assert len(Workshop(DataFolder(tmp_path), wall_clock).rows()) == 1
+    assert len(Workshop(DataFolder(tmp_path), wall_clock).past_sessions.rows()) == 1
 
 
 def test_leaving_with_a_slack_nut_wants_the_word_twice(tmp_path: Path) -> None:
@@ -222,14 +222,14 @@ def test_an_empty_check_is_dropped_or_left(tmp_path: Path) -> None:
     ran = plain(tmp_path, "quay-pump", f"{BEFORE}leave\ndrop\n")
     assert ran.returncode == 0
     assert "Nothing was measured in this check." in ran.stdout
-    row = Workshop(DataFolder(tmp_path), wall_clock).rows()[0]
+    row = Workshop(DataFolder(tmp_path), wall_clock).past_sessions.rows()[0]
     assert row.set_aside
 
 
 def test_another_program_has_it_open(tmp_path: Path) -> None:
     plain(tmp_path, "quay-pump", f"{BEFORE}1 2\nf\n")
     shop = Workshop(DataFolder(tmp_path), wall_clock)
-    live = shop.resume(shop.rows()[0].session)
+    live = shop.open_sessions.resume(shop.past_sessions.rows()[0].session)
     try:
         ran = plain(tmp_path, "quay-pump", "go on\n1\n")
     finally:

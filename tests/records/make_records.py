@@ -19,60 +19,13 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
+from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    AddNote,
-    BeginRepeat,
-    ChooseBand,
-    ChooseRule,
     CloseSession,
     Command,
     ConfirmPosition,
-    CountItem,
-    DoubtPosition,
-    EndRepeat,
-    EnterParticulars,
-    FitShim,
-    LockNut,
-    MoveReadings,
-    Pause,
-    Resume,
     StrikeReading,
-    TakeReading,
-    TickTorque,
-    TurnScrew,
     Undo,
-)
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    AfterStepDone,
-    CamsStep,
-    CamsStepDone,
-    ClearanceMeasured,
-    Closed,
-    Corrected,
-    Crank,
-    CrankTurned,
-    Event,
-    Evidence,
-    Fact,
-    FigureChosen,
-    LeftLast,
-    Locked,
-    LookedOver,
-    Opened,
-    Particulars,
-    PositionConfirmed,
-    ReadingStruck,
-    ScrewSetOn,
-    SetAside,
-    Sign,
-    SignSeen,
-    SpareTold,
-    SpotChecked,
-    WayChosen,
-    WholePlayRead,
-    WoundBack,
 )
 from benchtui.store.codec import encoded
 from benchtui.store.journal import SUFFIX, MemoryJournal
@@ -98,60 +51,60 @@ BLADES = BladeSet(
     ),
 )
 HAND = FeelBand(Length.um(-5), Length.um(-4), Length.um(9), Length.um(10))
-MARK_SLACK = (Evidence.MARK, Evidence.SLACK)
+MARK_SLACK = (facts.Evidence.MARK, facts.Evidence.SLACK)
 
 
 def reading(valve: str, *blades: str, answer: Answer, forced: bool = False) -> Command:
-    return TakeReading(valve, BLADES.feeler(*(mm(b) for b in blades)), answer, forced)
+    return facts.ReadingTaken(valve, BLADES.feeler(*(mm(b) for b in blades)), answer, forced)
 
 
 SCREWS: tuple[Command, ...] = (
-    AcknowledgeCaution("cold"),
-    EnterParticulars(Particulars(metal_c=Fraction(37, 2))),
-    ChooseRule(DecisionRule.PROVED),
-    ChooseBand(mm("0.03")),
-    CountItem("rags", 3, inwards=True),
+    facts.CautionAcknowledged("cold"),
+    facts.ParticularsEntered(facts.Particulars(metal_c=Fraction(37, 2))),
+    facts.RuleChosen(DecisionRule.PROVED),
+    facts.BandChosen(mm("0.03")),
+    facts.ItemCounted("rags", 3, inwards=True),
     ConfirmPosition("1", MARK_SLACK),
     reading("1E", "0.25", answer=Answer.REFUSES),
     reading("1E", "0.20", answer=Answer.FREE),
     StrikeReading("1E", BLADES.feeler(mm("0.20"))),
-    DoubtPosition("1"),
+    facts.PositionDoubted("1"),
     StrikeReading("1E"),
-    ConfirmPosition("1", (Evidence.MARK, Evidence.INLET, Evidence.STILL)),
+    ConfirmPosition("1", (facts.Evidence.MARK, facts.Evidence.INLET, facts.Evidence.STILL)),
     reading("1I", "0.15", answer=Answer.DRAG),
     reading("1I", "0.20", "0.04", answer=Answer.REFUSES, forced=True),
-    MoveReadings("1I", "1E"),
-    TurnScrew("1E", Way.OUT, Fraction(43, 2)),
-    LockNut("1E"),
+    facts.ReadingsMoved("1I", "1E"),
+    facts.ScrewTurned("1E", Way.OUT, Fraction(43, 2)),
+    facts.Locked("1E"),
     Undo(),
-    LockNut("1E"),
-    AddNote("öl, \u201cwiped\u201d", "1E"),
-    TickTorque("rocker cover bolts"),
-    Pause(),
-    Resume(Crank.UNSURE),
-    CountItem("rags", 2, inwards=False),
+    facts.Locked("1E"),
+    facts.Noted("öl, \u201cwiped\u201d", "1E"),
+    facts.TorqueDone("rocker cover bolts"),
+    facts.Paused(),
+    facts.Resumed(facts.Crank.UNSURE),
+    facts.ItemCounted("rags", 2, inwards=False),
     CloseSession(),
 )
 
 SHIMS: tuple[Command, ...] = (
     ConfirmPosition("1", MARK_SLACK),
-    FitShim("1I-left", mm("2.80")),
+    facts.ShimFitted("1I-left", mm("2.80")),
     reading("1I-left", "0.15", answer=Answer.REFUSES),
-    FitShim("1I-left", mm("2.70")),
+    facts.ShimFitted("1I-left", mm("2.70")),
     reading("1I-left", "0.20", answer=Answer.FREE),
     reading("1I-left", "0.25", answer=Answer.REFUSES),
 )
 
 
-LATER: tuple[Fact, ...] = (
-    SignSeen("1", Sign.MOVES, ("1E",)),
-    SignSeen("1", Sign.OPENS, ("1I",)),
-    CrankTurned(Fraction(45)),
-    WoundBack("1E", Fraction(181, 2)),
-    WholePlayRead("1E", BLADES.feeler(mm("0.20")), Answer.DRAG),
-    WholePlayRead("1E", BLADES.feeler(mm("0.25")), Answer.REFUSES, forced=True),
-    *(AfterStepDone(step) for step in AfterStep),
-    SpotChecked("1E", BLADES.feeler(mm("0.25"), mm("0.05")), Answer.FREE, fits=True),
+LATER: tuple[facts.Fact, ...] = (
+    facts.SignSeen("1", facts.Sign.MOVES, ("1E",)),
+    facts.SignSeen("1", facts.Sign.OPENS, ("1I",)),
+    facts.CrankTurned(Fraction(45)),
+    facts.WoundBack("1E", Fraction(181, 2)),
+    facts.WholePlayRead("1E", BLADES.feeler(mm("0.20")), Answer.DRAG),
+    facts.WholePlayRead("1E", BLADES.feeler(mm("0.25")), Answer.REFUSES, forced=True),
+    *(facts.AfterStepDone(step) for step in facts.AfterStep),
+    facts.SpotChecked("1E", BLADES.feeler(mm("0.25"), mm("0.05")), Answer.FREE, fits=True),
 )
 """Facts that came later, as they are kept; whether a bench would decide them is not asked here."""
 
@@ -159,44 +112,52 @@ BY_FEEL: tuple[Command, ...] = (
     ConfirmPosition("1", MARK_SLACK),
     reading("1I", "0.15", answer=Answer.DRAG),
     reading("1I", "0.20", answer=Answer.REFUSES),
-    BeginRepeat("1I"),
+    facts.RepeatBegun("1I"),
     reading("1I", "0.20", answer=Answer.DRAG),
-    EndRepeat("1I"),
-    ChooseRule(DecisionRule.FEEL),
+    facts.RepeatEnded("1I"),
+    facts.RuleChosen(DecisionRule.FEEL),
 )
 
-SETTING: tuple[Fact, ...] = (
-    WayChosen(by_blade=True),
-    LookedOver("1E"),
-    ScrewSetOn("1E", BLADES.feeler(mm("0.30"))),
-    Locked("1E", torqued=True),
-    *(CamsStepDone(step) for step in CamsStep),
+SETTING: tuple[facts.Fact, ...] = (
+    facts.WayChosen(by_blade=True),
+    facts.LookedOver("1E"),
+    facts.ScrewSetOn("1E", BLADES.feeler(mm("0.30"))),
+    facts.Locked("1E", torqued=True),
+    *(facts.CamsStepDone(step) for step in facts.CamsStep),
 )
 
-CORRECTIONS: tuple[Fact, ...] = (
-    Closed(complete=False, missing=("1I: not measured",)),
-    Corrected("the year was mistyped", day=date(2026, 5, 3)),
-    Corrected(
+CORRECTIONS: tuple[facts.Fact, ...] = (
+    facts.Closed(complete=False, missing=("1I: not measured",)),
+    facts.Corrected("the year was mistyped", day=date(2026, 5, 3)),
+    facts.Corrected(
         "a nought too many, and whose hand it was",
-        particulars=Particulars(
+        particulars=facts.Particulars(
             Fraction(61_250), Fraction(1651), Fraction(21), "Asta", Fraction(8)
         ),
         sheet=library(DataFolder(HERE)).sheet("harbour-van"),
-        ending=Closed(complete=False, missing=("1I: not measured",)),
+        ending=facts.Closed(complete=False, missing=("1I: not measured",)),
     ),
 )
 
-ASIDE: tuple[Fact, ...] = (Closed(complete=True), SetAside("it was the other engine"))
+ASIDE: tuple[facts.Fact, ...] = (
+    facts.Closed(complete=True),
+    facts.SetAside("it was the other engine"),
+)
 
-SPARES: tuple[Fact, ...] = (SpareTold(mm("2.80")), SpareTold(mm("2.75"), mm("2.74")))
+SPARES: tuple[facts.Fact, ...] = (
+    facts.SpareTold(mm("2.80")),
+    facts.SpareTold(mm("2.75"), mm("2.74")),
+)
 
 
-MEASURED: tuple[Fact, ...] = (
-    FigureChosen(),
-    PositionConfirmed("1", Fraction(0), (Evidence.MARK, Evidence.SLACK), ("1I", "1E")),
-    ClearanceMeasured("1I", mm("0.28")),
-    ClearanceMeasured("1E", mm("0.41"), mm("0.02")),
-    ReadingStruck(5),
+MEASURED: tuple[facts.Fact, ...] = (
+    facts.FigureChosen(),
+    facts.PositionConfirmed(
+        "1", Fraction(0), (facts.Evidence.MARK, facts.Evidence.SLACK), ("1I", "1E")
+    ),
+    facts.ClearanceMeasured("1I", mm("0.28")),
+    facts.ClearanceMeasured("1E", mm("0.41"), mm("0.02")),
+    facts.ReadingStruck(5),
 )
 
 
@@ -215,14 +176,14 @@ def main() -> int:
     return 0
 
 
-def make_of_facts(name: str, later: tuple[Fact, ...]) -> None:
+def make_of_facts(name: str, later: tuple[facts.Fact, ...]) -> None:
     path = HERE / f"{name}{SUFFIX}"
     if path.exists():
         print(f"{path.name} is frozen", file=sys.stderr)  # noqa: T201  # a script says what it does
         return
     sheet = library(DataFolder(HERE)).sheet("harbour-van")
-    opened = Opened(name, sheet, "record-set", BLADES, Particulars())
-    events = [Event(n, START, fact) for n, fact in enumerate((opened, *later), start=1)]
+    opened = facts.Opened(name, sheet, "record-set", BLADES, facts.Particulars())
+    events = [facts.Event(n, START, fact) for n, fact in enumerate((opened, *later), start=1)]
     path.write_bytes(encoded(events))
 
 
@@ -241,15 +202,15 @@ def make(
         print(f"{path.name} is frozen", file=sys.stderr)  # noqa: T201  # a script says what it does
         return
     ticks = iter(range(10_000))
-    opened = Opened(
+    opened = facts.Opened(
         name,
         library(DataFolder(HERE)).sheet(sheet),
         "record-set",
         BLADES,
-        Particulars(Fraction(61_200), Fraction(3301, 2), Fraction(4), "M."),
+        facts.Particulars(Fraction(61_200), Fraction(3301, 2), Fraction(4), "M."),
         left_last=(
-            LeftLast("1I", mm("0.15"), mm("0.20"), *drift),
-            LeftLast("1E", mm("0.35"), None),
+            facts.LeftLast("1I", mm("0.15"), mm("0.20"), *drift),
+            facts.LeftLast("1E", mm("0.35"), None),
         ),
         past_shifts=(Shift(mm("-0.03"), mm("0.01")),),
         fewest=fewest,

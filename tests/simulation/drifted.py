@@ -18,8 +18,14 @@ from benchtui.domain.gauging.prior import Prior
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import leading
-from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading, TurnCrank
-from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import (
+    CrankTurned,
+    Evidence,
+    Opened,
+    Particulars,
+    ReadingTaken,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.next_blade import narrower
@@ -165,7 +171,7 @@ def _gauge_one(opened: Opened, metal: Metal, choose: Choice, found: Gauged) -> N
     at = Fraction(0)
     for cylinder in opened.sheet.layout.firing_order:
         if cylinder.firing > at:
-            bench.do(TurnCrank(cylinder.firing - at))
+            bench.do(CrankTurned(cylinder.firing - at))
             at = cylinder.firing
         bench.do(ConfirmPosition(cylinder.name, (Evidence.MARK, Evidence.INLET)))
         for valve in cylinder.valves:
@@ -181,7 +187,7 @@ def _gauge_valve(bench: Bench, metal: Metal, valve: Valve, choose: Choice, found
         found.insertions += 1
         found.halves += HALVES[len(feeler.leaves)]
         answer = metal.feel(valve.name, feeler)
-        bench.do(TakeReading(valve.name, feeler, answer))
+        bench.do(ReadingTaken(valve.name, feeler, answer))
         view = bench.look(valve.name)
     asked = bench.state.opened.sheet.clearances.of(valve)
     wrong = not asked.low.nm <= metal.gaps[valve.name] <= asked.high.nm

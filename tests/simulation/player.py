@@ -13,30 +13,13 @@ from benchtui.bench import Bench, KeepsEvents
 from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.blades import Feeler
 from benchtui.domain.crank.plan import Stop
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.next_blade import HALVES
 from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.evidence.clash import Settling
-from benchtui.domain.session.facts.commands import (
-    CloseSession,
-    ConfirmPosition,
-    DoubtPosition,
-    LockNut,
-    SeeSign,
-    StrikeReading,
-    TakeReading,
-    TurnCrank,
-    TurnScrew,
-)
-from benchtui.domain.session.facts.events import (
-    Evidence,
-    LookedOver,
-    Opened,
-    ScrewSetOn,
-    Sign,
-    WayChosen,
-)
+from benchtui.domain.session.facts import events as facts
+from benchtui.domain.session.facts.commands import CloseSession, ConfirmPosition, StrikeReading
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step import next_step
@@ -52,6 +35,7 @@ from benchtui.domain.session.next_step.kinds import (
     TurnBy,
 )
 from benchtui.domain.session.valve.assessment import ValveView
+from benchtui.domain.session.valve.turning import turning
 from benchtui.domain.session.whole.next_stop import evidence_for, plan_of, stops_ahead
 from benchtui.domain.sheet import Band
 from benchtui.practice.metal import Metal
@@ -67,7 +51,7 @@ MOST_TURNS = 6
 Choice = Callable[[State, ValveView], Feeler | None]
 """Which blade to try next, None for none: the bench's advice, or a rival's way."""
 
-Aim = Callable[[ValveView], Turn | None]
+Aim = Callable[[State, ValveView], Turn | None]
 """How far to turn: as the bench says, or otherwise."""
 
 
@@ -77,9 +61,9 @@ def by_the_bench(state: State, view: ValveView) -> Feeler | None:
     return advice.feeler if isinstance(advice, TryBlade) else None
 
 
-def as_told(view: ValveView) -> Turn | None:
+def as_told(state: State, view: ValveView) -> Turn | None:
     """The turn that the bench shows."""
-    return view.turn
+    return turning(state, view).turn
 
 
 @dataclass(slots=True)
@@ -153,7 +137,7 @@ class Player:
     def play(self) -> Played:
         """Stop by stop as the session plans them, then close."""
         logs: dict[str, ValveLog] = {}
-        self.bench.do(WayChosen(by_blade=self.by_blade))
+        self.bench.do(facts.WayChosen(by_blade=self.by_blade))
         for stop in plan_of(self.bench.state).stops:
             self._stand(stop)
             for name in stop.valves:
@@ -167,12 +151,12 @@ class Player:
         if stop.angle == 0:
             self.metal.stand()
             self.overlaps += self.metal.one_turn_out
-            shown = (Evidence.MARK, Evidence.SLACK)
+            shown = (facts.Evidence.MARK, facts.Evidence.SLACK)
         else:
             here = next(a for a in stops_ahead(self.bench.state) if a.stop == stop)
             if here.forward:
-                self.bench.do(TurnCrank(here.forward))
-            shown = (Evidence.MARK, evidence_for(self.bench.state, stop)[-1])
+                self.bench.do(facts.CrankTurned(here.forward))
+            shown = (facts.Evidence.MARK, evidence_for(self.bench.state, stop)[-1])
         self.bench.do(ConfirmPosition(stop.cylinder, shown, stop.angle))
 
     def _valve(self, name: str, stop: Stop) -> ValveLog:
@@ -195,7 +179,7 @@ class Player:
             case Settle():
                 self._settle(step, view, log)
             case StopAndLook():
-                self.bench.do(LookedOver(name))
+                self.bench.do(facts.LookedOver(name))
             case TryBlade():
                 return self._blade(view, log)
             case TurnBy() | SetOnBlade():
@@ -221,11 +205,12 @@ class Player:
             self._lock(name, log)
             return True
         self._note(view, log)
-        turn = self.aim(view) if view.turn is not None else None
+        state = self.bench.state
+        turn = self.aim(state, view) if turning(state, view).turn is not None else None
         return turn is not None and len(log.locks) < MOST_TURNS and self._turn(name, turn)
 
     def _lock(self, name: str, log: ValveLog) -> None:
-        self.bench.do(LockNut(name))
+        self.bench.do(facts.Locked(name))
         self.metal.lock(name)
         if name == log.name:
             log.locks.append(self.metal.gaps[name])
@@ -244,12 +229,12 @@ class Player:
         cylinder = stop.cylinder
         if self.metal.turn_on():
             self.overlaps_seen += 1
-            self.bench.do(DoubtPosition(cylinder))
+            self.bench.do(facts.PositionDoubted(cylinder))
             self._strike_all(stop)
-            self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.INLET)))
+            self.bench.do(ConfirmPosition(cylinder, (facts.Evidence.MARK, facts.Evidence.INLET)))
         else:
-            self.bench.do(SeeSign(cylinder, Sign.STAYS))
-            self.bench.do(ConfirmPosition(cylinder, (Evidence.MARK, Evidence.STILL)))
+            self.bench.do(facts.SignSeen(cylinder, facts.Sign.STAYS))
+            self.bench.do(ConfirmPosition(cylinder, (facts.Evidence.MARK, facts.Evidence.STILL)))
 
     def _strike_all(self, stop: Stop) -> None:
         """What was read at overlap tells nothing."""
@@ -260,7 +245,7 @@ class Player:
 
     def _try(self, name: str, feeler: Feeler, view: ValveView, log: ValveLog) -> None:
         answer = self.metal.feel(name, feeler)
-        self.bench.do(TakeReading(name, feeler, answer))
+        self.bench.do(facts.ReadingTaken(name, feeler, answer))
         log.all_insertions += 1
         if view.stage is StageKind.FOUND:
             log.insertions += 1
@@ -285,15 +270,15 @@ class Player:
         """As the step says; by degrees as far as ``aim`` has it. False where nothing is turned."""
         name = view.valve.name
         if isinstance(step, SetOnBlade):
-            self.bench.do(ScrewSetOn(name, step.feeler))
+            self.bench.do(facts.ScrewSetOn(name, step.feeler))
             self.metal.set_on(name, step.feeler)
             return True
-        turn = step.turn if self.aim is as_told else self.aim(view)
+        turn = step.turn if self.aim is as_told else self.aim(self.bench.state, view)
         return turn is not None and turn.degrees > 0 and self._turn(name, turn)
 
     def _turn(self, name: str, turn: Turn) -> bool:
         try:
-            self.bench.do(TurnScrew(name, turn.way, turn.degrees))
+            self.bench.do(facts.ScrewTurned(name, turn.way, turn.degrees))
         except Refusal:
             return False
         self.metal.turn(name, turn.way, turn.degrees)
@@ -307,7 +292,7 @@ def _miss(bracket: Bracket, gap: int) -> int:
 
 
 def play(
-    opened: Opened,
+    opened: facts.Opened,
     metal: Metal,
     *,
     choose: Choice = by_the_bench,

@@ -9,8 +9,14 @@ from random import Random
 
 from benchtui.bench import Bench
 from benchtui.domain.blades import Feeler
-from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading, TurnCrank
-from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import (
+    CrankTurned,
+    Evidence,
+    Opened,
+    Particulars,
+    ReadingTaken,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.round_by_leaf import at_one_valve, round_by_leaf, wanting
 from benchtui.practice.hand import STORY_HAND
@@ -84,7 +90,7 @@ def go_round(way: str, moved: Moved, seed: int, *, engines: int) -> Went:
         at: str | None = None
         for cylinder in sheet.layout.firing_order:
             if cylinder.firing > crank:
-                bench.do(TurnCrank(cylinder.firing - crank))
+                bench.do(CrankTurned(cylinder.firing - crank))
                 crank = cylinder.firing
             bench.do(ConfirmPosition(cylinder.name, (Evidence.MARK, Evidence.INLET)))
             for _ in range(MOST_STEPS):
@@ -96,7 +102,7 @@ def go_round(way: str, moved: Moved, seed: int, *, engines: int) -> Went:
                 went.changes += held is None or feeler.marks != held.marks
                 went.moves += name != at
                 held, at = feeler, name
-                bench.do(TakeReading(name, feeler, metal.feel(name, feeler)))
+                bench.do(ReadingTaken(name, feeler, metal.feel(name, feeler)))
     return went
 
 

@@ -12,9 +12,9 @@ from statistics import mean, stdev
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.turns import Turn, turn_for
 from benchtui.domain.blades import BladeSet, Feeler
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.prior import from_setting
 from benchtui.domain.length import Length
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.events import Opened, Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView
@@ -76,7 +76,8 @@ def out_of_range(sheet: Sheet, blades: BladeSet, random: Random) -> dict[str, in
 def straight_at_the_middle(sheet: Sheet) -> Aim:
     """A turn to the middle of the range, whatever the nut may do."""
 
-    def aim(view: ValveView) -> Turn | None:
+    def aim(state: State, view: ValveView) -> Turn | None:
+        del state
         if view.setting is None:
             return None
         asked = view.setting.band

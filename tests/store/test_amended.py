@@ -8,16 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.errors import Refusal
-from benchtui.domain.session.facts.commands import (
-    AddNote,
-    CloseSession,
-    Command,
-    Correct,
-    LayAside,
-    Undo,
-)
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.errors import Unable
+from benchtui.domain.session.facts.commands import CloseSession, Command, Correct, Undo
+from benchtui.domain.session.facts.events import Noted, Particulars, SetAside
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import record_of
 from benchtui.store.joining import Joined, join
@@ -25,6 +18,7 @@ from benchtui.store.journal import SUFFIX, read_session
 from benchtui.store.paths import DataFolder
 from benchtui.store.register import Register
 from benchtui.workshop import Workshop
+from tests.refusing import must_refuse
 
 NOW = datetime(2026, 11, 30, 9, tzinfo=UTC)
 
@@ -36,18 +30,20 @@ def workshop(tmp_path: Path) -> Workshop:
 
 def a_session(workshop: Workshop, engine: str = "quay-pump", km: int = 615_000) -> str:
     opened = workshop.opening(
-        workshop.sheet(engine), "fine-metric", Particulars(odometer_km=Fraction(km), who="M.")
+        workshop.engines.sheet(engine),
+        "fine-metric",
+        Particulars(odometer_km=Fraction(km), who="M."),
     )
-    live = workshop.open(opened)
+    live = workshop.open_sessions.open(opened)
     live.bench.do(CloseSession())
     live.release()
-    workshop.store(opened.session)
+    workshop.past_sessions.store(opened.session)
     return opened.session
 
 
 def amend(workshop: Workshop, session: str, *commands: Command) -> None:
     for command in commands:
-        workshop.amend(session, command)
+        workshop.open_sessions.amend(session, command)
 
 
 def test_row_record_and_a_rebuilt_register_follow_at_once(workshop: Workshop) -> None:
@@ -58,27 +54,27 @@ def test_row_record_and_a_rebuilt_register_follow_at_once(workshop: Workshop) ->
         Correct("a nought too many", particulars=Particulars(odometer_km=Fraction(61_500))),
         Correct("last year", day=date(2025, 11, 30)),
     )
-    for rows in (workshop.rows(), Register(workshop.data).rows()):
+    for rows in (workshop.past_sessions.rows(), Register(workshop.data).rows()):
         assert [(r.odometer_km, r.started.date()) for r in rows] == [
             (Fraction(61_500), date(2025, 11, 30))
         ]
-    assert workshop.records("quay-pump")[0].odometer_km == Fraction(61_500)
+    assert workshop.past_sessions.records("quay-pump")[0].odometer_km == Fraction(61_500)
 
 
 def test_what_is_set_aside_teaches_and_counts_for_nothing_until_it_is_taken_back(
     workshop: Workshop,
 ) -> None:
     session = a_session(workshop)
-    amend(workshop, session, LayAside("wrong engine"))
-    row = workshop.rows()[0]
+    amend(workshop, session, SetAside("wrong engine"))
+    row = workshop.past_sessions.rows()[0]
     assert (row.set_aside, row.counts, row.unfinished) == ("wrong engine", False, False)
-    assert workshop.last_row("quay-pump") is None
-    assert workshop.last_who() == ""
-    due = workshop.due(workshop.sheet("quay-pump"))
+    assert workshop.past_sessions.last_row("quay-pump") is None
+    assert workshop.reviews.last_who() == ""
+    due = workshop.reviews.due(workshop.engines.sheet("quay-pump"))
     assert due is not None
     assert {limit.used for limit in due.limits} == {None}, "its counter is not counted from"
     amend(workshop, session, Undo())
-    assert workshop.last_who() == "M."
+    assert workshop.reviews.last_who() == "M."
 
 
 def test_a_session_moved_to_the_engine_it_was_of_leaves_the_other_ones_records(
@@ -86,33 +82,33 @@ def test_a_session_moved_to_the_engine_it_was_of_leaves_the_other_ones_records(
 ) -> None:
     sheets = workshop.data.sheets
     sheets.mkdir(parents=True)
-    text = workshop._library.sheet_path("quay-pump").read_text(encoding="utf-8")
+    text = workshop.engines._root.library.sheet_path("quay-pump").read_text(encoding="utf-8")
     (sheets / "other-pump.toml").write_text(
         text.replace("Quay pump", "Other pump"), encoding="utf-8"
     )
     session = a_session(workshop)
-    amend(workshop, session, Correct("wrong line", sheet=workshop.sheet("other-pump")))
-    assert workshop.rows()[0].engine == "other-pump"
-    assert workshop.records("quay-pump") == []
-    assert [r.session for r in workshop.records("other-pump")] == [session]
+    amend(workshop, session, Correct("wrong line", sheet=workshop.engines.sheet("other-pump")))
+    assert workshop.past_sessions.rows()[0].engine == "other-pump"
+    assert workshop.past_sessions.records("quay-pump") == []
+    assert [r.session for r in workshop.past_sessions.records("other-pump")] == [session]
 
 
 def test_an_unknown_session_and_one_not_closed_are_refused(workshop: Workshop) -> None:
-    with pytest.raises(Refusal):
-        workshop.amend("nosuch", LayAside("why not"))
-    opened = workshop.opening(workshop.sheet("quay-pump"), "fine-metric", Particulars())
-    workshop.open(opened).release()
-    with pytest.raises(Refusal, match="not closed"):
-        workshop.amend(opened.session, Correct("slip", day=date(2026, 1, 1)))
-    workshop.amend(opened.session, LayAside("begun by mistake"))
-    assert workshop.unfinished() == []
+    with pytest.raises(Unable):
+        workshop.open_sessions.amend("nosuch", SetAside("why not"))
+    opened = workshop.opening(workshop.engines.sheet("quay-pump"), "fine-metric", Particulars())
+    workshop.open_sessions.open(opened).release()
+    with must_refuse("not closed"):
+        workshop.open_sessions.amend(opened.session, Correct("slip", day=date(2026, 1, 1)))
+    workshop.open_sessions.amend(opened.session, SetAside("begun by mistake"))
+    assert workshop.past_sessions.unfinished() == []
 
 
 def test_the_longer_file_wins_on_take_in(workshop: Workshop) -> None:
     session = a_session(workshop)
     path = workshop.data.sessions / f"{session}{SUFFIX}"
     before = path.read_bytes()
-    amend(workshop, session, AddNote("the gasket wept"), LayAside("wrong engine"))
+    amend(workshop, session, Noted("the gasket wept"), SetAside("wrong engine"))
     longer = path.read_bytes()
     path.write_bytes(before)
     assert join(path, longer) is Joined.AHEAD

@@ -13,8 +13,7 @@ import pytest
 
 from benchtui.bench import Bench
 from benchtui.domain.errors import NotKept
-from benchtui.domain.session.facts.commands import AddNote
-from benchtui.domain.session.facts.events import Opened
+from benchtui.domain.session.facts.events import Noted, Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.store.file_journal import FileJournal
 from benchtui.store.joining import behind, leading
@@ -40,8 +39,8 @@ def journal(tmp_path: Path) -> Iterator[FileJournal]:
 @pytest.fixture
 def bench(journal: FileJournal) -> Bench:
     made = Bench.open(journal, lambda: AT, opening())
-    made.do(AddNote("a"))
-    made.do(AddNote("b"))
+    made.do(Noted("a"))
+    made.do(Noted("b"))
     return made
 
 
@@ -83,13 +82,13 @@ def test_it_is_said_at_the_next_step_and_nothing_confirmed_is_lost(
     first = journal.path
     harm(first)
     with pytest.raises(NotKept, match="Nothing that was confirmed is lost") as caught:
-        bench.do(AddNote("c"))
+        bench.do(Noted("c"))
     assert caught.value.tall == "FILE GONE"
     assert str(first) in str(caught.value)
     assert journal.path.name in str(caught.value)
     assert journal.path != first
     assert notes(journal.path) == ["a", "b"]
-    bench.do(AddNote("c"))
+    bench.do(Noted("c"))
     assert notes(journal.path) == ["a", "b", "c"]
 
 
@@ -117,8 +116,8 @@ def test_a_file_replaced_within_the_write_is_seen_after_the_sync(
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", meanwhile)
         with pytest.raises(NotKept):
-            bench.do(AddNote("c"))
-    bench.do(AddNote("c"))
+            bench.do(Noted("c"))
+    bench.do(Noted("c"))
     assert notes(journal.path) == ["a", "b", "c"]
 
 
@@ -133,10 +132,10 @@ def test_where_no_file_can_be_written_it_is_said_and_tried_again(
         patch.setattr(os, "replace", forbidden)
         for _ in range(2):
             with pytest.raises(NotKept, match=r"only in this program's memory.*Permission denied"):
-                bench.do(AddNote("c"))
+                bench.do(Noted("c"))
     with pytest.raises(NotKept, match="Nothing that was confirmed is lost"):
-        bench.do(AddNote("c"))
-    bench.do(AddNote("c"))
+        bench.do(Noted("c"))
+    bench.do(Noted("c"))
     assert notes(journal.path) == ["a", "b", "c"]
 
 
@@ -149,7 +148,7 @@ def test_a_file_from_elsewhere_is_not_written_in_but_gone_on_from(
     before = (there / "one.session").read_bytes()
     other, recorded = FileJournal.resume(there / "one.session")
     assert recorded.events == bench.events
-    Bench(other, lambda: AT, recorded.events).do(AddNote("there"))
+    Bench(other, lambda: AT, recorded.events).do(Noted("there"))
     other.close()
     assert (there / "one.session").read_bytes() == before
     assert notes(other.path) == ["a", "b", "there"]
@@ -179,7 +178,7 @@ def test_of_files_that_go_on_from_one_another_the_furthest_leads_and_forks_both_
     (folder / "one_00000001.session").write_bytes(b"".join(lines[:2]))
     (folder / "one_00000002.session").write_bytes(b"".join(lines))
     fork, recorded = FileJournal.resume(folder / "one_00000001.session")
-    Bench(fork, lambda: AT, recorded.events).do(AddNote("otherwise"))
+    Bench(fork, lambda: AT, recorded.events).do(Noted("otherwise"))
     fork.close()
     files = {p.stem: read_session(p) for p in folder.glob(f"*{SUFFIX}")}
     assert behind(files) == {
@@ -194,5 +193,5 @@ def test_of_files_that_go_on_from_one_another_the_furthest_leads_and_forks_both_
 def test_a_clock_set_back_makes_no_file_older(bench: Bench, journal: FileJournal) -> None:
     ahead = journal.path.stat().st_mtime_ns + 3_600 * 10**9
     journal._changed_ns = ahead  # as it is where the clock stood an hour later before
-    bench.do(AddNote("c"))
+    bench.do(Noted("c"))
     assert journal.path.stat().st_mtime_ns > ahead

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.errors import FaultyInput, Unable
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import Try
 from benchtui.domain.length import Length
@@ -73,9 +73,9 @@ def test_no_name_leads_out_of_the_folder(tmp_path: Path, who: str) -> None:
 def test_a_name_that_no_file_can_carry_is_refused_and_never_loaded(
     tmp_path: Path, who: str
 ) -> None:
-    with pytest.raises(Refusal, match="goes by a name"):
+    with pytest.raises(Unable, match="goes by a name"):
         check_name(who)
-    with pytest.raises(Refusal):
+    with pytest.raises(Unable):
         save_hand(DataFolder(tmp_path), PractisedHand(who, DAY, TRIES))
     assert load_hand(DataFolder(tmp_path), who) is None
 

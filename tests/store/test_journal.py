@@ -21,7 +21,7 @@ from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.errors import NotKept
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import AddNote, LockNut, TakeReading, Undo
+from benchtui.domain.session.facts.commands import Undo
 from benchtui.domain.session.facts.events import (
     Event,
     Fact,
@@ -29,6 +29,7 @@ from benchtui.domain.session.facts.events import (
     Noted,
     Opened,
     Particulars,
+    ReadingTaken,
     ScrewTurned,
 )
 from benchtui.domain.session.steps.fold import fold
@@ -307,12 +308,12 @@ def test_on_a_full_disk_nothing_changes_and_the_next_step_tries_again(
     before = bench.state
     for _ in range(2):
         with pytest.raises(WriteFailed, match="cannot write") as caught:
-            bench.do(AddNote("one word too many"))
+            bench.do(Noted("one word too many"))
         assert caught.value.tall == "DISK FULL"
         assert bench.state == before
         assert read_session(opened.path).events == EVENTS[:1]
     full.room = 10_000
-    bench.do(AddNote("room again"))
+    bench.do(Noted("room again"))
     assert opened.path.stem == "one"
     assert [n.text for n in fold(read_session(opened.path).events).notes] == ["room again"]
 
@@ -321,7 +322,7 @@ def test_a_disk_that_fails_at_every_write_to_the_file_is_left_for_another_file(
     opened: FileJournal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bench = Bench(opened, lambda: AT, EVENTS[:1])
-    bench.do(AddNote("before"))
+    bench.do(Noted("before"))
     first = opened.path
 
     def broken(*_: int) -> None:
@@ -330,10 +331,10 @@ def test_a_disk_that_fails_at_every_write_to_the_file_is_left_for_another_file(
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", broken)
         with pytest.raises(WriteFailed, match="Input/output"):
-            bench.do(AddNote("lost"))
+            bench.do(Noted("lost"))
     with monkeypatch.context() as patch:
         patch.setattr(os, "ftruncate", broken)  # the file itself stays out of reach
-        bench.do(AddNote("after"))
+        bench.do(Noted("after"))
     assert opened.path != first
     assert [n.text for n in fold(read_session(opened.path).events).notes] == ["before", "after"]
 
@@ -364,9 +365,9 @@ def test_a_folder_that_cannot_be_made_is_an_error_that_says_so(tmp_path: Path) -
 def test_undo_reaches_across_a_restart(opened: FileJournal) -> None:
     bench = Bench(opened, lambda: AT, EVENTS[:1])
     blade = Feeler((LEAF,))
-    bench.do(TakeReading("1I", blade, Answer.DRAG))
+    bench.do(ReadingTaken("1I", blade, Answer.DRAG))
     kept = bench.state
-    bench.do(LockNut("1I"))
+    bench.do(Locked("1I"))
     opened.close()
 
     journal, recorded = FileJournal.resume(opened.path)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from benchtui import cli
 from benchtui.blade_shelf import BladeShelf
-from benchtui.domain.errors import FaultyInput, Refusal
+from benchtui.domain.errors import FaultyInput, Unable
 from benchtui.store.bundle import MANIFEST, BundleError
 from benchtui.store.hands import path_of_hand
 from benchtui.store.library import library
@@ -37,20 +37,20 @@ def check(request: pytest.FixtureRequest, tmp_path: Path) -> Check:
     data = DataFolder(tmp_path)
     if request.param == "sheet":
         shop = Workshop(data, lambda: datetime(2026, 5, 1, tzinfo=UTC))
-        return lambda name: shop.keep_sheet(name, "", new=True)
+        return lambda name: shop.engines.keep_sheet(name, "", new=True)
     shelf = BladeShelf(data, library(data))
     return lambda name: shelf.keep(name, "", new=True)
 
 
 @pytest.mark.parametrize("name", DEVICES)
 def test_a_device_is_refused_and_said_to_be_one(name: str, check: Check) -> None:
-    with pytest.raises(Refusal, match=f"'{name}', which Windows keeps for a device"):
+    with pytest.raises(Unable, match=f"'{name}', which Windows keeps for a device"):
         check(name)
 
 
 @pytest.mark.parametrize("name", [*DROPPED, "", "a" * 65, "-a", "a\x00", "a/b", "ä", "a\n"])
 def test_a_name_no_file_can_carry_everywhere_is_refused(name: str, check: Check) -> None:
-    with pytest.raises(Refusal, match=r"no dots|keeps for a device"):
+    with pytest.raises(Unable, match=r"no dots|keeps for a device"):
         check(name)
 
 
@@ -60,7 +60,7 @@ def test_names_that_only_resemble_one_are_taken(name: str, check: Check) -> None
 
 
 def test_capitals_alone_make_no_other_name() -> None:
-    with pytest.raises(Refusal, match="There is a sheet 'Quay-pump' already"):
+    with pytest.raises(Unable, match="There is a sheet 'Quay-pump' already"):
         check_new_name("quay-PUMP", ["Quay-pump"], "sheet")
 
 

@@ -16,13 +16,8 @@ from benchtui.bench import Bench
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    AddNote,
-    CloseSession,
-    ConfirmPosition,
-    TakeReading,
-)
-from benchtui.domain.session.facts.events import Evidence, Opened, Particulars
+from benchtui.domain.session.facts.commands import CloseSession, ConfirmPosition
+from benchtui.domain.session.facts.events import Evidence, Noted, Opened, Particulars, ReadingTaken
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import (
     Adjuster,
@@ -85,8 +80,8 @@ def keep(data: DataFolder) -> Keep:
         opened = Opened(session, sheet(engine), "set", BLADES, Particulars(hours=Fraction(day)))
         bench = Bench.open(journal, lambda: at, opened)
         bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
-        bench.do(TakeReading("1I", BLADES.feeler(Length.mm("0.06")), Answer.FREE))
-        bench.do(TakeReading("1I", BLADES.feeler(Length.mm("0.10")), Answer.REFUSES))
+        bench.do(ReadingTaken("1I", BLADES.feeler(Length.mm("0.06")), Answer.FREE))
+        bench.do(ReadingTaken("1I", BLADES.feeler(Length.mm("0.10")), Answer.REFUSES))
         if close:
             bench.do(CloseSession())
         journal.close()
@@ -152,7 +147,7 @@ def test_files_that_arrive_change_or_go_are_noticed(data: DataFolder, keep: Keep
 
     journal, before = FileJournal.resume(path)
     bench = Bench(journal, lambda: datetime(2026, 5, 2, 10, tzinfo=UTC), before.events)
-    bench.do(AddNote("next day"))
+    bench.do(Noted("next day"))
     bench.do(CloseSession())
     journal.close()
     assert [row.closed for row in register.rows()] == [True, True]
@@ -365,20 +360,20 @@ def test_both_of_a_fork_are_listed_each_under_its_own_id(data: DataFolder, keep:
     note_of_another_machine(path)
     journal, before = FileJournal.resume(path)
     at = datetime(2026, 5, 2, 10, tzinfo=UTC)
-    Bench(journal, lambda: at, before.events).do(AddNote("here"))
+    Bench(journal, lambda: at, before.events).do(Noted("here"))
     journal.close()
     own = journal.path.stem
     other, _ = FileJournal.resume(path)
-    Bench(other, lambda: at, before.events).do(AddNote("there"))
+    Bench(other, lambda: at, before.events).do(Noted("there"))
     other.close()
     path.write_bytes(other.path.read_bytes())  # as the machine that began it would have gone on
     other.path.unlink()
     rows = {row.session: row.forked for row in Register(data).rows()}
     assert rows == {"a": False, own: True}
     shop = Workshop(data, lambda: at)
-    shop.rows()
-    assert [shop.past(s).record.session for s in ("a", own)] == ["a", own]
-    assert [shop.past(s).record.notes for s in ("a", own)] == [("there",), ("here",)]
+    shop.past_sessions.rows()
+    assert [shop.past_sessions.past(s).record.session for s in ("a", own)] == ["a", own]
+    assert [shop.past_sessions.past(s).record.notes for s in ("a", own)] == [("there",), ("here",)]
 
 
 def test_what_killed_writers_left_is_swept_at_start(data: DataFolder, keep: Keep) -> None:

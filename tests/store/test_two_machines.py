@@ -13,8 +13,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.bench import Bench
-from benchtui.domain.session.facts.commands import AddNote
-from benchtui.domain.session.facts.events import Opened
+from benchtui.domain.session.facts.events import Noted, Opened
 from benchtui.domain.session.steps.fold import fold
 from benchtui.store.file_journal import FileJournal, is_ours
 from benchtui.store.journal import SUFFIX, read_session
@@ -51,17 +50,17 @@ class Machine:
         return Workshop(self.data, clock)
 
     def go_on(self, *texts: str, row: int = 0) -> None:
-        live = self.shop().resume(self.shop().unfinished()[row].session)
+        live = self.shop().open_sessions.resume(self.shop().past_sessions.unfinished()[row].session)
         for text in texts:
-            live.bench.do(AddNote(text))
+            live.bench.do(Noted(text))
         live.release()
 
     def branches(self) -> dict[str, list[str]]:
         """The notes of every session that is listed."""
         shop = self.shop()
-        listed = [row.session for row in shop.rows()]
-        assert all(not row.damage for row in shop.rows())
-        return {s: [n.text for n in fold(shop.past(s).events).notes] for s in listed}
+        listed = [row.session for row in shop.past_sessions.rows()]
+        assert all(not row.damage for row in shop.past_sessions.rows())
+        return {s: [n.text for n in fold(shop.past_sessions.past(s).events).notes] for s in listed}
 
 
 def sync(one: Machine, other: Machine, *, whole: bool) -> None:
@@ -93,8 +92,8 @@ def test_both_branches_are_there_on_both(machines: tuple[Machine, Machine], whol
     ]
     assert other.branches() == branches
     shop = one.shop()
-    shop.rows()
-    ids = [shop.past(s).record.session for s in branches]
+    shop.past_sessions.rows()
+    ids = [shop.past_sessions.past(s).record.session for s in branches]
     assert sorted(ids) == sorted(branches), "each has an id of its own in what is exported"
 
 
@@ -136,7 +135,7 @@ def test_whatever_the_order_nothing_confirmed_is_lost(
     def write(machine: Machine) -> Callable[[], None]:
         def go() -> None:
             told.append(f"note {len(told)}")
-            rows = machine.shop().unfinished()
+            rows = machine.shop().past_sessions.unfinished()
             machine.go_on(told[-1], row=draw.randrange(len(rows)))
 
         return go

@@ -27,16 +27,16 @@ PARTICULARS = Particulars(metal_c=Fraction(20))
 
 def checked(workshop: Workshop, sheet: Sheet, true: Sheet, seed: int) -> str:
     """One session on disk, with every valve out of range at first; its id."""
-    blades = workshop.usual_blades(sheet)
+    blades = workshop.reviews.usual_blades(sheet)
     assert blades is not None
     random = Random(seed)  # noqa: S311  # hides no secret
     opened = workshop.opening(sheet, blades, PARTICULARS)
     gaps = out_of_range(sheet, opened.blades, random)
-    live = workshop.open(opened)
+    live = workshop.open_sessions.open(opened)
     metal = Metal(true, opened.blades, STORY_HAND, random, gaps=gaps)
     Player(live.bench, metal, by_the_bench, as_told).play()
     live.release()
-    workshop.store(opened.session)
+    workshop.past_sessions.store(opened.session)
     return opened.session
 
 
@@ -44,12 +44,12 @@ def test_turns_go_from_session_to_session(tmp_path: Path) -> None:
     ticks = iter(range(10**6))
     start = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
     workshop = Workshop(DataFolder(tmp_path), lambda: start + timedelta(seconds=next(ticks)))
-    sheet = workshop.sheet("harbour-van")
+    sheet = workshop.engines.sheet("harbour-van")
     true = ratio_forgotten(sheet, Fraction(3, 2))
     first = checked(workshop, sheet, true, 1)
-    told = runs_seen(fold(workshop.past(first).events))
+    told = runs_seen(fold(workshop.past_sessions.past(first).events))
     assert told
-    blades = workshop.usual_blades(sheet)
+    blades = workshop.reviews.usual_blades(sheet)
     assert blades is not None
     # The session is partial (the torques were not done), and its turns count all the same.
     assert workshop.opening(sheet, blades, PARTICULARS).past_runs == told
@@ -58,11 +58,11 @@ def test_turns_go_from_session_to_session(tmp_path: Path) -> None:
     pitch = replace(sheet, adjuster=replace(sheet.adjuster, pitch=Length.mm("1.25")))
     assert workshop.opening(pitch, blades, PARTICULARS).past_runs == ()
     second = checked(workshop, sheet, true, 2)
-    state = fold(workshop.past(second).events)
+    state = fold(workshop.past_sessions.past(second).events)
     assert state.opened.past_runs == told
     checked(workshop, sheet, true, 3)
     last = checked(workshop, sheet, true, 4)
-    finding = pooled_finding(fold(workshop.past(last).events))
+    finding = pooled_finding(fold(workshop.past_sessions.past(last).events))
     assert finding is not None
     assert finding.sessions == 4
     assert "turns in 4 sessions" in str(finding)

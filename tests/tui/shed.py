@@ -16,6 +16,7 @@ from benchtui.domain.session.facts.events import Fact
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.valve.assessment import ValveView, look
+from benchtui.domain.session.valve.turning import Turning, turning
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder
 from benchtui.tui.app import BenchApp
@@ -86,6 +87,10 @@ class Shed:
 
     def valve(self, name: str) -> ValveView:
         return look(self.stored(), name)
+
+    def turning(self, name: str) -> Turning:
+        """The turn to make there."""
+        return turning(self.stored(), self.valve(name))
 
     async def begin(self, engine: str, blades: str, *lines: tuple[str, str]) -> None:
         """Choose the engine, fill the form in, tick what stands before the measuring."""

@@ -85,8 +85,8 @@ async def test_set_aside_is_shown_struck_there_and_in_the_list_and_moves_the_nex
 ) -> None:
     async with program(data) as (app, pilot):
         workshop = app.workshop
-        sheet = workshop.sheet("quay-pump")
-        due = workshop.due(sheet)
+        sheet = workshop.engines.sheet("quay-pump")
+        due = workshop.reviews.due(sheet)
         await press(app, pilot, "x")
         app.push_screen(SessionsScreen())
         await settled(app, pilot)
@@ -97,30 +97,34 @@ async def test_set_aside_is_shown_struck_there_and_in_the_list_and_moves_the_nex
         assert "SET ASIDE, it counts for nothing: wrong engine" in seen(app)
         await press(app, pilot, "escape")
         assert "× set aside" in seen(app)  # noqa: RUF001  # the cross itself is meant
-        assert workshop.due(sheet) != due
+        assert workshop.reviews.due(sheet) != due
 
 
 async def test_the_engines_offered_are_those_of_ones_own_whose_valves_fit(data: Path) -> None:
     async with program(data) as (app, _):
-        assert app.workshop.fitting(session_of(data, "20251108")) == (), "never an example"
+        assert app.workshop.open_sessions.fitting(session_of(data, "20251108")) == (), (
+            "never an example"
+        )
     own_the_examples(data)
     async with program(data) as (app, pilot):
         app.push_screen(SessionScreen(session_of(data, "20251108")))
         await settled(app, pilot)
-        names = [s.key for s in app.workshop.fitting(session_of(data, "20251108"))]
+        names = [s.key for s in app.workshop.open_sessions.fitting(session_of(data, "20251108"))]
         await press(app, pilot, "enter", "6")
         shown = seen(app)
         assert names, "an engine of one's own has the same valves"
         assert "ferry-tender" not in names
-        assert app.workshop.sheet(names[0]).name in shown
+        assert app.workshop.engines.sheet(names[0]).name in shown
         await press(app, pilot, "1")
         await typed(app, pilot, "wrong line")
-        assert app.workshop.past(session_of(data, "20251108")).record.engine == names[0]
+        assert (
+            app.workshop.past_sessions.past(session_of(data, "20251108")).record.engine == names[0]
+        )
 
 
 async def test_the_form_shows_the_last_reading_and_asks_a_slip_back(data: Path) -> None:
     async with program(data, size=(100, 40)) as (app, pilot):
-        app.push_screen(StartScreen(app.workshop.sheet("quay-pump")))
+        app.push_screen(StartScreen(app.workshop.engines.sheet("quay-pump")))
         await settled(app, pilot)
         assert "last 22 000 km on 8 November 2025" in seen(app)
         app.screen.query_one("#metal", Input).value = "19 C"
@@ -139,17 +143,17 @@ async def test_the_form_shows_the_last_reading_and_asks_a_slip_back(data: Path) 
 async def test_an_empty_check_is_dropped_by_one_question_and_shown_nowhere(data: Path) -> None:
     async with program(data, size=(100, 40)) as (app, pilot):
         opened = app.workshop.opening(
-            app.workshop.sheet("quay-pump"),
+            app.workshop.engines.sheet("quay-pump"),
             "fine-metric",
             Particulars(odometer_km=Fraction(22_100)),
         )
-        app.begin(app.workshop.open(opened))
+        app.begin(app.workshop.open_sessions.open(opened))
         app.push_screen(BenchScreen())
         await settled(app, pilot)
         await press(app, pilot, "escape")
         assert "in which nothing was measured" in seen(app)
         await press(app, pilot, "3")
         assert app.live is None
-        row = next(r for r in app.workshop.rows() if r.session == opened.session)
+        row = next(r for r in app.workshop.past_sessions.rows() if r.session == opened.session)
         assert (row.counts, row.unfinished) == (False, False)
-        assert opened.session not in [r.session for r in listed(app.workshop.rows())]
+        assert opened.session not in [r.session for r in listed(app.workshop.past_sessions.rows())]

@@ -34,7 +34,9 @@ async def bench(
     async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()
         told = Particulars(metal_c=Fraction(19), who="M.")
-        live = workshop.open(workshop.opening(workshop.sheet(engine), blades, told))
+        live = workshop.open_sessions.open(
+            workshop.opening(workshop.engines.sheet(engine), blades, told)
+        )
         live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
         app.begin(live)
         await pilot.pause()

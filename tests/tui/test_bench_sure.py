@@ -18,8 +18,14 @@ from benchtui.domain.gauging.feel import FeelBand, Try
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.decision_rule import rule_of
-from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading
-from benchtui.domain.session.facts.events import Evidence, Particulars, RepeatBegun, RepeatEnded
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import (
+    Evidence,
+    Particulars,
+    ReadingTaken,
+    RepeatBegun,
+    RepeatEnded,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import look
 from benchtui.store.hands import save_hand
@@ -59,9 +65,9 @@ async def at_the_bench(workshop: Workshop, who: str = "M.") -> AsyncIterator[Pil
     app = BenchApp(workshop, lambda: float(next(seconds)))
     async with app.run_test(size=(80, 24)) as pilot:
         await app.workers.wait_for_complete()
-        sheet = workshop.sheet("quay-pump")
+        sheet = workshop.engines.sheet("quay-pump")
         told = Particulars(metal_c=Fraction(19), who=who)
-        live = workshop.open(workshop.opening(sheet, "fine-metric", told))
+        live = workshop.open_sessions.open(workshop.opening(sheet, "fine-metric", told))
         live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
         app.begin(live)
         await pilot.pause()
@@ -180,17 +186,19 @@ async def test_enter_at_a_blade_of_a_real_engine_tries_nothing(workshop: Worksho
 
 def test_the_ruler_draws_where_the_drags_put_it(workshop: Workshop) -> None:
     """To see: the thick bar of the blades, a thin wave on it where this hand has it."""
-    hand = workshop.feel("M.")
+    hand = workshop.hands.feel("M.")
     assert hand == FeelBand(Length.um(-5), Length.um(-4), Length.um(9), Length.um(10))
     told = Particulars(metal_c=Fraction(19), who="M.")
-    live = workshop.open(workshop.opening(workshop.sheet("quay-pump"), "fine-metric", told))
+    live = workshop.open_sessions.open(
+        workshop.opening(workshop.engines.sheet("quay-pump"), "fine-metric", told)
+    )
     bench = live.bench
     bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
     for blade, answer in (("0.06", Answer.FREE), ("0.10", Answer.REFUSES)):
         feeler = bench.state.opened.blades.feeler(Length.mm(blade))
-        bench.do(TakeReading("1I", feeler, answer))
+        bench.do(ReadingTaken("1I", feeler, answer))
     assert ruler(bench.look("1I"), None, hand).by_feel is None  # no drag, nothing felt
-    bench.do(TakeReading("1I", bench.state.opened.blades.feeler(Length.mm("0.08")), Answer.DRAG))
+    bench.do(ReadingTaken("1I", bench.state.opened.blades.feeler(Length.mm("0.08")), Answer.DRAG))
     drawn = ruler(bench.look("1I"), None, hand)
     live.release()
     assert drawn.by_feel is not None

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.app import App
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.tui import editor
 
 
@@ -21,9 +21,9 @@ def test_the_visual_one_comes_first_and_its_words_are_split() -> None:
 
 
 def test_one_that_is_not_there_is_named() -> None:
-    with pytest.raises(Refusal, match="EDITOR names 'no-such-editor-here'"):
+    with pytest.raises(Unable, match="EDITOR names 'no-such-editor-here'"):
         editor.editor_words({"EDITOR": "no-such-editor-here -w"})
-    with pytest.raises(Refusal, match="EDITOR cannot be read"):
+    with pytest.raises(Unable, match="EDITOR cannot be read"):
         editor.editor_words({"EDITOR": "vi 'unclosed"})
 
 
@@ -31,7 +31,7 @@ def test_without_a_word_a_plain_one_is_looked_for(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr("shutil.which", {"vi": "vi"}.get)
     assert editor.editor_words({}) == ["vi"]
     monkeypatch.setattr("shutil.which", {}.get)
-    with pytest.raises(Refusal, match="no editor"):
+    with pytest.raises(Unable, match="no editor"):
         editor.editor_words({})
 
 
@@ -44,7 +44,7 @@ def test_the_file_is_handed_over_as_one_word(tmp_path: Path) -> None:
 
 def test_one_that_cannot_start_says_so(tmp_path: Path) -> None:
     (tmp_path / "not-a-program").write_text("")
-    with pytest.raises(Refusal, match="would not start"):
+    with pytest.raises(Unable, match="would not start"):
         editor.run_editor([str(tmp_path / "not-a-program")], tmp_path / "x")
 
 
@@ -54,5 +54,5 @@ async def test_where_the_screen_cannot_be_put_away_it_says_what_to_do(
     monkeypatch.setenv("VISUAL", shlex.quote(sys.executable))
     app: App[None] = App()
     async with app.run_test():
-        with pytest.raises(Refusal, match="another window"):
+        with pytest.raises(Unable, match="another window"):
             editor.edit_file(app, tmp_path / "x.toml")

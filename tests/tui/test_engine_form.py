@@ -49,7 +49,7 @@ async def test_a_new_engine_by_keys_alone_is_at_hand_for_its_first_check(tmp_pat
         assert app.screen.selected() == "net-hauler"
         await press(app, pilot, "enter")
         assert isinstance(app.screen, StartScreen)
-    sheet = Workshop(DataFolder(tmp_path), lambda: NOW).sheet("net-hauler")
+    sheet = Workshop(DataFolder(tmp_path), lambda: NOW).engines.sheet("net-hauler")
     assert sheet.source.checked
     assert sheet.source.page == "12"
     assert [str(band) for _, _, band in sheet.clearances.printed] == [
@@ -101,7 +101,7 @@ async def test_the_card_of_the_screen_has_the_same_lines_as_the_command(
 ) -> None:
     data = pump_years(tmp_path / "data")
     session = session_of(data, "20241109")
-    path = Workshop(DataFolder(data), lambda: NOW).write_card(session)
+    path = Workshop(DataFolder(data), lambda: NOW).reviews.write_card(session)
     capsys.readouterr()
     assert main(["--data", str(data), "card", session]) == 0
     assert path.read_text(encoding="utf-8") == capsys.readouterr().out

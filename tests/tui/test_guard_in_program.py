@@ -16,8 +16,10 @@ from benchtui.workshop import Workshop
 async def test_one_press_is_one_reading(tmp_path: Path) -> None:
     """A key that no widget wants comes by the program twice; the second time is no second press."""
     shop = Workshop(DataFolder(tmp_path), wall_clock)
-    sheet = shop.sheet("harbour-van")
-    live = shop.open(shop.opening(sheet, "fine-metric", Particulars(metal_c=Fraction(19))))
+    sheet = shop.engines.sheet("harbour-van")
+    live = shop.open_sessions.open(
+        shop.opening(sheet, "fine-metric", Particulars(metal_c=Fraction(19)))
+    )
     live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
     app = BenchApp(shop)
     async with app.run_test(size=(120, 40)) as pilot:

@@ -9,8 +9,8 @@ from textual.widgets import Static
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import ConfirmPosition, TakeReading
-from benchtui.domain.session.facts.events import Evidence, Particulars
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import Evidence, Particulars, ReadingTaken
 from benchtui.store.paths import DataFolder
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.workshop import Workshop
@@ -22,12 +22,12 @@ PLACE = ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK))
 def test_the_second_program_says_so_and_goes_on_with_the_first(tmp_path: Path) -> None:
     async def part(shed: Shed) -> None:
         workshop = Workshop(DataFolder(shed.folder), shed.clock)
-        sheet = workshop.sheet("plain-single")
-        first = workshop.open(
+        sheet = workshop.engines.sheet("plain-single")
+        first = workshop.open_sessions.open(
             workshop.opening(sheet, "leaves-f", Particulars(metal_c=Fraction(19)))
         )
         first.bench.do(PLACE)
-        workshop.store(first.session)
+        workshop.past_sessions.store(first.session)
 
         await shed.settle()
         await shed.keys("slash", "'plain", "enter", "enter", "1")
@@ -39,7 +39,7 @@ def test_the_second_program_says_so_and_goes_on_with_the_first(tmp_path: Path) -
         assert len(first.bench.events) == 2
 
         blades = first.bench.state.opened.blades
-        first.bench.do(TakeReading("1I", blades.feeler(Length.mm("0.06")), Answer.FREE))
+        first.bench.do(ReadingTaken("1I", blades.feeler(Length.mm("0.06")), Answer.FREE))
         for _ in range(40):
             await shed.pilot.pause(0.1)
             if "0.06 free" in shed.screen():

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.store.engine_names import EngineNames, engine_names, rename, retire
 from benchtui.store.paths import DataFolder
 from benchtui.tui.screens.home import HomeScreen
@@ -33,7 +33,7 @@ close
 
 def own(data: Path, key: str, name: str) -> Path:
     """An engine of the owner's, a copy of the quay's pump under another name."""
-    library = Workshop(DataFolder(data), lambda: datetime.now(UTC))._library
+    library = Workshop(DataFolder(data), lambda: datetime.now(UTC)).engines._root.library
     text = library.sheet_path("quay-pump").read_text(encoding="utf-8")
     path = data / "sheets" / f"{key}.toml"
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -56,28 +56,28 @@ async def test_a_history_without_a_sheet_is_named_and_goes_with_the_new_name(dat
     (data / "sheets" / "bilge-pump.toml").rename(data / "sheets" / "bow-pump.toml")
     async with program(data, size=(100, 30)) as (app, pilot):
         workshop = app.workshop
-        gone = next(s for s in workshop.shown() if s.gone)
+        gone = next(s for s in workshop.reviews.shown() if s.gone)
         assert (gone.gone, gone.last is not None) == ("Bilge pump", True)
         assert "sheet's file is gone" in seen(app)
         assert isinstance(app.screen, HomeScreen)
         app.screen.select("bilge-pump")
         await press(app, pilot, "enter")
         assert "Which engine is it now?" in seen(app)
-        offered = [s.key for s in workshop.may_be(gone)]
+        offered = [s.key for s in workshop.reviews.may_be(gone)]
         assert "bow-pump" in offered
         assert "quay-pump" not in offered, "it has a history of its own"
         await press(app, pilot, str(offered.index("bow-pump") + 1))
         await settled(app, pilot)
         assert "sheet's file is gone" not in seen(app)
-        sheet = workshop.sheet("bow-pump")
-        assert [r.odometer_km for r in workshop.records("bow-pump")] == [
+        sheet = workshop.engines.sheet("bow-pump")
+        assert [r.odometer_km for r in workshop.past_sessions.records("bow-pump")] == [
             Fraction(1000),
             Fraction(6000),
         ]
-        due = workshop.due(sheet)
+        due = workshop.reviews.due(sheet)
         assert due is not None
         assert due.date == date(2025, 11, 1), "six months from the old name's last check"
-        last = workshop.last_row("bow-pump")
+        last = workshop.past_sessions.last_row("bow-pump")
         assert last is not None
         assert last.odometer_km == Fraction(6000)
 
@@ -88,13 +88,13 @@ async def test_one_of_ones_own_is_retired_and_brought_back_with_its_history(data
         app.screen.select("bilge-pump")
         await press(app, pilot, "m", *"retire", "enter", "1")
         await settled(app, pilot)
-        assert "bilge-pump" not in [s.key for s in app.workshop.shown()]
+        assert "bilge-pump" not in [s.key for s in app.workshop.reviews.shown()]
         assert "Bilge pump" not in seen(app)
-        assert len(app.workshop.records("bilge-pump")) == 2
+        assert len(app.workshop.past_sessions.records("bilge-pump")) == 2
         assert "Bilge pump" not in str(app.workshop.titles())
         await press(app, pilot, "m", *"retire", "enter", "2")
         await settled(app, pilot)
-        assert "bilge-pump" in [s.key for s in app.workshop.shown()]
+        assert "bilge-pump" in [s.key for s in app.workshop.reviews.shown()]
 
 
 async def test_the_chosen_engine_comes_first_and_notes_are_found(data: Path) -> None:
@@ -140,8 +140,8 @@ def test_a_file_that_makes_no_sense_changes_nothing_and_is_not_overwritten(
     path = tmp_path / "engines.json"
     path.write_text(text, encoding="utf-8")
     assert engine_names(data) == EngineNames()
-    with pytest.raises(Refusal):
+    with pytest.raises(Unable):
         rename(data, "x", "y")
-    with pytest.raises(Refusal):
+    with pytest.raises(Unable):
         retire(data, "x")
     assert path.read_text(encoding="utf-8") == text

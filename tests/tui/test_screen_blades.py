@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input, Static
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.tui.screens import blades as blades_screen
 from benchtui.tui.screens.blades import BladesScreen
 from benchtui.tui.screens.blades_form import BladesFormScreen
@@ -138,7 +138,7 @@ async def test_an_editor_that_cannot_run_is_told(
         assert "Edit the file in another window" in " ".join(seen(app).split())
 
     def fails(app: object, path: Path) -> None:
-        raise Refusal(f"The editor ended with error 3 on {path.name} in {app!r:.0}.")
+        raise Unable(f"The editor ended with error 3 on {path.name} in {app!r:.0}.")
 
     monkeypatch.setattr(blades_screen, "edit_file", fails)
     async with program(data) as (app, pilot):

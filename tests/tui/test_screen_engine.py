@@ -303,7 +303,7 @@ def test_a_gone_clearance_is_set_only_after_the_look(tell: Tell) -> None:
         assert "[X]" not in shed.screen()
         await shed.keys("space", "enter", "1", "4", "enter")
         assert CrankTurned(Fraction(675)) in shed.facts()
-        assert shed.valve("1E").turn is not None
+        assert shed.turning("1E").turn is not None
 
     tell(story)
 

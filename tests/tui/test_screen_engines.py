@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.session.facts.commands import Pause
-from benchtui.domain.session.facts.events import Closed
+from benchtui.domain.session.facts.events import Closed, Paused
 from benchtui.store import many
 from benchtui.store.journal import read_session
 from benchtui.store.paths import DataFolder, shipped_specs
@@ -108,8 +107,8 @@ async def test_a_check_left_open_is_filed_as_partial_once_what_is_missing_was_re
 
 async def test_one_left_paused_is_asked_about_the_crank_before_it_is_filed(data: Path) -> None:
     session = left_open(data)
-    live = Workshop(DataFolder(data), lambda: NOW).resume(session)
-    live.bench.do(Pause())
+    live = Workshop(DataFolder(data), lambda: NOW).open_sessions.resume(session)
+    live.bench.do(Paused())
     live.release()
     async with program(data) as (app, pilot):
         await press(app, pilot, "p", "enter", "2", "1")
@@ -132,7 +131,7 @@ async def test_a_check_left_open_can_only_be_looked_at_too(data: Path) -> None:
 
 async def test_a_check_that_another_program_has_open_is_not_filed(data: Path) -> None:
     session = left_open(data)
-    other = Workshop(DataFolder(data), lambda: NOW).resume(session)
+    other = Workshop(DataFolder(data), lambda: NOW).open_sessions.resume(session)
     async with program(data) as (app, pilot):
         await press(app, pilot, "p", "enter", "2", "1")
         assert "open in another program" in seen(app)

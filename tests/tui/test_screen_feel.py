@@ -90,12 +90,12 @@ async def test_a_practice_as_asked_for_is_learned_and_kept(workshop: Workshop) -
         await pilot.press("enter")
         assert "The hand of M. is kept" in words(pilot)
         assert "decides nothing unless you choose" in words(pilot)
-    band = workshop.feel("M.")
+    band = workshop.hands.feel("M.")
     assert band is not None
     # The true ends of this hand lie where the band leaves them open, to two micrometres.
     assert band.floor <= LOWER <= band.refused_to <= band.floor + Length.um(2)
     assert band.free_from <= UPPER <= band.ceiling <= band.free_from + Length.um(2)
-    assert workshop.feel("somebody else") is None
+    assert workshop.hands.feel("somebody else") is None
 
 
 async def test_an_answer_wants_a_gap_first_and_too_few_tries_are_not_kept(
@@ -111,7 +111,7 @@ async def test_an_answer_wants_a_gap_first_and_too_few_tries_are_not_kept(
         await pilot.pause()
         assert "Forgotten: " in words(pilot)
         assert feel(pilot)._practice.tries == ()
-    assert workshop.hand("M.") is None
+    assert workshop.hands.hand("M.") is None
 
 
 async def test_leaving_asks_about_tries_that_are_not_kept(workshop: Workshop) -> None:

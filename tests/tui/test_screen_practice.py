@@ -12,19 +12,16 @@ import pytest
 from textual.widgets import Static
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    CloseSession,
-    ConfirmPosition,
-    FitShim,
-    LockNut,
-    TakeReading,
-    TurnScrew,
-    Undo,
-    WindBack,
+from benchtui.domain.session.facts.commands import CloseSession, ConfirmPosition, Undo
+from benchtui.domain.session.facts.events import (
+    Evidence,
+    Locked,
+    ReadingTaken,
+    ScrewTurned,
+    ShimFitted,
+    WoundBack,
 )
-from benchtui.domain.session.facts.events import Evidence
 from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.whole.outcome import Fit
 from benchtui.practice.hand import RIGID_HAND, STORY_HAND, Hand
@@ -36,6 +33,7 @@ from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.home import HomeScreen
 from benchtui.workshop import Workshop
 from tests.asking import advise
+from tests.refusing import must_refuse
 from tests.tui.kept_sessions import own_the_examples
 
 NOW = datetime(2026, 5, 1, 9, tzinfo=UTC)
@@ -48,8 +46,8 @@ def workshop(tmp_path: Path) -> Workshop:
 
 
 def begun(workshop: Workshop, engine: str = "quay-pump", hand: Hand = STORY_HAND) -> Rehearsal:
-    sheet = workshop.sheet(engine)
-    blades = workshop.usual_blades(sheet)
+    sheet = workshop.engines.sheet(engine)
+    blades = workshop.reviews.usual_blades(sheet)
     assert blades is not None
     return rehearse(workshop, sheet, blades, random=Random(7), hand=hand)  # noqa: S311  # seeded
 
@@ -61,7 +59,7 @@ def measure(live: Rehearsal, valve: str) -> None:
         advice = advise(live.bench.state, view)
         if not isinstance(advice, TryBlade):
             return
-        live.bench.do(TakeReading(valve, advice.feeler, live.feel(valve, advice.feeler)))
+        live.bench.do(ReadingTaken(valve, advice.feeler, live.feel(valve, advice.feeler)))
     raise AssertionError("no end")
 
 
@@ -76,7 +74,7 @@ def test_a_whole_practice_and_nothing_of_it_on_disk(workshop: Workshop, tmp_path
     assert state.closed is not None
     live.release()
     assert list(tmp_path.rglob("*.session")) == []
-    assert workshop.rows() == []
+    assert workshop.past_sessions.rows() == []
     outcomes = live.outcomes()
     assert [o.valve for o in outcomes] == list(state.valves)
     assert all(o.found_fit is not Fit.NOTHING_SAID for o in outcomes)
@@ -91,10 +89,10 @@ def test_the_metal_moves_with_screw_and_nut_and_back_when_taken_back(workshop: W
     live.bench.do(ConfirmPosition("1", SURE))
     live.metal.gaps["1E"] = 50_000
     measure(live, "1E")
-    live.bench.do(TurnScrew("1E", Way.OUT, Fraction(24)))
+    live.bench.do(ScrewTurned("1E", Way.OUT, Fraction(24)))
     # A pitch of 0.75 mm over 24 degrees is 0.05 mm; the nut then takes 0.015 (geometry).
     assert live.metal.gaps["1E"] == 100_000
-    live.bench.do(LockNut("1E"))
+    live.bench.do(Locked("1E"))
     assert live.metal.gaps["1E"] == 85_000
     live.bench.do(Undo())
     assert live.metal.gaps["1E"] == 100_000
@@ -107,7 +105,7 @@ def test_wound_back_from_zero_the_gap_is_the_turn(workshop: Workshop) -> None:
     live.bench.do(ConfirmPosition("1", SURE))
     live.metal.gaps["1E"] = 60_000
     measure(live, "1E")
-    live.bench.do(WindBack("1E", Fraction(48)))
+    live.bench.do(WoundBack("1E", Fraction(48)))
     assert live.metal.gaps["1E"] == 100_000
 
 
@@ -120,7 +118,7 @@ def test_a_thinner_shim_opens_the_gap_by_as_much(workshop: Workshop) -> None:
     assert fitted is not None
     live.metal.gaps[valve] = 100_000
     measure(live, valve)
-    live.bench.do(FitShim(valve, fitted - Length.um(50)))
+    live.bench.do(ShimFitted(valve, fitted - Length.um(50)))
     opened = Length.um(50).scaled(sheet.adjuster.lever)
     assert live.metal.gaps[valve] == 100_000 + opened.nm
 
@@ -153,7 +151,7 @@ def test_the_practice_engine_is_its_own_and_knows_no_past(workshop: Workshop) ->
     assert opened.left_last == ()
     assert opened.past_shifts == ()
     assert PRACTICE_HAND.overlap > 0
-    with pytest.raises(Refusal, match=r"[Hh]ydraulic"):
+    with must_refuse(r"[Hh]ydraulic"):
         begun(workshop, "pilot-launch")
 
 
@@ -196,4 +194,4 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
         shown = "\n".join(str(s.render()) for s in app.screen.query(Static))
     assert "As left: 2 right, 0 wrong, 0 without a verdict." in shown
     assert "it was 0.083 mm: right" in shown
-    assert workshop.rows() == []
+    assert workshop.past_sessions.rows() == []

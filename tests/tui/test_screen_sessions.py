@@ -141,7 +141,7 @@ async def test_names_from_files_cannot_write_to_the_terminal(data: Path) -> None
         await press(app, pilot, "p")
         screen = app.screen
         assert isinstance(screen, SessionsScreen)
-        row = listed(app.workshop.rows())[0]
+        row = listed(app.workshop.past_sessions.rows())[0]
         screen._take((replace(row, name="[red]\x1b[2Jboat", who="\x9bm"),))
         await settled(app, pilot)
         assert "\x1b" not in seen(app)
@@ -155,7 +155,7 @@ async def test_ten_thousand_sessions_are_filtered_as_it_is_typed(data: Path) -> 
         await press(app, pilot, "p")
         screen = app.screen
         assert isinstance(screen, SessionsScreen)
-        row = app.workshop.rows()[0]
+        row = app.workshop.past_sessions.rows()[0]
         many = listed(
             replace(row, session=f"s{i}", who=("M.", "Asta", "J.")[i % 3]) for i in range(10_000)
         )
@@ -175,7 +175,7 @@ async def test_more_rows_come_as_the_cursor_goes_down(data: Path) -> None:
         await press(app, pilot, "p")
         screen = app.screen
         assert isinstance(screen, SessionsScreen)
-        row = app.workshop.rows()[0]
+        row = app.workshop.past_sessions.rows()[0]
         screen._take(listed(replace(row, session=f"s{i}") for i in range(500)))
         await settled(app, pilot)
         await press(app, pilot, *(["pagedown"] * 30))

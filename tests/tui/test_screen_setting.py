@@ -77,7 +77,7 @@ def desk(tmp_path: Path) -> Desk:
         keep(folder, "\n".join([*head, *lines]) + "\n")
         session = next(p.stem for p in (folder / "sessions").glob("*"))
         async with program(folder, size) as (app, pilot):
-            live = app.workshop.resume(session)
+            live = app.workshop.open_sessions.resume(session)
             app.begin(live)
             await settled(app, pilot)
             while not isinstance(app.screen, BenchScreen):

@@ -18,7 +18,7 @@ def data(tmp_path: Path) -> Path:
 
 
 def _sheet(workshop: Workshop, key: str) -> WearScreen:
-    return WearScreen(workshop.sheet(key))
+    return WearScreen(workshop.engines.sheet(key))
 
 
 async def test_an_estimated_drift_is_told_with_its_limit_and_a_possible_cause(data: Path) -> None:

@@ -109,10 +109,10 @@ def test_story_2_one_turn_out(tell: Tell) -> None:
         await shed.begin("one fig", "leaves-f", ("metal", "17 C"), ("band", "0.03"))
         await shed.keys("1", "2", "enter")
         await shed.read("1I", "0.07 s", "0.04 s", "0.03 s")
-        assert shed.valve("1I").turn is None
+        assert shed.turning("1I").turn is None
         assert "Touch no screw" in shed.screen()
         await shed.read("1E", "0.03 s")
-        assert shed.valve("1E").turn is None
+        assert shed.turning("1E").turn is None
         assert "No clearance: turn 45 on" in " ".join(shed.screen().split())
         # Enter leads to the crank, not to a screw.
         await shed.keys("enter")

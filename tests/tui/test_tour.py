@@ -90,7 +90,7 @@ async def test_ten_steps_to_the_card_and_nothing_of_it_on_disk(
         assert f"{MARK}. Step 10 of 10: the card" in seen(app)
         assert "valve clearances" in seen(app)
         assert app.live is None
-        assert app.workshop.rows() == []
+        assert app.workshop.past_sessions.rows() == []
         assert not list(app.workshop.data.sessions.glob("*"))
     assert list(dict.fromkeys(passed)) == [3, 5, 4, 6, 7, 8, 9]
 
@@ -128,7 +128,7 @@ async def test_in_practice_the_feel_is_told_and_the_person_names_it_first(tmp_pa
     app = BenchApp(shop, clock=lambda: float(next(ticks)))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        practise(app.screen, shop.sheet("quay-pump"))  # type: ignore[arg-type]  # the engines' screen
+        practise(app.screen, shop.engines.sheet("quay-pump"))  # type: ignore[arg-type]  # the engines' screen
         await settled(app, pilot)
         await pilot.press("1", "3", "enter")
         await settled(app, pilot)
@@ -170,7 +170,7 @@ async def test_in_practice_the_hand_says_what_45_degrees_on_has_shown(tmp_path: 
     out = replace(STORY_HAND, overlap=1.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(app, pilot)
-        app.begin(rehearse(shop, shop.sheet("quay-pump"), "fine-metric", hand=out))
+        app.begin(rehearse(shop, shop.engines.sheet("quay-pump"), "fine-metric", hand=out))
         await settled(app, pilot)
         await pilot.press("enter")
         await settled(app, pilot)

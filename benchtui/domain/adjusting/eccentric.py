@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, product
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Band
 
 FARTHEST = Fraction(30)
@@ -141,35 +141,20 @@ def eccentric_turn(stands: Sequence[Stand], band: Band) -> EccentricTurn:
             the turning point or near it, or the blades do not show which way the gap moves.
     """
     if not stands or stands[-1].bracket.high is None or stands[-1].bracket.clash:
-        raise Refusal(
-            "No turn from an open bracket: no blade has refused yet.",
-            "Find a blade that goes and one that refuses first.",
-        )
+        raise Refusal(Why.ECCENTRIC_OPEN)
     check_side(stands[-1].bracket, band)
     before, in_hand = since_back(stands)
     passed = turning_point(in_hand)
     if passed is not None:
-        raise Refusal(
-            f"The eccentric has passed its turning point, between {float(passed[0]):.0f} and "
-            f"{float(passed[1]):.0f} degrees: beyond it the gap moves the other way.",
-            "Turn back to the side where you began. If the range can't be reached there, something "
-            "is worn or wrong.",
-        )
+        raise Refusal(Why.ECCENTRIC_PASSED, start=round(passed[0]), end=round(passed[1]))
     now = stands[-1]
     learned = _nearest_rate(in_hand)
     if learned is None or not learned.told:
         learned = _nearest_rate([*before, *in_hand])
     if learned is None:
-        raise Refusal(
-            "How far this eccentric moves the gap is not known yet.",
-            f"Turn it by about {FIRST} degrees, note the way and the angle, and gauge again.",
-        )
+        raise Refusal(Why.ECCENTRIC_UNKNOWN, first=FIRST)
     if not learned.told:
-        raise Refusal(
-            "The readings do not show which way the gap moves: the turn was small for the blades, "
-            "or the eccentric is near its turning point.",
-            "Gauge finer, or go on the same way by as much again.",
-        )
+        raise Refusal(Why.ECCENTRIC_UNTOLD)
     assert now.bracket.high is not None
     wanted = [band.middle.nm - end.nm for end in (now.bracket.low, now.bracket.high)]
     ends = [w / r for w in wanted for r in (learned.low, learned.high)]
@@ -186,10 +171,7 @@ def check_side(bracket: Bracket, band: Band) -> None:
     """
     aim = band.middle
     if bracket.high is not None and bracket.low < aim < bracket.high:
-        raise Refusal(
-            f"The clearance may lie on either side of {aim}, so no way to turn can be told.",
-            "Try one more blade inside the bracket first.",
-        )
+        raise Refusal(Why.EITHER_SIDE, aim=aim)
 
 
 def _nearest_rate(stands: Sequence[Stand]) -> Rate | None:

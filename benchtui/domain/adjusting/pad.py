@@ -11,9 +11,9 @@ from fractions import Fraction
 from math import ceil, floor
 
 from benchtui.domain.adjusting.turns import CLOCK_MINUTE, FULL_TURN, HAND, gap_per_turn
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length, midpoint
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Adjuster
 
 MOST_EXCESS = Length.um(30)
@@ -106,12 +106,9 @@ def pad_check(
             than the hand's error or more than one turn, or the bracket contradicts itself.
     """
     if bracket.clash:
-        raise Refusal("The readings contradict each other.", "Clean the blades and try again.")
+        raise Refusal(Why.CONTRADICTORY)
     if not hand < backed_off <= FULL_TURN:
-        raise Refusal(
-            "Back off by more than a hand's error and no more than one turn.",
-            f"{back_off_for(adjuster, PAD_GAP)} degrees would make about {PAD_GAP}.",
-        )
+        raise Refusal(Why.BACK_OFF, degrees=back_off_for(adjuster, PAD_GAP), gap=PAD_GAP)
     a_degree = gap_per_turn(adjuster) / FULL_TURN
     low = Length(floor(a_degree * (backed_off - hand)))
     high = Length(ceil(a_degree * (backed_off + hand)))

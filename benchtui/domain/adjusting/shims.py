@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Band
 
 UNDER_BUCKET = (
@@ -122,19 +122,13 @@ def shim_fit(
     """
     if ratio <= 0:
         raise ValueError(f"a lever ratio is above zero, not {ratio}")
-    if bracket.high is None or bracket.clash:
-        raise Refusal(
-            "No shim from an open bracket: no blade has refused yet."
-            if bracket.high is None
-            else "No shim from readings that contradict each other.",
-            "Find a blade that goes and one that refuses first.",
-        )
+    if bracket.high is None:
+        raise Refusal(Why.SHIM_OPEN)
+    if bracket.clash:
+        raise Refusal(Why.SHIM_CLASH)
     if bracket.low <= ZERO:
         # The valve may be held off its seat, and then the formula has nothing to start from.
-        raise Refusal(
-            "No blade goes: the clearance may be gone altogether.",
-            "Try the thinnest blade; if it refuses, fit a thinner shim for now and measure again.",
-        )
+        raise Refusal(Why.SHIM_NO_BLADE_GOES)
     slack = fitted.error + new_error
     size = fitted.thickness.nm
 

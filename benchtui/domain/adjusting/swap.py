@@ -11,7 +11,6 @@ from math import lcm
 
 from benchtui.domain.adjusting.assignment import assign
 from benchtui.domain.adjusting.shims import Shim, ShimFit, pick, shim_fit
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sheet import Band
@@ -126,10 +125,7 @@ def plan_swap(
 
 
 def _fits(seat: Seat, error: Length) -> ShimFit:
-    try:
-        return shim_fit(seat.bracket, seat.band, seat.fitted, seat.ratio, error)
-    except Refusal as refusal:
-        raise Refusal(f"{seat.valve}: {refusal.reason}", refusal.instead) from refusal
+    return shim_fit(seat.bracket, seat.band, seat.fitted, seat.ratio, error)
 
 
 def _will_do(seat: Seat, offer: _Offer) -> bool:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
-from benchtui.domain.sheet import Adjuster, AdjusterKind, Band, Rotation
+from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.sheet import Adjuster, Band, Rotation
 
 FULL_TURN = Fraction(360)
 FLAT = Fraction(60)
@@ -100,13 +100,11 @@ def gap_per_turn(adjuster: Adjuster) -> Fraction:
     Raises:
         Refusal: the adjuster is not a thread, or its pitch is not on the sheet.
     """
-    if not adjuster.turned:
-        raise _not_turned(adjuster)
+    why = adjuster.set_by.no_turn
+    if why is not None:
+        raise Refusal(why)
     if adjuster.pitch is None:
-        raise Refusal(
-            "The sheet gives no pitch, so no turn can be worked out.",
-            "Measure the thread and enter the pitch on the sheet.",
-        )
+        raise Refusal(Why.NO_PITCH)
     return adjuster.pitch.nm * adjuster.lever
 
 
@@ -145,40 +143,21 @@ def turn_for(
     """
     degrees_per_nm = FULL_TURN / gap_per_turn(adjuster)
     if bracket.clash:
-        raise Refusal(
-            "No turn from blades that disagree.", "Clean them and the gap, and try both again."
-        )
+        raise Refusal(Why.TURN_CLASH)
     if bracket.high is None:
-        raise Refusal(
-            "No turn from an open bracket: no blade has refused yet.",
-            "Find a blade that refuses first.",
-        )
+        raise Refusal(Why.TURN_OPEN)
     if bracket.low < aim < bracket.high and not surely_out:
-        raise Refusal(
-            f"The clearance may lie on either side of {aim}, so no way to turn can be told.",
-            "Try one more blade inside the bracket first.",
-        )
+        raise Refusal(Why.EITHER_SIDE, aim=aim)
     middle = Fraction(bracket.low.nm + bracket.high.nm, 2)  # exact, half nanometres too
     delta = aim.nm - middle
     if bracket.low.nm + delta < band.low.nm or bracket.high.nm + delta > band.high.nm:
-        raise Refusal(
-            f"The bracket is {bracket.high - bracket.low} wide: at worst the turn would land out "
-            f"of range.",
-            "Try one more blade inside the bracket first.",
-        )
+        raise Refusal(Why.TOO_WIDE, width=bracket.high - bracket.low)
     delta = aim.nm - (middle if centre is None else Fraction(centre.nm))
     degrees = abs(delta) * degrees_per_nm
     if surely_out and degrees < NONE_AT_ALL:
-        raise Refusal(
-            f"It stands at {aim} already, which is what is aimed at before the nut is tightened.",
-            "Slacken the nut and lock it again without a turn; then measure.",
-        )
+        raise Refusal(Why.STANDS_AT_AIM, aim=aim)
     if degrees > FULL_TURN:
-        raise Refusal(
-            f"That would take {float(degrees / FULL_TURN):.1f} turns; more than one full turn "
-            f"points to a wrong reading, a wrong sheet or something loose.",
-            "Check the pitch on the sheet, the crank position and the parts before turning.",
-        )
+        raise Refusal(Why.TOO_FAR, turns=round(degrees / FULL_TURN, 1))
     closes = delta < 0
     way = closing_way(adjuster) if closes else closing_way(adjuster).other
     # The far end of the bracket may want no turn this way at all.
@@ -187,28 +166,3 @@ def turn_for(
         for end in (bracket.low.nm, bracket.high.nm)
     )
     return Turn(way, rotation_of(way, adjuster), closes, degrees, ends[0], ends[1], aim)
-
-
-def _not_turned(adjuster: Adjuster) -> Refusal:
-    match adjuster.kind:
-        case AdjusterKind.SHIM:
-            return Refusal("This engine is set by shims, not by a screw.", "See the shim to fit.")
-        case AdjusterKind.ECCENTRIC:
-            return Refusal(
-                "An eccentric has no pitch: how far it moves is learned from two readings.",
-                "Turn it a little, note the degrees, and measure again.",
-            )
-        case AdjusterKind.HYDRAULIC:
-            return Refusal(HYDRAULIC_REASON, HYDRAULIC_INSTEAD)
-        case _:
-            return Refusal("This adjuster is not turned.")
-
-
-HYDRAULIC_REASON = (
-    "This engine has hydraulic adjusters: they take up the clearance themselves and there is "
-    "none to measure or set."
-)
-HYDRAULIC_INSTEAD = (
-    "Noise or wear here is a matter for the manual's own test of the adjusters, "
-    "or a qualified mechanic."
-)

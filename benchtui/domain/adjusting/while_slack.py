@@ -139,7 +139,7 @@ class Weighing:
     def _turn(self, here: Chances) -> Turn | None:
         """To the middle of the range, never less than a hand turns reliably."""
         adjuster, aim = self.adjuster, self.band.middle
-        if not adjuster.turned or adjuster.pitch is None:
+        if not adjuster.reckoned:
             return None
         per_nm = FULL_TURN / gap_per_turn(adjuster)
         off = aim.nm - here.mean.nm

@@ -29,7 +29,7 @@ from benchtui.domain.crank.windows import (
     rows_at,
     stop_valves,
 )
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Cylinder, Layout, Sheet
 
 
@@ -95,7 +95,7 @@ def plan(sheet: Sheet, *, fewest: bool = False) -> Plan:
         listed = "; ".join(
             f"{key}: found {found}, wanted {wanted}" for key, found, wanted in faults
         )
-        raise Refusal(f"No plan is made from this sheet: {listed}.", "Put the sheet right first.")
+        raise Refusal(Why.FAULTY_PLAN, faults=listed)
     if sheet.plan:
         rows = {a for row in sheet.plan if (a := row_angle(sheet, row)) is not None}
         first = row_angle(sheet, sheet.plan[0]) or Fraction(0)

@@ -19,7 +19,7 @@ from benchtui.domain.crank.angles import (
     standing,
     wrapped,
 )
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Cylinder, Opening, PrintedStop, Sheet, Timing, Valve, ValveKind
 
 CAUTIOUS_OVERLAP = Fraction(90)
@@ -142,8 +142,8 @@ def named_cylinder(sheet: Sheet, name: str) -> Cylinder:
     """
     cylinder = sheet.layout.cylinder(name)
     if cylinder is None:
-        known = ", ".join(c.name for c in sheet.layout.cylinders)
-        raise Refusal(f"This sheet has no cylinder {name}.", f"It has {known}.")
+        known = tuple(c.name for c in sheet.layout.cylinders)
+        raise Refusal(Why.NO_CYLINDER, cylinder=name, known=known)
     return cylinder
 
 

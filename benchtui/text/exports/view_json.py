@@ -21,6 +21,7 @@ from benchtui.domain.session.valve.shims import ShimAdvice, ShimPlan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord
 from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import LBF_FT, LBF_IN
+from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_notes
 from benchtui.text.words.valve_words import NO_ASIDE, Aside, view_message
@@ -63,7 +64,7 @@ def step_document(
         **do,
         **_gauged_document(view.bracket, view.verdict),
         "next": _next_document(told),
-        "turn": _turn_document(view.turn),
+        "turn": _turn_document(aside.turn),
         "shim": _shim_document(aside.shim),
         "doubts": list(aside.doubts),
         "blind": _blind_document(aside),
@@ -160,7 +161,7 @@ def _shims_document(record: SessionRecord, plan: ShimPlan | None) -> dict[str, A
             for name, fit in plan.fits.items()
         },
         "unserved": list(plan.swap.unserved),
-        "left_out": dict(plan.left_out),
+        "left_out": {name: refusal_words(why) for name, why in plan.left_out},
         "note": plan.note,
     }
 

@@ -12,7 +12,7 @@ from typing import Any
 from benchtui.domain.blades import MARKED_ERROR, BladeSet
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.gauging.reach import Reached, limits_of, reaches
-from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.sheet import Sheet
 from benchtui.text.forms.toml_out import changed, item
 from benchtui.text.forms.typed import clean, with_unit
 from benchtui.text.quantities import measure
@@ -207,7 +207,7 @@ _HEAD, _MEASURED = 11, 2
 
 def decides(blades: BladeSet, sheets: tuple[Sheet, ...]) -> tuple[str, ...]:
     """What the set can decide on each of these engines: ``Quay pump  0.06 0.08: every limit is a leaf``."""
-    gauged = [s for s in sheets if s.adjuster.kind is not AdjusterKind.HYDRAULIC]
+    gauged = [s for s in sheets if s.adjuster.set_by.measured]
     width = max((len(s.name) for s in gauged), default=0)
     return tuple(f"{s.name:<{width}}  {_decides(reaches(blades, limits_of(s)))}" for s in gauged)
 

@@ -8,10 +8,10 @@ from fractions import Fraction
 
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank import plan
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.glance import Watched
 from benchtui.domain.length import Length
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.evidence.metal import (
     OVERNIGHT,
     bounds_wanted,
@@ -24,6 +24,7 @@ from benchtui.text.pages.engine_glance import watched_words
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import figure, hours, temperature
 from benchtui.text.words.blade_words import set_words
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import sheet_unit
 
 STOOD = "overnight"
@@ -116,7 +117,7 @@ def ahead_lines(sheet: Sheet, watched: tuple[Watched, ...], *, fewest: bool) -> 
     try:
         stops = plan(sheet, fewest=fewest).stops
     except Refusal as refusal:
-        return (str(refusal),)
+        return (error_words(refusal),)
     valves = len(sheet.layout.valves)
     first = f"Plan: {_count(len(stops), 'crank stop')}, {_count(valves, 'valve')}."
     return (first, *(f"{watched_words(w)}." for w in watched))

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchtui.domain.crank import plan
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.glance import EngineGlance, Watched
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.whole.left_open import LeftOpen
 from benchtui.domain.session.whole.record import SessionRecord
-from benchtui.domain.sheet import AdjusterKind, Source
+from benchtui.domain.sheet import Source
 from benchtui.text.quantities.show import date, distance, figure, hours
 from benchtui.text.words.due_words import due_line
 from benchtui.text.words.history_words import ending_words
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import blade_label, inch_set, sheet_unit
 
 Line = tuple[str, str]
@@ -28,7 +29,7 @@ def glance_lines(glance: EngineGlance) -> tuple[Line, ...]:
 def _lines(glance: EngineGlance) -> Iterator[Line]:
     if glance.open is not None:
         yield "OPEN", open_words(glance.open)
-    if glance.sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
+    if not glance.sheet.adjuster.set_by.measured:
         yield "Due", "nothing to set: hydraulic adjusters"
     else:
         yield "Due", due_line(glance.due, _told(glance.last))
@@ -40,7 +41,7 @@ def _lines(glance: EngineGlance) -> Iterator[Line]:
         for note in glance.last.notes:
             yield "Note", f"{note} ({_by(glance.last)})"
     yield "Figures", figures_words(glance.sheet.source)
-    if glance.sheet.adjuster.kind is not AdjusterKind.HYDRAULIC:
+    if glance.sheet.adjuster.set_by.measured:
         yield "To hand", _to_hand(glance)
     if glance.before:
         told = (f"{date(r.started.date())} {ending_words(r)}" for r in glance.before[:3])
@@ -114,7 +115,7 @@ def _to_hand(glance: EngineGlance) -> str:
     try:
         stops = len(plan(glance.sheet).stops)
     except Refusal as refusal:
-        return str(refusal)
+        return error_words(refusal)
     valves = len(glance.sheet.layout.valves)
     work = (
         f"{stops} crank stop{'s' if stops != 1 else ''}, {valves} valve{'s' if valves != 1 else ''}"

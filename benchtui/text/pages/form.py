@@ -12,7 +12,7 @@ from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank import Plan, Stop, decompressor_words, look_words, plan, stop_words
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.whole.next_stop import signs_of
-from benchtui.domain.sheet import AdjusterKind, Interval, Sheet, setting_range
+from benchtui.domain.sheet import Interval, Sheet, setting_range
 from benchtui.domain.typed import as_typed
 from benchtui.text.pages.form_valves import measured_again, stop_valves
 from benchtui.text.pages.sheet_page import OUTRANKED, source_words
@@ -77,7 +77,7 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
     if any(setting_range(sheet, v) is None for v in sheet.layout.valves):
         yield from said("One figure is printed and no tolerance: your own band, either side of it.")
         yield "#band ........"
-    if sheet.adjuster.kind is AdjusterKind.SHIM:
+    if sheet.adjuster.set_by.shims:
         yield from said(
             "Shims: the stamp, then what a micrometer says; without one, end the line at the stamp."
         )
@@ -89,7 +89,7 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
     yield from said(_signs(sheet, planned))
     for stop in planned.stops:
         yield from _stop(sheet, stop, blades, room)
-    if sheet.adjuster.under_bucket:
+    if sheet.adjuster.set_by.cams_out:
         yield from measured_again(planned, room)
     yield from _closing(sheet)
 

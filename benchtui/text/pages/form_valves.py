@@ -8,7 +8,7 @@ from benchtui.domain.adjusting.pad import PAD_GAP, back_off_for
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank import Plan, Stop
 from benchtui.domain.session.evidence.pairs import pair_of
-from benchtui.domain.sheet import AdjusterKind, GapRole, Sheet, Valve, setting_range
+from benchtui.domain.sheet import GapRole, Sheet, Valve, setting_range
 from benchtui.text.quantities import show
 from benchtui.text.words.form_words import ANSWER, BLADE, NAME, Room, said, stamp
 from benchtui.text.words.stamped import band_told
@@ -19,12 +19,12 @@ AGAIN = "measure again, always"
 def stop_valves(sheet: Sheet, stop: Stop, blades: BladeSet, room: Room) -> Iterator[str]:
     """Every valve of a stop: blades, then what sets it."""
     valves = [v for name in stop.valves if (v := sheet.layout.valve(name)) is not None]
-    later = sheet.adjuster.under_bucket
+    later = sheet.adjuster.set_by.cams_out
     for valve in valves:
         yield from _found(sheet, valve, blades, room)
         if room is Room.ALL and not later:
             yield from _setting(sheet, valve.name)
-    if sheet.adjuster.kind is AdjusterKind.SHIM and room is Room.LEAST:
+    if sheet.adjuster.set_by.shims and room is Room.LEAST:
         yield _shim_found(NAME)
     if room is not Room.ALL and not later:
         for name in _named(stop, room):
@@ -64,18 +64,18 @@ def _found(sheet: Sheet, valve: Valve, blades: BladeSet, room: Room) -> Iterator
         play = f"#{valve.name} whole {BLADE} {ANSWER}"
         yield f"{play}     # the whole free play, opener and closer in one"
         yield play
-    if sheet.adjuster.kind is AdjusterKind.SHIM and room is not Room.LEAST:
+    if sheet.adjuster.set_by.shims and room is not Room.LEAST:
         yield _shim_found(valve.name)
 
 
 def _setting(sheet: Sheet, name: str) -> Iterator[str]:
     """What sets one valve, and the blades after it."""
-    kind = sheet.adjuster.kind
-    if kind is AdjusterKind.SHIM:
+    by = sheet.adjuster.set_by
+    if by.shims:
         yield f"#{name} shim {BLADE} measured {BLADE}     # fitted"
         yield f"{_blank(name)}     # {AGAIN}"
-    elif kind is not AdjusterKind.HYDRAULIC:
-        if sheet.adjuster.turned and sheet.adjuster.pitch is not None:
+    elif by.locked:
+        if sheet.adjuster.reckoned:
             degrees = show.number(back_off_for(sheet.adjuster, PAD_GAP))
             yield f"#{name} pad ......     # if in doubt: back from zero, as {degrees}; then blades"
         yield f"#{name} turn ...... ......     # way (in or out) and degrees"

@@ -8,7 +8,7 @@ from textwrap import wrap
 
 from benchtui.domain.crank import plan, stop_words, to_compression
 from benchtui.domain.crank.words import companion_of
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView, look
@@ -20,6 +20,7 @@ from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.evidence_words import seen_words
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import inch_set, printed
 from benchtui.text.words.told import told_of
 
@@ -126,7 +127,7 @@ def _next(state: State, views: list[ValveView]) -> Iterator[str]:
     try:
         stops = plan(state.opened.sheet, fewest=state.opened.fewest).stops
     except Refusal as refusal:
-        yield str(refusal)
+        yield error_words(refusal)
         return
     for stop in stops:
         wanted = [name for name in stop.valves if name in names]

@@ -8,7 +8,6 @@ from textwrap import wrap
 from benchtui.domain.crank import from_dead_centre
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.sheet import (
-    AdjusterKind,
     Clearances,
     Condition,
     GapRole,
@@ -145,7 +144,7 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
 def _adjuster(sheet: Sheet, unit: LengthUnit) -> Iterator[tuple[str, str]]:
     adjuster = sheet.adjuster
     words = [adjuster.kind.value]
-    if adjuster.turned:
+    if adjuster.threaded:
         words.append(f"at the {adjuster.at.value} end")
         if adjuster.thread:
             words.append(adjuster.thread)
@@ -161,7 +160,7 @@ def _adjuster(sheet: Sheet, unit: LengthUnit) -> Iterator[tuple[str, str]]:
     if adjuster.bridged:
         words.append("one adjuster serves two valves through a bridge")
     yield "adjuster", ", ".join(words)
-    if adjuster.kind is AdjusterKind.SHIM and adjuster.shim_sizes:
+    if adjuster.set_by.shims and adjuster.shim_sizes:
         sizes = adjuster.shim_sizes
         yield "shims", f"{len(sizes)} sizes from {min(sizes)} to {max(sizes)}"
 

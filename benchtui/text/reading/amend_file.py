@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from benchtui.domain.errors import Fault, FaultyInput
-from benchtui.domain.session.facts.commands import AddNote, Command, Correct, LayAside, Undo
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.commands import Command, Correct, Undo
+from benchtui.domain.session.facts.events import Noted, Particulars, SetAside
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
@@ -90,8 +90,8 @@ WORDS: dict[str, Callable[[str, str, SheetNamed], Command]] = {
     "stood": _stood,
     "who": _who,
     "engine": _engine,
-    "aside": lambda _, why, __: LayAside(why),
-    "note": lambda text, _, __: AddNote(text),
+    "aside": lambda _, why, __: SetAside(why),
+    "note": lambda text, _, __: Noted(text),
     "undo": lambda _, __, ___: Undo(),
 }
 """What a line may put right, and what becomes of it."""

@@ -22,46 +22,8 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.measured import MEASURED_ERROR
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    AddNote,
-    BeginRepeat,
-    ChooseBand,
-    ChooseRule,
-    CloseSession,
-    Command,
-    ConfirmPosition,
-    CountItem,
-    DoubtPosition,
-    EndRepeat,
-    EnterParticulars,
-    FitShim,
-    LockNut,
-    MoveReadings,
-    Pause,
-    Resume,
-    SeeSign,
-    TellSpare,
-    TickAfterStep,
-    TickTorque,
-    TurnCrank,
-    TurnScrew,
-    Undo,
-    WindBack,
-)
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    CamsStep,
-    CamsStepDone,
-    ClearanceMeasured,
-    Crank,
-    Evidence,
-    FigureChosen,
-    LookedOver,
-    Particulars,
-    Sign,
-    WayChosen,
-)
+from benchtui.domain.session.facts import events as facts
+from benchtui.domain.session.facts.commands import CloseSession, Command, ConfirmPosition, Undo
 from benchtui.domain.spelling import did_you_mean, meant
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
@@ -262,28 +224,30 @@ def _position(rest: str) -> Command:
     if not cylinder or not words:
         raise _Wrong(_quoted(rest), "a cylinder and two pieces of evidence, or: doubt")
     if words == ["doubt"]:
-        return DoubtPosition(cylinder)
-    signs = {s.value: s for s in (Sign.TIGHT, Sign.MOVES, Sign.OPEN)}
+        return facts.PositionDoubted(cylinder)
+    signs = {s.value: s for s in (facts.Sign.TIGHT, facts.Sign.MOVES, facts.Sign.OPEN)}
     if words[0] in signs:
-        return SeeSign(cylinder, signs[words[0]], tuple(words[1:]))
+        return facts.SignSeen(cylinder, signs[words[0]], tuple(words[1:]))
     angle = Fraction(0)
     if words[0].startswith("+"):
         angle = measure.angle(words.pop(0)[1:])
-    options = {e.value: e for e in Evidence}
+    options = {e.value: e for e in facts.Evidence}
     return ConfirmPosition(cylinder, tuple(_among(options, w) for w in words), angle)
 
 
 def _look(rest: str) -> Command:
     """``look 1 opens``: what 45 degrees on, past the mark, has shown."""
     cylinder, _, word = rest.partition(" ")
-    return SeeSign(cylinder, _among({"opens": Sign.OPENS, "still": Sign.STAYS}, word.strip()))
+    return facts.SignSeen(
+        cylinder, _among({"opens": facts.Sign.OPENS, "still": facts.Sign.STAYS}, word.strip())
+    )
 
 
 def _count(rest: str) -> Command:
     found = re.fullmatch(r"(in|out)\s+(\d{1,4})\s+(.+)", rest)
     if not found:
         raise _Wrong(_quoted(rest), "in or out, how many, and of what, as in: count in 4 rags")
-    return CountItem(found[3], int(found[2]), found[1] == "in")
+    return facts.ItemCounted(found[3], int(found[2]), found[1] == "in")
 
 
 def _text(rest: str) -> str:
@@ -306,32 +270,40 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
     "blades": lambda rest: UseBlades(_filed_name(rest)),
     "date": _day,
     "stops": lambda rest: ByStops(_among({"fewest": True, "single": False}, rest)),
-    "odometer": lambda rest: EnterParticulars(Particulars(odometer_km=measure.distance_km(rest))),
-    "hours": lambda rest: EnterParticulars(Particulars(hours=measure.hours(rest, bare=True))),
-    "metal": lambda rest: EnterParticulars(Particulars(metal_c=measure.temperature(rest))),
-    "stood": lambda rest: EnterParticulars(Particulars(stood_hours=measure.hours(rest, bare=True))),
-    "running": lambda rest: EnterParticulars(
-        Particulars(at_heat=_among({"hot": True, "cold": False}, rest))
+    "odometer": lambda rest: facts.ParticularsEntered(
+        facts.Particulars(odometer_km=measure.distance_km(rest))
     ),
-    "who": lambda rest: EnterParticulars(Particulars(who=_text(rest))),
-    "figure": _nothing(FigureChosen),
-    "band": lambda rest: ChooseBand(measure.length(rest, bare_mm=True)),
-    "rule": lambda rest: ChooseRule(_among({r.value: r for r in DecisionRule}, rest)),
+    "hours": lambda rest: facts.ParticularsEntered(
+        facts.Particulars(hours=measure.hours(rest, bare=True))
+    ),
+    "metal": lambda rest: facts.ParticularsEntered(
+        facts.Particulars(metal_c=measure.temperature(rest))
+    ),
+    "stood": lambda rest: facts.ParticularsEntered(
+        facts.Particulars(stood_hours=measure.hours(rest, bare=True))
+    ),
+    "running": lambda rest: facts.ParticularsEntered(
+        facts.Particulars(at_heat=_among({"hot": True, "cold": False}, rest))
+    ),
+    "who": lambda rest: facts.ParticularsEntered(facts.Particulars(who=_text(rest))),
+    "figure": _nothing(facts.FigureChosen),
+    "band": lambda rest: facts.BandChosen(measure.length(rest, bare_mm=True)),
+    "rule": lambda rest: facts.RuleChosen(_among({r.value: r for r in DecisionRule}, rest)),
     "position": _position,
     "look": _look,
-    "forward": lambda rest: TurnCrank(measure.angle(rest)),
+    "forward": lambda rest: facts.CrankTurned(measure.angle(rest)),
     "count": _count,
-    "cams": lambda rest: CamsStepDone(_among({s.value: s for s in CamsStep}, rest)),
-    "set": lambda rest: WayChosen(_among({"by blade": True, "by degrees": False}, rest)),
-    "spare": lambda rest: TellSpare(*spare_of(rest)),
-    "ticked": lambda rest: AcknowledgeCaution(_text(rest)),
-    "torque": lambda rest: TickTorque(_text(rest)),
-    "turned": lambda rest: TickAfterStep(_among({"over": AfterStep.TURNED_OVER}, rest)),
-    "first": lambda rest: TickAfterStep(_among({"run": AfterStep.FIRST_RUN}, rest)),
-    "no": lambda rest: TickAfterStep(_among({"leaks": AfterStep.NO_LEAKS}, rest)),
-    "note": lambda rest: AddNote(_text(rest)),
-    "pause": _nothing(Pause),
-    "resume": lambda rest: Resume(_among({c.value: c for c in Crank}, rest)),
+    "cams": lambda rest: facts.CamsStepDone(_among({s.value: s for s in facts.CamsStep}, rest)),
+    "set": lambda rest: facts.WayChosen(_among({"by blade": True, "by degrees": False}, rest)),
+    "spare": lambda rest: facts.SpareTold(*spare_of(rest)),
+    "ticked": lambda rest: facts.CautionAcknowledged(_text(rest)),
+    "torque": lambda rest: facts.TorqueDone(_text(rest)),
+    "turned": lambda rest: facts.AfterStepDone(_among({"over": facts.AfterStep.TURNED_OVER}, rest)),
+    "first": lambda rest: facts.AfterStepDone(_among({"run": facts.AfterStep.FIRST_RUN}, rest)),
+    "no": lambda rest: facts.AfterStepDone(_among({"leaks": facts.AfterStep.NO_LEAKS}, rest)),
+    "note": lambda rest: facts.Noted(_text(rest)),
+    "pause": _nothing(facts.Paused),
+    "resume": lambda rest: facts.Resumed(_among({c.value: c for c in facts.Crank}, rest)),
     "undo": _nothing(Undo),
     "close": _nothing(CloseSession),
 }
@@ -340,7 +312,7 @@ _BY_WORD: dict[str, Callable[[str], Deed]] = {
 def _blind(valve: str, rest: str) -> Command:
     if rest not in ("", "end"):
         raise _Wrong(_quoted(rest), "nothing more, or end, as in: 1E blind end")
-    return EndRepeat(valve) if rest else BeginRepeat(valve)
+    return facts.RepeatEnded(valve) if rest else facts.RepeatBegun(valve)
 
 
 def _strike(valve: str, blade: str) -> StrikeBlades:
@@ -356,23 +328,23 @@ def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901, PLR0912  # one case
         case "strike":
             return _strike(valve, more)
         case "move":
-            return MoveReadings(valve, _one_name(more))
+            return facts.ReadingsMoved(valve, _one_name(more))
         case "turn":
             way, angle = _turn(more)
-            return TurnScrew(valve, way, angle)
+            return facts.ScrewTurned(valve, way, angle)
         case "lock":
             torqued = _among({"": False, "torqued": True}, more)
-            return LockNut(valve, torqued)
+            return facts.Locked(valve, torqued)
         case "set":
             return SetOnMarks(valve, _marks(more))
         case "looked":
-            return _nothing(lambda: LookedOver(valve))(more)
+            return _nothing(lambda: facts.LookedOver(valve))(more)
         case "measured":
-            return ClearanceMeasured(valve, *measured_of(more))
+            return facts.ClearanceMeasured(valve, *measured_of(more))
         case "shim":
-            return FitShim(valve, *shim_of(more))
+            return facts.ShimFitted(valve, *shim_of(more))
         case "pad":
-            return WindBack(valve, measure.angle(more))
+            return facts.WoundBack(valve, measure.angle(more))
         case "whole":
             word, _, blade = more.partition(" ")
             struck = word == "strike"
@@ -384,7 +356,7 @@ def _at_valve(valve: str, rest: str) -> Deed:  # noqa: C901, PLR0912  # one case
         case "blind":
             return _blind(valve, more)
         case "note":
-            return AddNote(_text(more), valve)
+            return facts.Noted(_text(more), valve)
         case _:
             return _reading(valve, rest)
 

@@ -6,6 +6,7 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
+from benchtui.domain.adjusting.kinds import KINDS
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Adjuster, AdjusterKind, Gear, Rotation, ScrewEnd
 from benchtui.domain.threads import (
@@ -70,14 +71,10 @@ def parse_adjuster(table: Table) -> Adjuster | None:
 def _check_kind(table: Table, adjuster: Adjuster) -> None:
     """Note keys that belong to another kind of adjuster."""
     found = f'a key of another kind than "{adjuster.kind.value}"'
-    if not adjuster.turned:
-        for key in ("pitch", "thread", "left_hand"):
-            if table.has(key):
-                table.fault(key, found, 'kind = "screw" or "pillar nut", or no such key')
-    if adjuster.kind is not AdjusterKind.SHIM:
-        for key in ("shims", "under_bucket"):
-            if table.has(key):
-                table.fault(key, found, 'kind = "shim", or no such key')
+    for key in ("pitch", "thread", "left_hand", "shims", "under_bucket"):
+        if table.has(key) and key not in adjuster.set_by.keys:
+            theirs = " or ".join(f'"{name}"' for name, kind in KINDS.items() if key in kind.keys)
+            table.fault(key, found, f"kind = {theirs}, or no such key")
 
 
 def _thread(table: Table) -> tuple[Length | None, str]:

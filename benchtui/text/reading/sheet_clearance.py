@@ -10,7 +10,6 @@ from typing import TypeGuard
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.sheet import (
-    AdjusterKind,
     Band,
     Clearances,
     Condition,
@@ -71,9 +70,7 @@ def parse_clearance(table: Table) -> Clearances:
     return clearances
 
 
-def check_kinds(
-    table: Table, layout: Layout, clearances: Clearances, kind: AdjusterKind | None
-) -> None:
+def check_kinds(table: Table, layout: Layout, clearances: Clearances, *, measured: bool) -> None:
     """Note each kind of valve without a figure, and each figure without a valve.
 
     Hydraulic gear has no clearance to print, so none is asked for.
@@ -85,7 +82,7 @@ def check_kinds(
             key = valve_kind.value + ("_closer" if role is GapRole.CLOSER else "")
             pair = (valve_kind, role)
             # A figure that is there but faulty has its own fault already.
-            if pair in wanted and not table.has(key) and kind is not AdjusterKind.HYDRAULIC:
+            if pair in wanted and not table.has(key) and measured:
                 table.fault(key, "nothing", _WANTED)
             if pair in given and pair not in wanted:
                 name = "..." + valve_kind.value[0].upper()

@@ -115,7 +115,8 @@ def read_parts(text: str, file: str) -> tuple[Parts, Faults]:
     if layout is not None:
         _check_crank(faults, layout, timing, plan or ())
         if in_clearance is not None and clearances is not None:
-            check_kinds(in_clearance, layout, clearances, adjuster.kind if adjuster else None)
+            measured = adjuster is None or adjuster.set_by.measured
+            check_kinds(in_clearance, layout, clearances, measured=measured)
     parts = Parts(
         name, source, layout, clearances, adjuster, timing, plan, torques, interval, work, papers
     )

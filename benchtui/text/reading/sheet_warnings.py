@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from benchtui.domain.crank.faults import warnings_of as crank_warnings
 from benchtui.domain.sheet import (
     Adjuster,
-    AdjusterKind,
     Band,
     Clearances,
     Condition,
@@ -21,7 +20,7 @@ from benchtui.domain.torque import torque_doubt
 
 def warnings_of(sheet: Sheet) -> list[str]:
     """One sentence for each thing that deserves a second look, the gravest first."""
-    hydraulic = sheet.adjuster.kind is AdjusterKind.HYDRAULIC
+    hydraulic = not sheet.adjuster.set_by.measured
     found: list[str] = []
     if hydraulic:
         found.append("The adjusters are hydraulic: there is no clearance to check or to set.")
@@ -71,11 +70,11 @@ def _single(what: str, band: Band, clearances: Clearances) -> Iterator[str]:
 
 def _adjuster(adjuster: Adjuster) -> Iterator[str]:
     pushrod = adjuster.at is ScrewEnd.PUSHROD
-    if adjuster.turned and adjuster.pitch is None:
+    if adjuster.threaded and adjuster.pitch is None:
         yield "No pitch or thread is given, so no turn can be worked out."
-    if adjuster.turned and pushrod and adjuster.ratio == 1:
+    if adjuster.threaded and pushrod and adjuster.ratio == 1:
         yield "The screw is at the pushrod end and the lever ratio is 1: is that so?"
-    if adjuster.turned and not pushrod and adjuster.ratio != 1:
+    if adjuster.threaded and not pushrod and adjuster.ratio != 1:
         yield "The screw is at the valve end, so the lever ratio is not used."
     if adjuster.pitch is not None and (odd := odd_pitch(adjuster.pitch)):
         yield f"{odd[:1].upper()}{odd[1:]}."
@@ -83,7 +82,7 @@ def _adjuster(adjuster: Adjuster) -> Iterator[str]:
         yield f"{adjuster.thread} is no standard thread: look at the screw again."
     if adjuster.left_hand and adjuster.closes is Rotation.CLOCKWISE:
         yield "The thread is left-handed, yet clockwise closes the gap: is that so?"
-    if adjuster.kind is AdjusterKind.SHIM and not adjuster.shim_sizes:
+    if adjuster.set_by.shims and not adjuster.shim_sizes:
         yield "No shim sizes are given, so none can be proposed."
 
 

@@ -17,14 +17,15 @@ from benchtui.domain.crank.words import (
     to_compression,
 )
 from benchtui.domain.session.evidence.position import finding
-from benchtui.domain.session.facts.commands import (
-    ConfirmPosition,
-    DoubtPosition,
-    SeeSign,
-    TickAfterStep,
-    TurnCrank,
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    AfterStepDone,
+    CrankTurned,
+    PositionConfirmed,
+    PositionDoubted,
+    SignSeen,
 )
-from benchtui.domain.session.facts.events import AfterStep, PositionConfirmed
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.next_stop import Ahead, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
@@ -114,16 +115,16 @@ def step_words(state: State, step: object) -> str:
         case ConfirmPosition() if state.place is not None:
             placed = state.place.confirmed
             return f"You may check {listed(placed.valves)} here, by {placed.why}."
-        case DoubtPosition(cylinder) | SeeSign(cylinder):
+        case PositionDoubted(cylinder) | SignSeen(cylinder):
             return " ".join(doubt_words(state, cylinder))
-        case TurnCrank():
+        case CrankTurned():
             nearest = stops_ahead(state)[0]
             if nearest.forward is None:
                 return "Where the crank stands is not known: confirm it."
             if nearest.here:
                 return f"This should be {nearest.stop.at}: {nearest.stop.mark}. Confirm it."
             return f"{degrees(nearest.forward)} degrees on to {nearest.stop.at}."
-        case TickAfterStep(AfterStep.TURNED_OVER):
+        case AfterStepDone(AfterStep.TURNED_OVER):
             spot = riskiest(state)
             if spot is None:
                 return ""

@@ -8,6 +8,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim, gauged_with
 from benchtui.text.quantities.show import bare
 from benchtui.text.words.bracket_words import bracket_cell
+from benchtui.text.words.refusals import refusal_words
 
 
 def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
@@ -23,7 +24,9 @@ def shim_lines(plan: ShimPlan) -> tuple[str, ...]:
             lines.append(plan.note)
     lines += [f"  {name}: {unserved_words(plan, name)}" for name in plan.swap.unserved]
     lines += [
-        f"  {name}: no shim reckoned: {w}" for name, w in plan.left_out if name in plan.wanting
+        f"  {name}: no shim reckoned: {refusal_words(why)}"
+        for name, why in plan.left_out
+        if name in plan.wanting
     ]
     return tuple(lines)
 
@@ -48,7 +51,8 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
             if now is not None and now != gauged_with(valve):
                 do = "changed: measure it again" if now == placed[name].shim else do
         else:
-            do = left_out[name] if name in left_out else unserved_words(plan, name)
+            why = left_out.get(name)
+            do = unserved_words(plan, name) if why is None else refusal_words(why)
         gauged = "" if fit is None else bracket_cell(fit.bracket)
         rows.append((name, gauged, _in_now(now), sure, do))
     return tuple(rows)

@@ -6,12 +6,13 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import NM_PER_MM, ZERO, Length
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import SMALL_THREAD, Wrench, is_small, torque_doubt, wrench_setting
 from benchtui.text.quantities import measure, show
 from benchtui.text.quantities.measure import FaultyQuantity
+from benchtui.text.words.refusals import error_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def setting_words(torque: Torque, on: OnWrench) -> str:
             for end in (torque.low, torque.high)
         ]
     except Refusal as refusal:
-        return str(refusal)
+        return error_words(refusal)
     return f"set {show.torque_both(ends[0], ends[1])}"
 
 

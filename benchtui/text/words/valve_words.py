@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import assert_never
 
-from benchtui.domain.adjusting.turns import Turn
-from benchtui.domain.errors import Refusal
-from benchtui.domain.gauging.verdict import Verdict
+from benchtui.domain.adjusting.turns import Turn, Way
+from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step.kinds import MeasureAgain, SetOnBlade, Settle, TurnBy
+from benchtui.domain.session.next_step.kinds import MeasureAgain, Settle, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import Repeated, repeated
 from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_notes
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
+from benchtui.domain.session.valve.turning import turning, unadvised_turn
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
 from benchtui.text.words.clash_words import aside_words
+from benchtui.text.words.refusals import reason_words, refusal_words
 from benchtui.text.words.stamped import printed
 from benchtui.text.words.state_words import WORDS
+from benchtui.text.words.steps import in_inches
 from benchtui.text.words.sure_words import repeated_sentence
 from benchtui.text.words.told import Told
 
@@ -43,7 +47,7 @@ class Aside:
     ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``repeated``
     is what blind repeats show; ``blind``: one is open, and what was read before it is none of its
     business. ``notes`` are
-    to be minded in setting it.
+    to be minded in setting it, ``turn`` what would set it by the degrees.
     """
 
     doubts: tuple[str, ...] = ()
@@ -52,6 +56,7 @@ class Aside:
     repeated: Repeated | None = None
     blind: bool = False
     notes: tuple[str, ...] = ()
+    turn: Turn | None = None
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -62,25 +67,54 @@ class Aside:
         return tuple(text for text in (shim, *self.doubts, *self.notes, again, blind) if text)
 
 
-def aside_of(state: State, view: ValveView, *, setting: bool = True) -> Aside:
-    """What the session says of this valve beside its own bracket; ``setting``: notes for that too."""
+def aside_of(state: State, view: ValveView) -> Aside:
+    """What the session says of this valve beside its own bracket."""
     name = view.valve.name
     told = Aside(
-        doubts(state, view),
+        (*_unadvised_words(state, name), *doubts(state, view)),
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
         notes=(
             *pair_notes(state, view.valve),
-            *(setting_notes(state, view) if setting else ()),
+            *setting_notes(state, view),
         ),
+        turn=turning(state, view).turn,
     )
     try:
         return replace(told, shim=advise_shim(state, view))
     except Refusal as refusal:
-        return replace(told, no_shim=str(refusal))
+        return replace(told, no_shim=refusal_words(refusal, inch=in_inches(state)))
 
 
 NO_ASIDE = Aside()
+
+
+def _unadvised_words(state: State, name: str) -> tuple[str, ...]:
+    """That the turn in hand was not advised, and why."""
+    made = unadvised_turn(state, name)
+    if made is None:
+        return ()
+    return (f"This turn was not advised: {_instead(made.instead, inch=in_inches(state))}.",)
+
+
+def _instead(instead: Way | Refusal | Verdict, *, inch: bool) -> str:
+    match instead:
+        case Way():
+            return f"the way to turn was {instead.value}"
+        case Refusal():
+            reason = reason_words(instead, inch=inch).removesuffix(".")
+            return reason[:1].lower() + reason[1:]
+        case Verdict(kind=kind, because=because):
+            why = f" ({printed(because, inch=inch)})"
+            match kind:
+                case VerdictKind.IN:
+                    return f"the valve was in range{why}"
+                case VerdictKind.UNDECIDED:
+                    return f"whether it wants one was not known{why}"
+                case _:
+                    return f"no verdict could be given{why}"
+        case _:
+            assert_never(instead)
 
 
 def view_message(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> str:
@@ -107,12 +141,10 @@ def valve_notes(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> 
     said.append(_measured(view))
     said += aside.doubts
     step = None if told is None else told.step
-    if isinstance(step, TurnBy | SetOnBlade):
-        said.append(view.turn_note)
     if isinstance(step, TurnBy) and step.turn.small:
         said.append(SMALL_TURN)
-    if view.turn is not None and view.shift is not None:
-        said.append(f"Aimed at {hundredths(view.turn.aim)}: locking is known to move it.")
+    if aside.turn is not None and view.shift is not None:
+        said.append(f"Aimed at {hundredths(aside.turn.aim)}: locking is known to move it.")
     said += [text for text in aside.sentences if text not in aside.doubts]
     return [text for text in said if text]
 

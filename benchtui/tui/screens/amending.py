@@ -9,6 +9,7 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.session.facts.commands import Command
 from benchtui.text.reading.amend_file import command_of
 from benchtui.text.words.doubt_words import doubt_words
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.workshop import Workshop
@@ -88,7 +89,7 @@ class Amending:
         self._screen.app.push_screen(asked, typed)
 
     def _which_engine(self) -> None:
-        fitting = self._workshop.fitting(self._session)
+        fitting = self._workshop.open_sessions.fitting(self._session)
         if not fitting:
             self._screen.say("No other engine has the same valves: set it aside instead.")
             return
@@ -110,22 +111,26 @@ class Amending:
         self._screen.app.push_screen(asked, typed)
 
     def _command(self, word: str, value: str, why: str) -> Command:
-        return command_of(word, value, why, self._workshop.sheet)
+        return command_of(word, value, why, self._workshop.engines.sheet)
 
     def _would(self, command: Command) -> None:
         """Raise what the session itself has against it; nothing is written."""
-        self._workshop.amended(self._session, (), command)
+        self._workshop.open_sessions.amended(self._session, (), command)
 
     def _doubt(self, word: str, value: str) -> str:
         if word not in ("day", "odometer", "hours"):
             return ""
-        _, odd = self._workshop.amended(self._session, (), self._command(word, value, "?"))
+        _, odd = self._workshop.open_sessions.amended(
+            self._session, (), self._command(word, value, "?")
+        )
         return " ".join(map(doubt_words, odd))
 
     def _write(self, word: str, value: str, why: str) -> None:
         try:
-            session = self._workshop.amend(self._session, self._command(word, value, why))
+            session = self._workshop.open_sessions.amend(
+                self._session, self._command(word, value, why)
+            )
         except BenchError as error:
-            self._screen.say(str(error), alarm=True)
+            self._screen.say(error_words(error), alarm=True)
             return
         self._done(session)

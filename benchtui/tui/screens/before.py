@@ -10,8 +10,12 @@ from textual.binding import BindingType
 from textual.widgets import DataTable
 
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.facts.commands import AcknowledgeCaution, CountItem, EnterParticulars
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.events import (
+    CautionAcknowledged,
+    ItemCounted,
+    Particulars,
+    ParticularsEntered,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.whole.readiness import UNREAD, Ready, cooled, sheet_read_twice
 from benchtui.domain.sheet import Condition
@@ -101,11 +105,11 @@ class BeforeScreen(TableScreen):
             if self._contradicted(text):
                 return
             if text not in self.state.cautions:
-                self.do(AcknowledgeCaution(text))
+                self.do(CautionAcknowledged(text))
             self._to_next()
         elif kind == _SHEET:
             if not sheet_read_twice(self.state).good:
-                self.do(AcknowledgeCaution(UNREAD))
+                self.do(CautionAcknowledged(UNREAD))
             self._to_next()
         elif kind == _COLD:
             self.action_temperature()
@@ -127,7 +131,7 @@ class BeforeScreen(TableScreen):
     def _count_in(self) -> None:
         def typed(text: str | None) -> None:
             for count, item in () if text is None else read_counts(text):
-                self.do(CountItem(item, count, inwards=True))
+                self.do(ItemCounted(item, count, inwards=True))
 
         self.app.push_screen(counted_in(), typed)
 
@@ -143,7 +147,7 @@ class BeforeScreen(TableScreen):
                 ask = Ask("How long has it stood?", hint="6 h", check=_hours)
                 self.app.push_screen(ask, self._stood)
             elif key == "3" and hot:
-                self.do(EnterParticulars(Particulars(at_heat=True)))
+                self.do(ParticularsEntered(Particulars(at_heat=True)))
             elif key == "3":
                 self.app.push_screen(CoolingScreen(sheet))
 
@@ -159,11 +163,11 @@ class BeforeScreen(TableScreen):
 
     def _metal(self, text: str | None) -> None:
         if text:
-            self.do(EnterParticulars(Particulars(metal_c=measure.temperature(text))))
+            self.do(ParticularsEntered(Particulars(metal_c=measure.temperature(text))))
 
     def _stood(self, text: str | None) -> None:
         if text:
-            self.do(EnterParticulars(Particulars(stood_hours=_hours(text))))
+            self.do(ParticularsEntered(Particulars(stood_hours=_hours(text))))
 
     def on_data_table_row_selected(self) -> None:
         """Enter goes on; the table would take the key otherwise."""

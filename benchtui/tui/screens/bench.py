@@ -18,8 +18,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.measured import Apart
 from benchtui.domain.session.evidence.clash import Clash, Settling
 from benchtui.domain.session.evidence.decision_rule import feel_of
-from benchtui.domain.session.facts.commands import TakeReading
-from benchtui.domain.session.facts.events import LookedOver
+from benchtui.domain.session.facts.events import LookedOver, ReadingTaken
 from benchtui.domain.session.facts.state import Place, State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step
@@ -277,7 +276,7 @@ class BenchScreen(WorkScreen):
             return
         self.take_up(None)
         valve = self.valve
-        if self.do(TakeReading(valve, feeler, answer)):
+        if self.do(ReadingTaken(valve, feeler, answer)):
             self._known = len(self.bench.events)
             blade = blade_both(feeler, inch=inch_set(self.state.opened.blades))
             self.say(f"Noted: {valve} {blade} {answer.value}.")

@@ -6,7 +6,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchtui.domain.session.evidence.pairs import whole_play
-from benchtui.domain.session.facts.commands import MoveReadings, ReadWholePlay, StrikeReading
+from benchtui.domain.session.facts.commands import StrikeReading
+from benchtui.domain.session.facts.events import ReadingsMoved, WholePlayRead
 from benchtui.text.reading.script import answer_of
 from benchtui.text.words.stamped import blade_both, inch_set, typed_marks
 from benchtui.tui.ask import Ask, Choose
@@ -39,7 +40,7 @@ def ask_whole_play(bench: BenchScreen) -> None:
         if text:
             marks, answer, forced = answer_of(text)
             feeler = bench.state.opened.blades.feeler(*marks)
-            bench.do(ReadWholePlay(bench.valve, feeler, answer, forced))
+            bench.do(WholePlayRead(bench.valve, feeler, answer, forced))
 
     question = "The whole free play, opener's and closer's gap in one: which blade?"
     bench.app.push_screen(Ask(question, hint="0.20 free, or 0.25 refuses", check=answer_of), typed)
@@ -73,7 +74,7 @@ def ask_move(bench: BenchScreen) -> None:
     others = [n for n in bench.state.valves if n != valve]
 
     def named(text: str | None) -> None:
-        if text and bench.do(MoveReadings(valve, _as_named(text, others))):
+        if text and bench.do(ReadingsMoved(valve, _as_named(text, others))):
             bench.go(_as_named(text, others))
 
     question = f"The readings of {valve} belong to which valve?"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
-from benchtui.domain.session.facts.commands import BeginRepeat, ChooseRule, EndRepeat
+from benchtui.domain.session.facts.events import RepeatBegun, RepeatEnded, RuleChosen
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.valve.blind_repeat import repeated
 from benchtui.practice.session import Rehearsal
@@ -56,7 +56,7 @@ def ask_rule(bench: BenchScreen) -> None:
 
     def chosen(key: str | None) -> None:
         if key is not None:
-            bench.do(ChooseRule(_RULE_KEYS[key][0]))
+            bench.do(RuleChosen(_RULE_KEYS[key][0]))
 
     question = f"In range is what the blades have shown how? (now: {now})"
     bench.app.push_screen(Choose(question, offered, detail), chosen)
@@ -65,10 +65,10 @@ def ask_rule(bench: BenchScreen) -> None:
 def begin_or_end_blind(bench: BenchScreen) -> None:
     """Begin a blind repeat of this valve, or end it and say what it shows."""
     if not bench.blind:
-        if bench.do(BeginRepeat(bench.valve)):
+        if bench.do(RepeatBegun(bench.valve)):
             bench.say(BLIND)
         return
-    if bench.do(EndRepeat(bench.valve)):
+    if bench.do(RepeatEnded(bench.valve)):
         told = repeated(bench.state, bench.valve)
         bench.say(
             "Nothing was read in it." if told is None else repeated_sentence(told),

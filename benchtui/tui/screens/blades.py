@@ -14,6 +14,7 @@ from benchtui.blade_shelf import BladeHistory, ShelvedSet
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.blade_words import fault_lines, history_lines, leaf_lines, set_words
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.editor import edit_file
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import BLADES, bindings_for
@@ -97,9 +98,9 @@ class BladesScreen(TableScreen):
     def load(self, shelved: ShelvedSet) -> None:
         """Ask the record beside the screen."""
         try:
-            told = self.program.workshop.blade_history(shelved)
+            told = self.program.workshop.reviews.blade_history(shelved)
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
         self.app.call_from_thread(self._take, shelved.key, told)
 
@@ -137,7 +138,7 @@ class BladesScreen(TableScreen):
             edit_file(self.app, self.program.workshop.shelf.own_file(key))
         except BenchError as error:
             self.action_read_again()
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self.action_read_again()
         self.select(key)

@@ -24,6 +24,7 @@ from benchtui.text.forms.blades_form import (
 from benchtui.text.forms.engine_form import file_name
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.blade_words import set_words
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.form import FormScreen
 from benchtui.tui.keys import BLADES_FORM, bindings_for
 from benchtui.tui.widgets.form_lines import FormLine, TypedLine
@@ -55,11 +56,11 @@ class BladesFormScreen(FormScreen):
             answers |= answers_of(self._base)
         else:
             answers |= self.program.drafts.get(BLADES_FORM, {})
-        self._sheets = tuple(e.sheet for e in workshop.engines() if e.sheet is not None)
+        self._sheets = tuple(e.sheet for e in workshop.engines.owned() if e.sheet is not None)
         choices = [("", "nothing: an empty form")]
         choices += [
             (key, f"{'yours' if own else 'usual'}: {blades.name}")
-            for key, blades, own in workshop.sound_blades()
+            for key, blades, own in workshop.reviews.sound_blades()
         ]
         lines = [FormLine(COPY, "Copy from", "", "", tuple(choices))]
         lines += [
@@ -151,7 +152,7 @@ class BladesFormScreen(FormScreen):
         try:
             self.program.workshop.shelf.keep(key, done.text, new=self._key is None)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self.program.drafts.pop(BLADES_FORM, None)
         self.app.pop_screen()

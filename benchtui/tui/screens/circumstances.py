@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchtui.domain.session.facts.commands import ChooseBand, Command, EnterParticulars
-from benchtui.domain.session.facts.events import FigureChosen, Particulars
+from benchtui.domain.session.facts.commands import Command
+from benchtui.domain.session.facts.events import (
+    BandChosen,
+    FigureChosen,
+    Particulars,
+    ParticularsEntered,
+)
 from benchtui.text.quantities import measure
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.tui.ask import Ask, Choose
@@ -24,11 +29,11 @@ _ASKED = {
 }
 
 
-def band_told(text: str) -> ChooseBand | FigureChosen:
+def band_told(text: str) -> BandChosen | FigureChosen:
     """How single figures are judged: on the figure, or by a band of his own."""
     if text.lower() == "figure":
         return FigureChosen()
-    return ChooseBand(measure.length(text, bare_mm=True))
+    return BandChosen(measure.length(text, bare_mm=True))
 
 
 def ask_band(screen: WorkScreen) -> None:
@@ -68,9 +73,9 @@ def ask_circumstances(screen: WorkScreen) -> None:
         def doubt(text: str) -> str:
             told, state = _COMMANDS[key](text.strip()), screen.program.session_state
             live = screen.program.live
-            if not isinstance(told, EnterParticulars) or state.opened.practice or live is None:
+            if not isinstance(told, ParticularsEntered) or state.opened.practice or live is None:
                 return ""
-            odd = screen.program.workshop.doubts(
+            odd = screen.program.workshop.reviews.doubts(
                 state.opened.sheet, told.particulars, without=live.session
             )
             return " ".join(map(doubt_words, odd))
@@ -87,11 +92,13 @@ def _check(key: str) -> Callable[[str], object]:
 
 
 _COMMANDS: dict[str, Callable[[str], Command]] = {
-    _METAL: lambda text: EnterParticulars(Particulars(metal_c=measure.temperature(text))),
-    _ODOMETER: lambda text: EnterParticulars(Particulars(odometer_km=measure.distance_km(text))),
-    _HOURS: lambda text: EnterParticulars(Particulars(hours=measure.hours(text, bare=True))),
-    _WHO: lambda text: EnterParticulars(Particulars(who=text)),
+    _METAL: lambda text: ParticularsEntered(Particulars(metal_c=measure.temperature(text))),
+    _ODOMETER: lambda text: ParticularsEntered(Particulars(odometer_km=measure.distance_km(text))),
+    _HOURS: lambda text: ParticularsEntered(Particulars(hours=measure.hours(text, bare=True))),
+    _WHO: lambda text: ParticularsEntered(Particulars(who=text)),
     _BAND: band_told,
-    _STOOD: lambda text: EnterParticulars(Particulars(stood_hours=measure.hours(text, bare=True))),
-    _HEAT: lambda text: EnterParticulars(Particulars(at_heat=measure.yes(text))),
+    _STOOD: lambda text: ParticularsEntered(
+        Particulars(stood_hours=measure.hours(text, bare=True))
+    ),
+    _HEAT: lambda text: ParticularsEntered(Particulars(at_heat=measure.yes(text))),
 }

@@ -10,21 +10,22 @@ from textual.widgets import DataTable
 
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    CloseSession,
-    CountItem,
-    SpotCheck,
-    TickAfterStep,
-    TickTorque,
+from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.session.facts.commands import CloseSession, SpotCheck
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    AfterStepDone,
+    CautionAcknowledged,
+    ItemCounted,
+    TorqueDone,
 )
-from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.domain.session.whole.completeness import missing, unticked, work_left
-from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
+from benchtui.domain.session.whole.spot_check import Spot, riskiest
 from benchtui.domain.work_steps import work_lines
 from benchtui.text.reading.counts import read_counts
+from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.stamped import inch_set, printed
 from benchtui.text.words.told import told_of
 from benchtui.text.words.torque_words import torque_told
@@ -138,15 +139,15 @@ class ClosingScreen(TableScreen):
         """This line is done, or is to be done now."""
         kind, _, name = (self.selected() or "").partition(":")
         if kind == _TORQUE:
-            self.do(TickTorque(name))
+            self.do(TorqueDone(name))
         elif kind == _WORK:
-            self.do(AcknowledgeCaution(name))
+            self.do(CautionAcknowledged(name))
         elif kind == "count":
             self._count_in()
         elif kind == _ITEM:
             self.action_count_up()
         elif kind == _AFTER:
-            self.do(TickAfterStep(AfterStep(name)))
+            self.do(AfterStepDone(AfterStep(name)))
         elif kind == _SPOT:
             self._spot_check()
 
@@ -157,7 +158,7 @@ class ClosingScreen(TableScreen):
         if spot is None:
             return
         if AfterStep.TURNED_OVER not in state.after:
-            self.say(NOT_TURNED_OVER, alarm=True)
+            self.say(refusal_words(Refusal(Why.NOT_TURNED_OVER)), alarm=True)
         elif state.place is None or spot.valve not in state.place.confirmed.valves:
             self.program.open(CRANK, spot.valve)
         else:
@@ -186,7 +187,7 @@ class ClosingScreen(TableScreen):
     def _count_in(self) -> None:
         def typed(text: str | None) -> None:
             for count, item in () if text is None else read_counts(text):
-                self.do(CountItem(item, count, inwards=True))
+                self.do(ItemCounted(item, count, inwards=True))
 
         self.app.push_screen(counted_in(), typed)
 
@@ -194,13 +195,13 @@ class ClosingScreen(TableScreen):
         """One more came out."""
         kind, _, name = (self.selected() or "").partition(":")
         if kind == _ITEM:
-            self.do(CountItem(name, 1, inwards=False))
+            self.do(ItemCounted(name, 1, inwards=False))
 
     def action_count_down(self) -> None:
         """One more went in after all."""
         kind, _, name = (self.selected() or "").partition(":")
         if kind == _ITEM:
-            self.do(CountItem(name, 1, inwards=True))
+            self.do(ItemCounted(name, 1, inwards=True))
 
     def action_open_shims(self) -> None:
         """Every shim of this engine."""

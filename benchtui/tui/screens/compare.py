@@ -13,6 +13,7 @@ from benchtui.domain.errors import BenchError
 from benchtui.domain.history.compare import beside
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import COMPARE, bindings_for
 from benchtui.tui.present_history import circumstances, pair_bars, unit_for
@@ -51,10 +52,10 @@ class CompareScreen(WorkScreen):
         """Read both files and lay them side by side."""
         workshop = self.program.workshop
         try:
-            self._later = workshop.past(self._later_id).record
-            before = workshop.past(self._earlier[self._at]).record
+            self._later = workshop.past_sessions.past(self._later_id).record
+            before = workshop.past_sessions.past(self._earlier[self._at]).record
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         super().refresh_view()
         pictures = pair_bars(beside(before, self._later), unit_for(self._later))

@@ -12,10 +12,11 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Static
 
 from benchtui.domain.cooling import ASSUMED, cold_in, cold_words
-from benchtui.domain.errors import BenchError, Refusal
+from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert, temperature
+from benchtui.text.words.refusals import error_words
 
 _LINES = (
     ("first", "Metal, first reading", "as in 62 C"),
@@ -72,7 +73,7 @@ class CoolingScreen(ModalScreen[None]):
         try:
             words = self._reckon()
         except BenchError as error:
-            found.update(inert(str(error), lines=True))
+            found.update(inert(error_words(error), lines=True))
             found.add_class("out")
             self.app.bell()
             return
@@ -82,7 +83,7 @@ class CoolingScreen(ModalScreen[None]):
     def _reckon(self) -> str:
         limit = self._sheet.clearances.metal_below
         if limit is None:
-            raise Refusal("This engine's sheet gives no temperature to wait for.")
+            raise Unable("This engine's sheet gives no temperature to wait for.")
         read: dict[str, Fraction] = {}
         wrong: list[str] = []
         for id_, label, hint in _LINES:
@@ -95,7 +96,7 @@ class CoolingScreen(ModalScreen[None]):
             except BenchError as error:
                 wrong.append(f"{label}: {error}")
         if wrong:
-            raise Refusal("\n".join(wrong))
+            raise Unable("\n".join(wrong))
         first, later, between, air = (read[id_] for id_ in ("first", "later", "minutes", "air"))
         return cold_words(cold_in(first, later, between, air, limit))
 

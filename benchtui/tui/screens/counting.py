@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.errors import Unable
 from benchtui.text.reading.counts import read_counts
 from benchtui.tui.ask import Ask
 
@@ -18,7 +18,7 @@ _MOST = 999
 def _check(text: str) -> object:
     found = read_counts(text)
     if not found or any(item.isdigit() or not 1 <= count <= _MOST for count, item in found):
-        raise Refusal(
+        raise Unable(
             f"Found {text.strip() or 'nothing'!r}; wanted how many of what: 4 rags, 2 sockets."
         )
     return found

@@ -17,8 +17,7 @@ from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
 from benchtui.domain.crank.words import companion_of
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
-from benchtui.domain.session.facts.commands import TurnCrank
-from benchtui.domain.session.facts.events import Evidence, Sign
+from benchtui.domain.session.facts.events import CrankTurned, Evidence, Sign
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.domain.session.valve.assessment import look
@@ -223,7 +222,7 @@ class CrankScreen(WorkScreen):
         def told(text: str | None) -> None:
             if not text:
                 return
-            if self.do(TurnCrank(measure.angle(text))):
+            if self.do(CrankTurned(measure.angle(text))):
                 self._later = 0
                 if self._arrived():
                     then()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchtui.domain.session.facts.commands import DoubtPosition, SeeSign, StrikeReading
-from benchtui.domain.session.facts.events import Sign
+from benchtui.domain.session.facts.commands import StrikeReading
+from benchtui.domain.session.facts.events import PositionDoubted, Sign, SignSeen
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 
@@ -28,7 +28,7 @@ def ask_what_was_seen(screen: WorkScreen, cylinder: str, forget: Callable[[], No
             return
         sign = _SIGNS.get(key)
         forget()
-        if screen.do(DoubtPosition(cylinder) if sign is None else SeeSign(cylinder, sign)):
+        if screen.do(PositionDoubted(cylinder) if sign is None else SignSeen(cylinder, sign)):
             screen.say("No screw is touched until the position is sure.", alarm=True)
             if sign is not Sign.STAYS:
                 _offer_to_strike(screen)

@@ -14,6 +14,7 @@ from benchtui.text.forms.engine_fields import BY_ID, DEFAULTS, FIELDS, PAGES
 from benchtui.text.forms.engine_form import Examined, copied, examine, file_name
 from benchtui.text.forms.sheet_out import answers_of
 from benchtui.text.quantities.show import inert, seen
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.form import FormScreen
 from benchtui.tui.keys import FORM, bindings_for
 from benchtui.tui.widgets.canvas import Role
@@ -74,7 +75,7 @@ class EngineFormScreen(FormScreen):
         choices += [(f"own:{key}", f"yours: {name}") for key, name in workshop.titles()]
         choices += [
             (f"example:{e.key}", f"example: {e.sheet.name}")
-            for e in workshop.examples()
+            for e in workshop.engines.examples()
             if e.sheet is not None
         ]
         lines = [FormLine(COPY, "Copy from", self._copied, "", tuple(choices))]
@@ -94,7 +95,7 @@ class EngineFormScreen(FormScreen):
         """What is known before the first key: the sheet to change, a copy, or what was typed before."""
         workshop = self.program.workshop
         if self._key is not None:
-            self._base = workshop.text_of_sheet(self._key)
+            self._base = workshop.engines.text_of_sheet(self._key)
             self._answers |= answers_of(self._base)
             return
         self._answers |= self.program.drafts.get(FORM, {})
@@ -106,7 +107,7 @@ class EngineFormScreen(FormScreen):
         whose, _, key = choice.partition(":")
         workshop = self.program.workshop
         own = whose == "own"
-        text = workshop.text_of_sheet(key) if own else workshop.text_of_example(key)
+        text = workshop.engines.text_of_sheet(key) if own else workshop.engines.text_of_example(key)
         return copied(text, own=own)
 
     def title_text(self) -> str:
@@ -253,9 +254,9 @@ class EngineFormScreen(FormScreen):
         workshop = self.program.workshop
         key = self._key or file_name(self._answers["name"])
         try:
-            workshop.keep_sheet(key, done.text, new=self._key is None)
+            workshop.engines.keep_sheet(key, done.text, new=self._key is None)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self.program.drafts.pop(FORM, None)
         self._kept(key, done.sheet.name)

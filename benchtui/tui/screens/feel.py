@@ -16,6 +16,7 @@ from benchtui.domain.gauging.feel import Practice
 from benchtui.text.quantities.show import bare, inert
 from benchtui.text.reading.script import marks_of
 from benchtui.text.words.feel_words import excess_words, practice_lines, wanted_words
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import FEEL, bindings_for
@@ -66,7 +67,7 @@ class FeelScreen(WorkScreen):
     def on_mount(self) -> None:
         """Take a set in hand and ask whose hand it is."""
         workshop = self.program.workshop
-        self._set = workshop.set_in_hand()
+        self._set = workshop.reviews.set_in_hand()
         if self._set is not None:
             singles = self._set.singles()
             self._blade = singles[len(singles) // 2]
@@ -87,8 +88,8 @@ class FeelScreen(WorkScreen):
         self.app.push_screen(
             Ask(
                 "Whose hand is it? The name, or the initials, that stands on the record",
-                value=workshop.last_who(),
-                check=workshop.check_hand,
+                value=workshop.reviews.last_who(),
+                check=workshop.hands.check_hand,
             ),
             named,
         )
@@ -96,9 +97,9 @@ class FeelScreen(WorkScreen):
     def _take_up(self) -> None:
         """Say what an earlier practice has shown."""
         try:
-            earlier = self.program.workshop.hand(self._who)
+            earlier = self.program.workshop.hands.hand(self._who)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self.refresh_view()
         if earlier is not None:
@@ -222,9 +223,9 @@ class FeelScreen(WorkScreen):
             self.say("Too few tries to tell yet: see what is asked for.", alarm=True)
             return
         try:
-            self.program.workshop.keep_hand(self._who, self._practice.tries)
+            self.program.workshop.hands.keep_hand(self._who, self._practice.tries)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self._kept = self._practice
         self.say(

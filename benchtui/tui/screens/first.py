@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import OUTRANK, WorkScreen
 from benchtui.tui.keys import FIRST, bindings_for
@@ -152,15 +153,15 @@ class FirstScreen(WorkScreen):
 
     def _take_in(self) -> None:
         def check(text: str) -> None:
-            self.program.workshop.check_bundle(Path(text.strip()).expanduser())
+            self.program.workshop.past_sessions.check_bundle(Path(text.strip()).expanduser())
 
         def typed(text: str | None) -> None:
             if not text:
                 return
             try:
-                told = self.program.workshop.take_in(Path(text.strip()).expanduser())
+                told = self.program.workshop.past_sessions.take_in(Path(text.strip()).expanduser())
             except BenchError as error:
-                self.say(str(error), alarm=True)
+                self.say(error_words(error), alarm=True)
                 return
             self.app.push_screen(ReadScreen("Taken in", list(told)), lambda _: self._done())
 

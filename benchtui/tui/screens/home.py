@@ -18,6 +18,7 @@ from textual.worker import get_current_worker
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.trouble_words import troubles_line
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import OUTRANK, plain
@@ -123,14 +124,14 @@ class HomeScreen(TableScreen):
         """Read sheets and register beside the screen: the keys are never held up."""
         worker = get_current_worker()
         workshop = self.program.workshop
-        workshop.watch_reading(self._tell_reading)
+        workshop.past_sessions.watch_reading(self._tell_reading)
         try:
             self.program.fill(self._tell_filling)
-            shown = workshop.shown()
-            self._troubles = troubles_line(workshop.troubles())
-            examples = workshop.examples([s.key for s in shown])
+            shown = workshop.reviews.shown()
+            self._troubles = troubles_line(workshop.reviews.troubles())
+            examples = workshop.engines.examples([s.key for s in shown])
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
         if not worker.is_cancelled:
             self.app.call_from_thread(self._fill, shown, examples)
@@ -222,9 +223,9 @@ class HomeScreen(TableScreen):
     def look(self, engine: Shown) -> None:
         """Ask the record beside the screen."""
         try:
-            found = self.program.workshop.glance(engine)
+            found = self.program.workshop.reviews.glance(engine)
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
         self.app.call_from_thread(self._take, engine.key, found)
 
@@ -474,7 +475,7 @@ class HomeScreen(TableScreen):
         if self._is_gone(key):
             return
         try:
-            sheet = self.program.workshop.sheet(key)
+            sheet = self.program.workshop.engines.sheet(key)
         except BenchError:
             self.say(FAULTY, alarm=True)
             return

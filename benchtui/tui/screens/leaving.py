@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchtui.domain.session.facts.commands import LayAside
+from benchtui.domain.session.facts.events import SetAside
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.heard import on_leaving
 from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
@@ -36,10 +36,10 @@ def ask_to_leave(bench: WorkScreen) -> None:
     def answered(key: str | None) -> None:
         if key == "close":
             bench.program.open(CLOSING)
-        elif key == "open" or (key == "drop" and bench.do(LayAside(NOTHING_DONE))):
+        elif key == "open" or (key == "drop" and bench.do(SetAside(NOTHING_DONE))):
             _away(bench)
             if empty:
-                bench.program.workshop.store(live.session)
+                bench.program.workshop.past_sessions.store(live.session)
 
     question = slack or "Leave the bench?"
     bench.app.push_screen(Choose(question, answers, enter="stay"), answered)

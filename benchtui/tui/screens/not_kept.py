@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError, NotKept
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.widgets.bigtext import Big, BigText
 
 AGAIN = "Any key tries again. Esc leaves it: the last answer is then not recorded."
@@ -42,7 +43,7 @@ class NotKeptScreen(ModalScreen[bool]):
             self._again()
         except NotKept as error:
             self.query_one("#not-kept", BigText).show(Big(error.tall))
-            self.query_one("#why", Static).update(inert(str(error)))
+            self.query_one("#why", Static).update(inert(error_words(error)))
             self.app.bell()
         except BenchError:  # it would be refused by now: the bench says so when it is given again
             self.dismiss(result=False)

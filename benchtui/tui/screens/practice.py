@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from benchtui.domain.errors import BenchError, Refusal
+from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
 from benchtui.text.pages.before_page import Metal, asks_band, metal_told, read_metal
 from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.text.quantities import measure
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
 
@@ -23,7 +24,7 @@ def tour(screen: WorkScreen) -> None:
     from benchtui.practice.tour import ENGINE, MARK, begin_tour
 
     program = screen.program
-    sheet = program.workshop.example(ENGINE)
+    sheet = program.workshop.engines.example(ENGINE)
     first = f"{MARK}. Step 1 of 10: the engine."
     second = f"{MARK}. Step 2 of 10: cold? The thermometer in the drawn hand shows {COLD_HAND} C."
 
@@ -32,7 +33,7 @@ def tour(screen: WorkScreen) -> None:
         metal = read_metal(text)
         good, fault = metal_told(sheet, Particulars(metal_c=metal.metal_c, stood_hours=metal.stood))
         if metal.metal_c is None or not good:
-            raise Refusal(fault or "The thermometer is at hand.", f"Type {COLD_HAND}, then Enter.")
+            raise Unable(fault or "The thermometer is at hand.", f"Type {COLD_HAND}, then Enter.")
         return metal
 
     def told(text: str | None) -> None:
@@ -42,7 +43,7 @@ def tour(screen: WorkScreen) -> None:
         try:
             program.begin(begin_tour(program.workshop, metal_c))
         except BenchError as error:
-            screen.say(str(error), alarm=True)
+            screen.say(error_words(error), alarm=True)
 
     def read(key: str | None) -> None:
         if key == "on":
@@ -82,16 +83,16 @@ def _begin(screen: WorkScreen, sheet: Sheet, own_band: Length | None) -> None:
 
     program = screen.program
     workshop = program.workshop
-    blades = workshop.usual_blades(sheet)
+    blades = workshop.reviews.usual_blades(sheet)
     if blades is None:
         screen.say("There is no sound set of blades to practise with.", alarm=True)
         return
-    last = workshop.last_row(sheet.key)
+    last = workshop.past_sessions.last_row(sheet.key)
     who = last.who if last is not None and last.who else WHO
     try:
         live = rehearse(workshop, sheet, blades, who=who, own_band=own_band)
     except BenchError as error:
-        screen.say(str(error), alarm=True)
+        screen.say(error_words(error), alarm=True)
         return
     program.begin(live)
     program.notify(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchtui.domain.errors import BenchError
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.workshop import Shown
@@ -16,9 +17,9 @@ def ask_which(screen: WorkScreen, gone: Shown, done: Callable[[], object]) -> No
     """Whose history is it, now that its sheet goes by another name?"""
     workshop = screen.program.workshop
     try:
-        offered = dict(zip(KEYS, workshop.may_be(gone), strict=False))
+        offered = dict(zip(KEYS, workshop.reviews.may_be(gone), strict=False))
     except BenchError as error:
-        screen.say(str(error), alarm=True)
+        screen.say(error_words(error), alarm=True)
         return
     if not offered:
         screen.say(f"The sheet of {gone.gone} is gone, and no new engine has the same valves.")
@@ -26,7 +27,9 @@ def ask_which(screen: WorkScreen, gone: Shown, done: Callable[[], object]) -> No
 
     def answered(key: str | None) -> None:
         if key is not None:
-            _tried(screen, lambda: workshop.same_engine(gone.key, offered[key].key), done)
+            _tried(
+                screen, lambda: workshop.past_sessions.same_engine(gone.key, offered[key].key), done
+            )
 
     answers = {key: sheet.name for key, sheet in offered.items()}
     question = f"The sheet of {gone.gone} is gone. Which engine is it now?"
@@ -37,7 +40,7 @@ def ask_which(screen: WorkScreen, gone: Shown, done: Callable[[], object]) -> No
 def ask_to_retire(screen: WorkScreen, engine: Shown | None, done: Callable[[], object]) -> None:
     """Retire the engine chosen, or bring one back."""
     workshop = screen.program.workshop
-    back = dict(zip(KEYS, workshop.retired(), strict=False))
+    back = dict(zip(KEYS, workshop.engines.retired(), strict=False))
     answers = {key: f"bring {name} back" for key, (_, name) in back.items()}
     if engine is not None and engine.unfinished is None and not engine.gone:
         name = engine.key if engine.sheet is None else engine.sheet.name
@@ -48,9 +51,9 @@ def ask_to_retire(screen: WorkScreen, engine: Shown | None, done: Callable[[], o
 
     def answered(key: str | None) -> None:
         if key == "retire" and engine is not None:
-            _tried(screen, lambda: workshop.retire(engine.key), done)
+            _tried(screen, lambda: workshop.engines.retire(engine.key), done)
         elif key is not None:
-            _tried(screen, lambda: workshop.bring_back(back[key][0]), done)
+            _tried(screen, lambda: workshop.engines.bring_back(back[key][0]), done)
 
     screen.app.push_screen(Choose("Engines that are no longer looked after", answers), answered)
 
@@ -59,6 +62,6 @@ def _tried(screen: WorkScreen, step: Callable[[], None], done: Callable[[], obje
     try:
         step()
     except BenchError as error:
-        screen.say(str(error), alarm=True)
+        screen.say(error_words(error), alarm=True)
     else:
         done()

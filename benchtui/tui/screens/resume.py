@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.session.facts.commands import Pause, Resume
-from benchtui.domain.session.facts.events import Crank
+from benchtui.domain.session.facts.events import Crank, Paused, Resumed
 from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.text.words.clock_words import clock_lines
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.told import told_of
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
@@ -57,9 +57,12 @@ def _ask_to_file(screen: WorkScreen, session: str) -> None:
     """File it once he has read what is missing: a rag may still be counted in."""
     workshop = screen.program.workshop
     try:
-        lacking, paused = workshop.lacking(session), workshop.paused(session)
+        lacking, paused = (
+            workshop.open_sessions.lacking(session),
+            workshop.open_sessions.paused(session),
+        )
     except BenchError as error:
-        screen.say(str(error), alarm=True)
+        screen.say(error_words(error), alarm=True)
         return
 
     def answered(key: str | None) -> None:
@@ -69,9 +72,9 @@ def _ask_to_file(screen: WorkScreen, session: str) -> None:
             screen.app.push_screen(Choose(MOVED_QUESTION, HAS_MOVED), answered)
             return
         try:
-            workshop.file_partial(session, _CRANK.get(key))
+            workshop.open_sessions.file_partial(session, _CRANK.get(key))
         except BenchError as error:
-            screen.say(str(error), alarm=True)
+            screen.say(error_words(error), alarm=True)
         else:
             screen.on_screen_resume()
             screen.say("Filed as partial.")
@@ -94,15 +97,15 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
     program = screen.program
     live = None
     try:
-        live = program.workshop.resume(session)
+        live = program.workshop.open_sessions.resume(session)
         if not live.read_only:
             if not live.bench.state.paused:
-                live.bench.do(Pause())
-            live.bench.do(Resume(_CRANK[answer]))
+                live.bench.do(Paused())
+            live.bench.do(Resumed(_CRANK[answer]))
     except BenchError as error:
         if live is not None:
             live.release()
-        screen.say(str(error), alarm=True)
+        screen.say(error_words(error), alarm=True)
         return
     program.begin(live)
     clock = clock_lines(live.bench.events[-3:])  # the last step, the pause, and going on now

@@ -18,6 +18,7 @@ from benchtui.text.pages.handover import handover_text
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.amendment_words import amended_lines
 from benchtui.text.words.clock_words import clock_lines
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import SESSION, bindings_for
@@ -65,10 +66,10 @@ class SessionScreen(WorkScreen):
     def _read(self) -> None:
         workshop = self.program.workshop
         try:
-            self._past = workshop.past(self._session)
+            self._past = workshop.past_sessions.past(self._session)
             self._steps = Steps(self._past.events)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
         if self._past is not None:
             self.load_due(self._past)
 
@@ -88,9 +89,9 @@ class SessionScreen(WorkScreen):
     def load_due(self, past: PastSession) -> None:
         """What was due then hangs on every session before: it is worked out beside the screen."""
         try:
-            due = self.program.workshop.due_then(past)
+            due = self.program.workshop.reviews.due_then(past)
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
         self.app.call_from_thread(self._take_due, "" if due is None else sentence(due))
 
@@ -226,6 +227,6 @@ class SessionScreen(WorkScreen):
         if self._past is None:
             return None
         try:
-            return self.program.workshop.sheet(self._past.record.engine)
+            return self.program.workshop.engines.sheet(self._past.record.engine)
         except BenchError:
             return self._steps.sheet if self._steps is not None else None

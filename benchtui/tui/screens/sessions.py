@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from textual.widgets import DataTable, Input
 
 from benchtui.domain.errors import BenchError
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import SESSIONS, bindings_for
@@ -61,10 +62,10 @@ class SessionsScreen(TableScreen):
     def load(self) -> None:
         """Read beside the screen: the keys are never held up."""
         try:
-            every = listed(self.program.workshop.rows())
+            every = listed(self.program.workshop.past_sessions.rows())
             rows = tuple(sorted(every, key=lambda row: row.engine != self._engine))
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
         self.app.call_from_thread(self._take, rows)
 
@@ -186,9 +187,9 @@ class SessionsScreen(TableScreen):
         if chosen is None:
             return
         try:
-            sheet = self.program.workshop.sheet(chosen.engine)
+            sheet = self.program.workshop.engines.sheet(chosen.engine)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self.app.push_screen(WearScreen(sheet))
 

@@ -15,20 +15,28 @@ from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
 from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.errors import Refusal
-from benchtui.domain.session.facts.commands import Command, FitShim, LockNut, TurnScrew, WindBack
-from benchtui.domain.session.facts.events import ScrewSetOn, WayChosen
+from benchtui.domain.refusal import Refusal
+from benchtui.domain.session.facts.commands import Command
+from benchtui.domain.session.facts.events import (
+    Locked,
+    ScrewSetOn,
+    ScrewTurned,
+    ShimFitted,
+    WayChosen,
+    WoundBack,
+)
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step, setting_step
 from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
 from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
-from benchtui.domain.sheet import Adjuster, AdjusterKind
+from benchtui.domain.sheet import Adjuster
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import degrees
 from benchtui.text.reading.script import marks_of, shim_of, turn_of
 from benchtui.text.words.foot import setting_foot
+from benchtui.text.words.refusals import error_words
 from benchtui.text.words.told import Told, told
 from benchtui.text.words.valve_words import aside_of
 from benchtui.tui.ask import Ask
@@ -145,7 +153,7 @@ class SettingScreen(WorkScreen):
             return self.do(ScrewSetOn(self._valve, self._held or step.feeler))
         if isinstance(step, TurnBy):
             turn = step.turn
-            return self.do(TurnScrew(self._valve, turn.way, Fraction(degrees(turn.degrees))))
+            return self.do(ScrewTurned(self._valve, turn.way, Fraction(degrees(turn.degrees))))
         return False
 
     def action_turned(self) -> None:
@@ -166,11 +174,11 @@ class SettingScreen(WorkScreen):
             if self._set():
                 self._lock()
         elif isinstance(step, FitShimStep) and step.size is not None:
-            if self.do(FitShim(self._valve, step.size)):
+            if self.do(ShimFitted(self._valve, step.size)):
                 self._after()
         elif self.view().slack_nut:
             self._lock()
-        elif self.state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+        elif self.state.opened.sheet.adjuster.set_by.shims:
             self.action_figure()
         else:
             # A second Enter must not throw away a good reading.
@@ -178,7 +186,7 @@ class SettingScreen(WorkScreen):
 
     def action_figure(self, first: str = "") -> None:
         """Type what was done instead: a shim, a turn, or the blade that it was set on."""
-        if self.state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+        if self.state.opened.sheet.adjuster.set_by.shims:
             ask_shim(self, self._valve, first)
             return
         blades, by_blade = self.state.opened.blades, isinstance(self.told().step, SetOnBlade)
@@ -189,7 +197,7 @@ class SettingScreen(WorkScreen):
             words = text.strip()
             if words.startswith("on ") or (by_blade and words[:1] in _FIGURES):
                 return ScrewSetOn(self._valve, blades.feeler(*marks_of(words.removeprefix("on "))))
-            return TurnScrew(
+            return ScrewTurned(
                 self._valve, *turn_of(f"{way} {words}" if words[:1] in _FIGURES else words)
             )
 
@@ -209,7 +217,7 @@ class SettingScreen(WorkScreen):
         return turned.turn.way.value if isinstance(turned, TurnBy) else Way.OUT.value
 
     def _lock(self, *, torqued: bool = False) -> None:
-        if self.do(LockNut(self._valve, torqued)):
+        if self.do(Locked(self._valve, torqued)):
             self.app.pop_screen()
 
     def action_why(self) -> None:
@@ -225,11 +233,11 @@ class SettingScreen(WorkScreen):
         try:
             hint = pad_hint(self.state.opened.sheet.adjuster)
         except Refusal as refusal:
-            self.say(str(refusal), alarm=True)
+            self.say(error_words(refusal), alarm=True)
             return
 
         def typed(text: str | None) -> None:
-            if text and self.do(WindBack(self._valve, measure.angle(text))):
+            if text and self.do(WoundBack(self._valve, measure.angle(text))):
                 self._after()
 
         self.app.push_screen(
@@ -247,7 +255,7 @@ class SettingScreen(WorkScreen):
 
 def unoffered_for(adjuster: Adjuster) -> frozenset[str]:
     """The commands of setting that mean nothing for this kind of adjuster."""
-    if adjuster.kind is AdjusterKind.SHIM:
+    if adjuster.set_by.shims:
         return frozenset({"turned", "pad_test", "other_way", "other_way_too"})
     return frozenset({"open_shims"})
 
@@ -255,7 +263,7 @@ def unoffered_for(adjuster: Adjuster) -> frozenset[str]:
 def ask_shim(screen: WorkScreen, valve: str, first: str = "") -> None:
     """Ask for the shim at a valve; before its size is known, it is the one that was gauged with."""
     state = screen.program.session_state
-    if state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM:
+    if not state.opened.sheet.adjuster.set_by.shims:
         screen.say("This engine is not set by shims.", alarm=True)
         return
     unknown = state.valves[valve].shim is None
@@ -268,7 +276,7 @@ def ask_shim(screen: WorkScreen, valve: str, first: str = "") -> None:
     def typed(text: str | None) -> None:
         if text:
             size, measured, found = shim_of(text)
-            screen.do(FitShim(valve, size, measured, found or unknown))
+            screen.do(ShimFitted(valve, size, measured, found or unknown))
 
     hint = "2.80, or 2.80 measured 2.79"
     screen.app.push_screen(Ask(question, hint=hint, value=first, check=shim_of), typed)
@@ -276,7 +284,7 @@ def ask_shim(screen: WorkScreen, valve: str, first: str = "") -> None:
 
 def open_shims(screen: WorkScreen) -> None:
     """Show the shims, or say that there are none."""
-    if screen.program.session_state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+    if screen.program.session_state.opened.sheet.adjuster.set_by.shims:
         screen.program.open(SHIMS)
     else:
         screen.say("This engine is not set by shims.", alarm=True)

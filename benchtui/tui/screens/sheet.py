@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError, FaultyInput
 from benchtui.text.pages.sheet_page import sheet_page
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.editor import edit_file
 from benchtui.tui.frame import OUTRANK, WorkScreen, plain
 from benchtui.tui.keys import SHEET, bindings_for
@@ -55,7 +56,7 @@ class SheetScreen(WorkScreen):
         super().refresh_view()
         shown = self.query_one("#sheet", Static)
         try:
-            sheet = self.program.workshop.sheet(self._key)
+            sheet = self.program.workshop.engines.sheet(self._key)
         except FaultyInput as error:
             shown.add_class("out")
             faults = "\n".join(str(fault) for fault in error.faults)
@@ -77,10 +78,10 @@ class SheetScreen(WorkScreen):
     def action_edit(self) -> None:
         """Open the owner's own file in the editor, then check it."""
         try:
-            path = self.program.workshop.own_sheet(self._key)
+            path = self.program.workshop.engines.own_sheet(self._key)
             edit_file(self.app, path)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
         self.refresh_view()
 
     def action_change(self) -> None:
@@ -88,11 +89,11 @@ class SheetScreen(WorkScreen):
         from benchtui.tui.screens.engine_form import EngineFormScreen
 
         workshop = self.program.workshop
-        if not workshop.is_own(self._key):
+        if not workshop.engines.is_own(self._key):
             self.app.push_screen(EngineFormScreen(copy_of=f"example:{self._key}"))
             return
         try:
-            workshop.sheet(self._key)
+            workshop.engines.sheet(self._key)
         except FaultyInput:
             self.action_edit()
             return
@@ -106,12 +107,12 @@ class SheetScreen(WorkScreen):
     def action_second_reading(self) -> None:
         """The figures were read twice in the manual."""
         try:
-            if self.program.workshop.sheet(self._key).source.checked:
+            if self.program.workshop.engines.sheet(self._key).source.checked:
                 self.say("Already marked: its figures were read twice in the manual.")
                 return
-            self.program.workshop.mark_checked(self._key)
+            self.program.workshop.engines.mark_checked(self._key)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
             return
         self.refresh_view()
         self.say("Marked: the figures were read twice in the manual.")

@@ -10,8 +10,7 @@ from textual.widgets import DataTable, Static
 
 from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.cautions import Step, cautions
-from benchtui.domain.session.facts.commands import TellSpare
-from benchtui.domain.session.facts.events import CamsStep, CamsStepDone
+from benchtui.domain.session.facts.events import CamsStep, CamsStepDone, SpareTold
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step
 from benchtui.domain.session.next_step.kinds import CamsBack, CamsOut
@@ -96,7 +95,7 @@ class ShimsScreen(TableScreen):
 
         def typed(text: str | None) -> None:
             if text:
-                self.do(TellSpare(*spare_of(text)))
+                self.do(SpareTold(*spare_of(text)))
 
         self.app.push_screen(
             Ask(

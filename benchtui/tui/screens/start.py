@@ -17,13 +17,13 @@ from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.history.glance import checks_of, watched
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    ChooseBand,
-    Command,
-    CountItem,
+from benchtui.domain.session.facts.commands import Command
+from benchtui.domain.session.facts.events import (
+    BandChosen,
+    CautionAcknowledged,
+    ItemCounted,
+    Particulars,
 )
-from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.whole.readiness import UNREAD
 from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.pages.before_page import (
@@ -40,6 +40,7 @@ from benchtui.text.quantities.show import date as day_words
 from benchtui.text.quantities.show import distance, hours, inert
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import ALL_THE_SAME
 from benchtui.tui.form import FormScreen
 from benchtui.tui.frame import OUTRANK
@@ -98,24 +99,26 @@ class StartScreen(FormScreen):
     def body(self) -> ComposeResult:
         """The lines with what was answered last time, the cautions, what lies ahead."""
         workshop = self.program.workshop
-        last = workshop.last_row(self._sheet.key)
+        last = workshop.past_sessions.last_row(self._sheet.key)
         self._known = last is not None
-        before = workshop.last_told(self._sheet.key)
+        before = workshop.reviews.last_told(self._sheet.key)
         draft = self.program.drafts.get(self._draft, {})
         lines = [FormLine("metal", "Metal", draft.get("metal", ""), "19, or Space: overnight")]
         if self._sheet.clearances.condition is Condition.HOT:
             lines.append(FormLine("heat", "At running heat", draft.get("heat", ""), "yes, or no"))
         for id_, label, hint, meter in _COUNTERS:
-            self._last_read[id_] = last_words(workshop.last_reading(self._sheet, meter), meter)
+            self._last_read[id_] = last_words(
+                workshop.reviews.last_reading(self._sheet, meter), meter
+            )
             lines.append(FormLine(id_, label, draft.get(id_, ""), hint))
-        who = last.who if last is not None else workshop.last_who()
+        who = last.who if last is not None else workshop.reviews.last_who()
         lines.append(FormLine("who", "Who", draft.get("who", who), "M."))
         if asks_band(self._sheet):
             lines.append(
                 FormLine("band", "Own band, +/-", draft.get("band", before.band), "0.03 mm")
             )
-        sets = workshop.sound_blades()
-        chosen = draft.get("blades") or workshop.usual_blades(self._sheet) or ""
+        sets = workshop.reviews.sound_blades()
+        chosen = draft.get("blades") or workshop.reviews.usual_blades(self._sheet) or ""
         choices = tuple((key, set_choice(blades, own=own)) for key, blades, own in sets)
         lines.append(FormLine("blades", "Blades", chosen, "", choices))
         laid = draft.get("laid", before.laid_in)
@@ -138,7 +141,7 @@ class StartScreen(FormScreen):
 
     def title_text(self) -> str:
         """The engine, and its last check."""
-        last = self.program.workshop.last_row(self._sheet.key)
+        last = self.program.workshop.past_sessions.last_row(self._sheet.key)
         when = "its first check" if last is None else f"last {day_words(last.started.date())}"
         return f"{self._sheet.name}   {when}"
 
@@ -183,7 +186,7 @@ class StartScreen(FormScreen):
                 try:
                     read[line.asked] = READ[line.asked](text)
                 except BenchError as error:
-                    wrong[line.asked] = str(error)
+                    wrong[line.asked] = error_words(error)
         laid = self.line("laid").value
         if laid.strip():
             counts = read_counts(laid)
@@ -204,11 +207,13 @@ class StartScreen(FormScreen):
                 empty = particulars.metal_c is None and particulars.stood_hours is None
                 line.remark("" if empty else words, good=None if empty else good)
             elif line.asked == "blades" and line.value:
-                good, words = blades_told(self._sheet, self.program.workshop.blades(line.value))
+                good, words = blades_told(
+                    self._sheet, self.program.workshop.engines.blades(line.value)
+                )
                 line.remark(words, good=good or None)
             elif line.asked not in self._ticks():
                 line.remark(self._understood(line.asked, read))
-        checks = checks_of(self.program.workshop.records(self._sheet.key))
+        checks = checks_of(self.program.workshop.past_sessions.records(self._sheet.key))
         ahead = ahead_lines(self._sheet, watched(checks), fewest=self._fewest())
         self.query_one("#ahead", Static).update("\n".join(f"  {inert(a)}" for a in ahead))
         self.query_one("#next", Static).update(self._next_words())
@@ -264,7 +269,7 @@ class StartScreen(FormScreen):
             self._warned.add("band")
             self._refuse("band", "No verdict without a band of your own. Enter again begins.")
             return
-        odd = self.program.workshop.doubts(self._sheet, particulars)
+        odd = self.program.workshop.reviews.doubts(self._sheet, particulars)
         if odd and self._doubted != odd:
             self._doubted = odd
             told = " ".join(map(doubt_words, odd))
@@ -275,7 +280,7 @@ class StartScreen(FormScreen):
             self._open(read, particulars)
         except BenchError as error:
             self._begun = False
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
 
     def _refuse(self, name: str, words: str) -> None:
         self.go_to(name)
@@ -291,7 +296,7 @@ class StartScreen(FormScreen):
             rule=DecisionRule(self.line("rule").value),
             fewest=self._fewest(),
         )
-        live = program.workshop.open(opened)
+        live = program.workshop.open_sessions.open(opened)
         good, _ = metal_told(self._sheet, particulars)
         cold = good or (particulars.metal_c is None and particulars.stood_hours is None)
         for command in self._commands(read, cold=cold):
@@ -305,14 +310,14 @@ class StartScreen(FormScreen):
     def _commands(self, read: dict[str, object], *, cold: bool) -> list[Command]:
         """The steps that stand behind this page; what is told against the first caution leaves it out."""
         said = self._said if cold else self._said[1:]
-        told: list[Command] = [AcknowledgeCaution(c) for c in said]
+        told: list[Command] = [CautionAcknowledged(c) for c in said]
         if not self._sheet.source.checked:
-            told.insert(0, AcknowledgeCaution(UNREAD))
+            told.insert(0, CautionAcknowledged(UNREAD))
         if isinstance(band := read.get("band"), Length):
-            told.append(ChooseBand(band))
+            told.append(BandChosen(band))
         counts = read.get("laid")
         if isinstance(counts, tuple):
-            told += [CountItem(item, count, inwards=True) for count, item in counts]
+            told += [ItemCounted(item, count, inwards=True) for count, item in counts]
         return told
 
     def _particulars(self, read: dict[str, object]) -> Particulars:

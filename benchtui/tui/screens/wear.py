@@ -14,6 +14,7 @@ from benchtui.domain.history.valve_trend import Finding, Findings
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.history_words import finding_lines, place_words
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import WEAR, bindings_for
 from benchtui.tui.present_history import sibling_bars, trend_picture
@@ -54,9 +55,9 @@ class WearScreen(WorkScreen):
     def load(self) -> None:
         """Read every check of this engine."""
         try:
-            found = self.program.workshop.findings(self._sheet)
+            found = self.program.workshop.reviews.findings(self._sheet)
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
         self.app.call_from_thread(self._take, found)
 

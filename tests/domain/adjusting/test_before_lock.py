@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,10 +14,10 @@ from benchtui.domain.adjusting.before_lock import (
     left_by,
 )
 from benchtui.domain.blades import Feeler, Leaf
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sheet import Adjuster, AdjusterKind, Band, ScrewEnd
+from tests.refusing import must_refuse
 
 um = Length.um
 SCREW = Adjuster(AdjusterKind.SCREW, pitch=Length.mm("0.72"))
@@ -40,7 +39,7 @@ def test_five_degrees_of_the_thread_through_the_lever() -> None:
         AdjusterKind.SCREW, ScrewEnd.PUSHROD, pitch=Length.mm("0.72"), ratio=Fraction(3, 2)
     )
     assert hand_error(pushrod) == um(15)
-    with pytest.raises(Refusal, match="no pitch"):
+    with must_refuse("no pitch"):
         hand_error(Adjuster(AdjusterKind.SCREW))
 
 

@@ -15,10 +15,11 @@ from benchtui.domain.adjusting.eccentric import (
     since_back,
     turning_point,
 )
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
+from benchtui.text.words.refusals import refusal_words
+from tests.refusing import must_refuse
 
 BAND = Band(Length.mm(".12"), Length.mm(".16"))
 
@@ -63,13 +64,13 @@ def test_a_long_way_is_cut_short() -> None:
 
 
 def test_refusals() -> None:
-    with pytest.raises(Refusal, match="not known yet"):
+    with must_refuse("not known yet"):
         eccentric_turn((stand(0, ".05", ".06"),), BAND)
-    with pytest.raises(Refusal, match="open bracket"):
+    with must_refuse("open bracket"):
         eccentric_turn((stand(0, ".05", None),), BAND)
-    with pytest.raises(Refusal, match="open bracket"):
+    with must_refuse("open bracket"):
         eccentric_turn((), BAND)
-    with pytest.raises(Refusal, match="which way"):
+    with must_refuse("which way"):
         eccentric_turn((stand(0, ".05", ".06"), stand(20, ".05", ".07")), BAND)
 
 
@@ -95,9 +96,9 @@ def test_the_turning_point_stops_it() -> None:
     assert turning_point(PAST) == (Fraction(0), Fraction(40))
     assert turning_point(PAST[:2]) is None
     assert turning_point((*PAST[:2], stand(40, ".09", ".10"))) is None
-    with pytest.raises(Refusal, match="between 0 and 40 degrees") as caught:
+    with must_refuse("between 0 and 40 degrees") as caught:
         eccentric_turn(PAST, BAND)
-    assert "Turn back" in caught.value.instead
+    assert "Turn back" in refusal_words(caught.value)
 
 
 BACK = (*PAST, stand(10, ".07", ".08"))
@@ -124,19 +125,19 @@ def test_angles_from_before_it_went_back_do_not_block_it() -> None:
 @pytest.mark.parametrize("angle", [30, 60])
 def test_turned_back_too_little_or_on_it_is_still_past_it(angle: int) -> None:
     gap = (".08", ".09") if angle == 30 else (".03", ".04")
-    with pytest.raises(Refusal, match="turning point"):
+    with must_refuse("turning point"):
         eccentric_turn((*PAST, stand(angle, *gap)), BAND)
 
 
 def test_past_it_a_second_time_it_is_stopped_again() -> None:
-    with pytest.raises(Refusal, match="turning point"):
+    with must_refuse("turning point"):
         eccentric_turn((*BACK, stand(20, ".09", ".10"), stand(45, ".06", ".07")), BAND)
 
 
 def test_begun_on_the_far_side_that_is_the_side_to_go_back_to() -> None:
     """Begun at the very top: the second stand tells which side."""
     stands = (stand(0, ".09", ".10"), stand(20, ".07", ".08"), stand(-20, ".05", ".06"))
-    with pytest.raises(Refusal, match="turning point"):
+    with must_refuse("turning point"):
         eccentric_turn(stands, BAND)
     back = (*stands, stand(10, ".080", ".082"))
     assert since_back(back) == ([stands[0], stands[1]], [back[-1]])

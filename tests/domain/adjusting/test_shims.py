@@ -13,10 +13,11 @@ from benchtui.domain.adjusting.shims import (
     sizes,
     why_none,
 )
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sheet import Band
+from benchtui.text.words.refusals import refusal_words
+from tests.refusing import must_refuse
 
 
 def mm(text: str) -> Length:
@@ -147,13 +148,13 @@ def test_a_finger_follower_moves_the_gap_by_its_ratio() -> None:
 
 
 def test_no_shim_without_a_bracket() -> None:
-    with pytest.raises(Refusal, match="no blade has refused"):
+    with must_refuse("no blade has refused"):
         shim_fit(bracket(".40", None), BAND, Shim(mm("2.80")))
-    with pytest.raises(Refusal, match="contradict"):
+    with must_refuse("contradict"):
         shim_fit(bracket(".40", ".30"), BAND, Shim(mm("2.80")))
-    with pytest.raises(Refusal, match="gone altogether") as caught:
+    with must_refuse("gone altogether") as caught:
         shim_fit(bracket("0", ".05"), BAND, Shim(mm("2.80")))
-    assert "thinner shim" in caught.value.instead
+    assert "thinner shim" in refusal_words(caught.value)
 
 
 def test_what_is_no_shim() -> None:

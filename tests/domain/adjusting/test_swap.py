@@ -4,16 +4,15 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import permutations
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.shims import Shim, shim_fit
 from benchtui.domain.adjusting.swap import Origin, Seat, plan_swap
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
+from tests.refusing import must_refuse
 
 
 def mm(text: str) -> Length:
@@ -76,7 +75,7 @@ def test_a_shim_that_stays_needs_no_formula() -> None:
 
 
 def test_no_plan_from_an_open_bracket() -> None:
-    with pytest.raises(Refusal, match="2I: No shim from an open bracket"):
+    with must_refuse("No shim from an open bracket"):
         plan_swap((FOUR[0], Seat("2I", Bracket(mm(".1")), BAND, Shim(mm("2.8")))))
 
 

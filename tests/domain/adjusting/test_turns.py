@@ -15,10 +15,10 @@ from benchtui.domain.adjusting.turns import (
     rotation_of,
     turn_for,
 )
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Adjuster, AdjusterKind, Band, Rotation, ScrewEnd
+from tests.refusing import must_refuse
 
 CLOCKWISE, ANTICLOCKWISE = Rotation.CLOCKWISE, Rotation.ANTICLOCKWISE
 WIDE = Band(Length(0), Length.mm(9))
@@ -162,11 +162,11 @@ def test_eight_degrees_are_not_under_eight() -> None:
 
 class TestRefused:
     def test_an_open_bracket(self) -> None:
-        with pytest.raises(Refusal, match="open bracket"):
+        with must_refuse("open bracket"):
             turn("0.15", None, "0.10", screw())
 
     def test_blades_that_disagree(self) -> None:
-        with pytest.raises(Refusal, match="disagree"):
+        with must_refuse("disagree"):
             turn("0.06", "0.055", "0.10", screw())
 
     @pytest.mark.parametrize(("low", "refused"), [("0.02", False), ("0.019999", True)])
@@ -175,7 +175,7 @@ class TestRefused:
         if not refused:
             assert turn(low, "0.06", "0.10", screw(), band).degrees == Fraction("28.8")
             return
-        with pytest.raises(Refusal, match="one more blade"):
+        with must_refuse("one more blade"):
             turn(low, "0.06", "0.10", screw(), band)
 
     @pytest.mark.parametrize(
@@ -186,7 +186,7 @@ class TestRefused:
         band = Band(Length.mm("0.08"), Length.mm("0.12"))
         tight = bracket("0.02", "0.05")
         if refused:
-            with pytest.raises(Refusal, match="at worst the turn would land out"):
+            with must_refuse("at worst the turn would land out"):
                 turn_for(tight, Length.mm(aim), band, screw())
         else:
             assert turn_for(tight, Length.mm(aim), band, screw()).aim == Length.mm(aim)
@@ -199,7 +199,7 @@ class TestRefused:
         if not refused:
             assert turn(low, high, "0.10", screw("0.75")).degrees == Fraction("4.8")
             return
-        with pytest.raises(Refusal, match="either side"):
+        with must_refuse("either side"):
             turn(low, high, "0.10", screw("0.75"))
 
     @pytest.mark.parametrize(("aim", "refused"), [("0.85", False), ("0.850001", True)])
@@ -207,7 +207,7 @@ class TestRefused:
         if not refused:
             assert turn("0.10", "0.10", aim, screw("0.75")).degrees == 360
             return
-        with pytest.raises(Refusal, match="more than one full turn"):
+        with must_refuse("more than one full turn"):
             turn("0.10", "0.10", aim, screw("0.75"))
 
     @pytest.mark.parametrize(
@@ -220,9 +220,9 @@ class TestRefused:
         ],
     )
     def test_what_is_not_turned(self, adjuster: Adjuster, said: str) -> None:
-        with pytest.raises(Refusal, match=said):
+        with must_refuse(said):
             turn("0.05", "0.06", "0.10", adjuster)
-        with pytest.raises(Refusal, match=said):
+        with must_refuse(said):
             gap_per_turn(adjuster)
 
 

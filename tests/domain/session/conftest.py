@@ -12,16 +12,20 @@ from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    Command,
-    ConfirmPosition,
-    TakeReading,
+from benchtui.domain.session.facts.commands import Command, ConfirmPosition
+from benchtui.domain.session.facts.events import (
+    Event,
+    Evidence,
+    Opened,
+    Particulars,
+    ReadingTaken,
+    StepUndone,
 )
-from benchtui.domain.session.facts.events import Event, Evidence, Opened, Particulars, StepUndone
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.decide import check_opening, decide
 from benchtui.domain.session.steps.fold import apply, begin, fold
 from benchtui.domain.session.valve.assessment import ValveView, look
+from benchtui.domain.session.valve.turning import Turning, turning
 from benchtui.domain.sheet import (
     Adjuster,
     AdjusterKind,
@@ -98,7 +102,7 @@ class Desk:
         """``read("1E", "0.08 refuses", "0.20+0.05 free")``."""
         for text in answers:
             blade, answer = text.split()
-            self.do(TakeReading(valve, self.blade(blade), Answer(answer)))
+            self.do(ReadingTaken(valve, self.blade(blade), Answer(answer)))
         return look(self.state, valve)
 
     def blade(self, text: str) -> Feeler:
@@ -106,6 +110,10 @@ class Desk:
 
     def confirm(self, cylinder: str, *evidence: Evidence) -> State:
         return self.do(ConfirmPosition(cylinder, evidence or (Evidence.MARK, Evidence.SLACK)))
+
+    def turning(self, valve: str | ValveView) -> Turning:
+        view = self.look(valve) if isinstance(valve, str) else valve
+        return turning(self.state, view)
 
     def look(self, valve: str) -> ValveView:
         return look(self.state, valve)

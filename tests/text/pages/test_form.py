@@ -13,8 +13,8 @@ from benchtui.bench import Bench
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.pairs import whole_play
-from benchtui.domain.session.facts.commands import ConfirmPosition, SeeSign, TickAfterStep
-from benchtui.domain.session.facts.events import AfterStep, Opened
+from benchtui.domain.session.facts.commands import ConfirmPosition
+from benchtui.domain.session.facts.events import AfterStep, AfterStepDone, Opened, SignSeen
 from benchtui.domain.session.valve.pad import pad_finding
 from benchtui.domain.session.whole.record import record_of
 from benchtui.replay_script import Player, load_script
@@ -291,7 +291,7 @@ def test_each_line_that_is_offered_can_be_read_once_filled_in(text: str) -> None
     steps = parse_script("\n".join(map(filled, lines)), "form.txt")
     assert len(steps) == len(lines)
     kinds = {type(step.deed) for step in steps}
-    assert {SeeSign, ConfirmPosition, SpotBlades, TickAfterStep, TryBlades} < kinds
+    assert {SignSeen, ConfirmPosition, SpotBlades, AfterStepDone, TryBlades} < kinds
 
 
 def test_a_pair_is_offered_its_whole_play_once() -> None:

@@ -20,13 +20,13 @@ def workshop(tmp_path: Path) -> Workshop:
 @pytest.mark.parametrize("columns", [60, 77, 96])
 @pytest.mark.parametrize("engine", ["dredge-lift", "harbour-van", "slip-winch"])
 def test_no_line_is_wider_than_asked(workshop: Workshop, engine: str, columns: int) -> None:
-    page = sheet_page(workshop.sheet(engine), columns)
+    page = sheet_page(workshop.engines.sheet(engine), columns)
     assert max(len(line) for line in page.splitlines()) <= columns
 
 
 def test_a_single_figure_is_one_figure_in_the_sheets_own_unit(workshop: Workshop) -> None:
     """Once, not as a range of nothing, and not in inches where it is printed in millimetres."""
-    page = sheet_page(workshop.sheet("slip-winch"))
+    page = sheet_page(workshop.engines.sheet("slip-winch"))
     assert "one figure" in page
     assert " to 0.10" not in page
     assert "0.10 mm" in page

@@ -9,7 +9,7 @@ import pytest
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import FitShim, TellSpare, WindBack
+from benchtui.domain.session.facts.events import ShimFitted, SpareTold, WoundBack
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.script import (
     Deed,
@@ -34,15 +34,15 @@ def mm(text: str) -> Length:
 @pytest.mark.parametrize(
     ("line", "meant"),
     [
-        ("1E shim 2.80", FitShim("1E", mm("2.80"))),
-        ("1E shim 2.80 measured 2.79", FitShim("1E", mm("2.80"), mm("2.79"))),
-        ("1E shim found 2.80", FitShim("1E", mm("2.80"), found=True)),
-        ("1E shim found 2.80 measured 2.79", FitShim("1E", mm("2.80"), mm("2.79"), found=True)),
-        ("1E shim 110 thou", FitShim("1E", Length.thou(110))),
-        ("spare 2.75", TellSpare(mm("2.75"))),
-        ("spare 2.75 measured 2.74", TellSpare(mm("2.75"), mm("2.74"))),
-        ("1E pad 90", WindBack("1E", Fraction(90))),
-        ("1E pad 0.25 turn", WindBack("1E", Fraction(90))),
+        ("1E shim 2.80", ShimFitted("1E", mm("2.80"))),
+        ("1E shim 2.80 measured 2.79", ShimFitted("1E", mm("2.80"), mm("2.79"))),
+        ("1E shim found 2.80", ShimFitted("1E", mm("2.80"), found=True)),
+        ("1E shim found 2.80 measured 2.79", ShimFitted("1E", mm("2.80"), mm("2.79"), found=True)),
+        ("1E shim 110 thou", ShimFitted("1E", Length.thou(110))),
+        ("spare 2.75", SpareTold(mm("2.75"))),
+        ("spare 2.75 measured 2.74", SpareTold(mm("2.75"), mm("2.74"))),
+        ("1E pad 90", WoundBack("1E", Fraction(90))),
+        ("1E pad 0.25 turn", WoundBack("1E", Fraction(90))),
         ("1I whole 0.14 free", TryBlades("1I", (mm("0.14"),), Answer.FREE, whole=True)),
         (
             "1I whole 0.10+0.05 forced",

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from benchtui.domain.blades import Leaf
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, Measured, Reading, bracket_of
 from benchtui.domain.gauging.measured import closer
 from benchtui.domain.length import ZERO
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.remembering import remembered
 from benchtui.domain.session.evidence.cams import cams_back, cams_out_since
 from benchtui.domain.session.evidence.clash import Sifted, sift
@@ -18,8 +18,6 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage
 from benchtui.domain.sheet import Sheet, Valve
 
-NO_SLACK = "No slack at all: either this is overlap, or the clearance is gone."
-
 
 def valve_of(sheet: Sheet, name: str) -> Valve:
     """The valve of that name.
@@ -29,8 +27,8 @@ def valve_of(sheet: Sheet, name: str) -> Valve:
     """
     valve = sheet.layout.valve(name)
     if valve is None:
-        names = ", ".join(v.name for v in sheet.layout.valves)
-        raise Refusal(f"This engine has no valve {name}.", f"Its valves are {names}.")
+        known = tuple(v.name for v in sheet.layout.valves)
+        raise Refusal(Why.NO_VALVE, valve=name, known=known)
     return valve
 
 
@@ -159,7 +157,7 @@ def check_position(state: State, name: str, instead: str) -> None:
         Refusal: it does not; ``instead`` is what to do first.
     """
     if not position_sure(state, name):
-        raise Refusal(f"The crank position is not confirmed for {name}.", instead)
+        raise Refusal(Why.POSITION_NOT_CONFIRMED, valve=name, instead=instead)
 
 
 def check_touchable(state: State, name: str) -> None:
@@ -174,9 +172,6 @@ def check_touchable(state: State, name: str) -> None:
         "Put its cylinder on the compression stroke and confirm it by two pieces of evidence.",
     )
     if no_slack(state, name):
-        raise Refusal(NO_SLACK, what_to_do(state, name))
+        raise Refusal(Why.NO_SLACK, instead=what_to_do(state, name))
     if slack_unseen(state, name):
-        raise Refusal(
-            "No blade has gone in yet, so nothing shows that this valve has any slack.",
-            f"Find one that goes, down to the thinnest, {thinnest_leaf(state).marked}, if need be.",
-        )
+        raise Refusal(Why.NO_BLADE_WENT, thinnest=thinnest_leaf(state).marked)

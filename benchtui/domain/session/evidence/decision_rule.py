@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.feel import FeelBand
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.facts.events import Opened
 from benchtui.domain.session.facts.state import State
@@ -37,12 +37,5 @@ def check_rule(rule: DecisionRule, opened: Opened) -> None:
     if rule is DecisionRule.FEEL and opened.feel is None:
         who = opened.particulars.who
         if not who:
-            raise Refusal(
-                "Nobody is named, and to judge by feel takes one practised hand.",
-                "Begin with the name of somebody who has practised on a known gap, or choose plain "
-                "or proved.",
-            )
-        raise Refusal(
-            f"{who} has not practised enough on a known gap, so nothing can be judged by feel.",
-            "Practise first, then begin with that name; or choose plain or proved.",
-        )
+            raise Refusal(Why.NOBODY_NAMED)
+        raise Refusal(Why.NOT_PRACTISED, who=who)

@@ -14,7 +14,6 @@ from benchtui.domain.crank.angles import (
     ONE_TURN,
     crank_angle_of,
     cylinder_angle,
-    degrees,
     standing,
     wrapped,
 )
@@ -22,7 +21,7 @@ from benchtui.domain.crank.other_stops import judge_stop
 from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
 from benchtui.domain.crank.windows import named_cylinder
 from benchtui.domain.crank.words import companion_of, to_compression
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.sheet import FULL_CYCLE
@@ -106,18 +105,15 @@ def check_evidence(
         made = Evidence.TURNED in evidence and _turned_to(state, cylinder, angle)
         found = judge_stop(sheet, cylinder, angle, seen, turn_made=made)
         if not found.measure:
-            raise Refusal(found.because, found.next_step)
+            raise Refusal(Why.EVIDENCE_AGAINST, because=found.because, instead=found.next_step)
         return
     found = judge(sheet, cylinder, seen)
     if found.looks in (LooksLike.OVERLAP, LooksLike.CONTRADICTORY):
-        raise Refusal(found.because, found.next_step)
+        raise Refusal(Why.EVIDENCE_AGAINST, because=found.because, instead=found.next_step)
     if seen.no_slack and not found.measure:
-        raise Refusal(found.because, found.next_step)
+        raise Refusal(Why.EVIDENCE_AGAINST, because=found.because, instead=found.next_step)
     if Evidence.TURNED in evidence and not _turned_to(state, cylinder, angle):
-        raise Refusal(
-            "No turn told from a confirmed stop leads here.",
-            "Say how far the crank was turned, or show the position by something else.",
-        )
+        raise Refusal(Why.NO_TURN_LEADS_HERE)
 
 
 def looked_past(state: State, cylinder: str) -> bool:
@@ -147,15 +143,9 @@ def seen_rocking(state: State, cylinder: str, evidence: Iterable[Evidence] = ())
 def _check_kind(state: State, cylinder: str, evidence: tuple[Evidence, ...]) -> None:
     """Evidence that can tell nothing here is refused, so that nobody is led round for it."""
     if Evidence.COMPANION in evidence and not companion_of(state.opened.sheet, cylinder):
-        raise Refusal(
-            f"No cylinder fires one turn apart from {cylinder}, so none rocks to show it.",
-            "Show the position by something else.",
-        )
+        raise Refusal(Why.NO_COMPANION, cylinder=cylinder)
     if looked_past(state, cylinder) and any(e.felt_loose for e in evidence):
-        raise Refusal(
-            "No clearance was found here, so that something felt loose tells nothing.",
-            "See the inlet open and close before the mark, or rock the crank: nothing moves.",
-        )
+        raise Refusal(Why.FELT_TELLS_NOTHING)
 
 
 def stroke_is_sure(state: State, tight: str) -> bool:
@@ -231,10 +221,6 @@ def _check_turn(state: State, cylinder: str, angle: Fraction) -> None:
         return
     sheet = state.opened.sheet
     now = standing(cylinder_angle(named_cylinder(sheet, cylinder), state.crank))
-    because = f"By the turn made, cylinder {cylinder} is {now} now: the evidence contradicts it."
-    if abs(ahead - ONE_TURN) < HALF_TURN / 2:
-        because = f"By the turn made this is one turn out: cylinder {cylinder} is {now}."
-    raise Refusal(
-        because,
-        f"Turn {degrees(ahead)} degrees on, forward only, or take the turn back and tell it anew.",
-    )
+    one_out = abs(ahead - ONE_TURN) < HALF_TURN / 2
+    why = Why.ONE_TURN_OUT if one_out else Why.NOT_BY_THE_TURN
+    raise Refusal(why, cylinder=cylinder, stands=now, ahead=ahead)

@@ -10,20 +10,7 @@ from fractions import Fraction
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of
 from benchtui.domain.length import Length
 from benchtui.domain.remembering import remembered as remembered  # noqa: PLC0414  # asked of a state
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    CamsStep,
-    Closed,
-    Corrected,
-    Noted,
-    Opened,
-    Particulars,
-    PositionConfirmed,
-    RuleChosen,
-    SetAside,
-    SignSeen,
-    SpareTold,
-)
+from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.valve_history import Taken, ValveState
 
 
@@ -35,7 +22,7 @@ class Place:
     """
 
     number: int
-    confirmed: PositionConfirmed
+    confirmed: facts.PositionConfirmed
     looked: bool = False
 
 
@@ -59,7 +46,7 @@ class WrittenDown:
 
     day: date
     engine: str
-    particulars: Particulars
+    particulars: facts.Particulars
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +55,7 @@ class Amendment:
 
     number: int
     at: datetime
-    fact: Corrected | SetAside | Noted
+    fact: facts.Corrected | facts.SetAside | facts.Noted
     was: WrittenDown
 
 
@@ -83,9 +70,9 @@ class State:
     the metal's heat was last told.
     """
 
-    opened: Opened
+    opened: facts.Opened
     started: datetime
-    particulars: Particulars
+    particulars: facts.Particulars
     number: int
     valves: Mapping[str, ValveState]
     at: datetime
@@ -96,34 +83,34 @@ class State:
     place: Place | None = None
     places: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     doubted: str | None = None
-    signs: tuple[SignSeen, ...] = ()
+    signs: tuple[facts.SignSeen, ...] = ()
     crank: Fraction | None = None
     since: int | None = None
     stood_at: Fraction | None = None
     turned: bool = False
-    after: frozenset[AfterStep] = frozenset()
+    after: frozenset[facts.AfterStep] = frozenset()
     cautions: frozenset[str] = frozenset()
     tally: Mapping[str, tuple[int, int]] = field(default_factory=dict)
     torques: frozenset[str] = frozenset()
-    notes: tuple[Noted, ...] = ()
+    notes: tuple[facts.Noted, ...] = ()
     paused: bool = False
-    closed: Closed | None = None
-    rule_chosen: RuleChosen | None = None
+    closed: facts.Closed | None = None
+    rule_chosen: facts.RuleChosen | None = None
     last_valve: str | None = None
     undoable: tuple[int, ...] = ()
     whole: Mapping[str, tuple[Taken, ...]] = field(default_factory=dict)
     """The whole free play of valves with two gaps, by the valve's name without the gap."""
-    spares: tuple[SpareTold, ...] = ()
+    spares: tuple[facts.SpareTold, ...] = ()
     """Every shim that was told to lie in the drawer, those fitted since among them."""
     cams_out: int | None = None
     """The number of the event that last put a shim in with the cams out; None where none did."""
-    cams_done: frozenset[CamsStep] = frozenset()
+    cams_done: frozenset[facts.CamsStep] = frozenset()
     """The steps around the cams that were told since they last came out."""
     looked_over: frozenset[str] = frozenset()
     """The valves whose parts were looked at and found sound."""
     by_blade: bool | None = None
     """Whether its owner sets this engine on a blade held in; None where he has not chosen."""
-    aside: SetAside | None = None
+    aside: facts.SetAside | None = None
     """Why the session counts for nothing; None where it counts."""
     amendments: tuple[Amendment, ...] = ()
     repeat: Repeat | None = None

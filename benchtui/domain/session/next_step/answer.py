@@ -24,7 +24,6 @@ from benchtui.domain.session.next_step.nut_slack import loose_nuts
 from benchtui.domain.session.next_step.to_set import locknut, to_set
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_valve import next_valve
-from benchtui.domain.sheet import AdjusterKind
 
 
 def next_step(state: State, valve: str | None = None) -> NextStep:
@@ -46,7 +45,7 @@ def setting_step(state: State, valve: str) -> NextStep:
     step = next_step(state, valve)
     view = look(state, valve)
     willing = isinstance(step, NextValve | CloseUp | SpotCheck) and position_sure(state, valve)
-    turned = state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM
+    turned = not state.opened.sheet.adjuster.set_by.shims
     if willing and turned and view.setting is not None and view.verdict.kind is VerdictKind.IN:
         return to_set(state, view)
     return step
@@ -55,7 +54,7 @@ def setting_step(state: State, valve: str) -> NextStep:
 def _answer(state: State, valve: str | None) -> NextStep:
     if state.closed is not None:
         return Finished(state.closed.complete, state.closed.missing)
-    if state.opened.sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
+    if not state.opened.sheet.adjuster.set_by.measured:
         return NothingToMeasure(NoMeasure.HYDRAULIC, valve)
     slack = slack_nuts(state)
     if state.paused:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from benchtui.domain.adjusting.shims import ShimFit
 from benchtui.domain.adjusting.swap import Origin
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.events import CamsStep
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.next_step.kinds import (
@@ -44,7 +44,7 @@ def at_shim(state: State, view: ValveView) -> NextStep:
     finer = _finer(state, view)
     if finer is not None:
         return finer
-    if adjuster.under_bucket:
+    if adjuster.set_by.cams_out:
         other = next_valve(state, after=name)
         if other is not None:
             return NextValve(name, other, remark=Remark.WAITS_FOR_CAMS)

@@ -51,7 +51,6 @@ from benchtui.domain.session.valve.next_blade import Advice, deciding, narrower
 from benchtui.domain.session.valve.once_more import decides_alone
 from benchtui.domain.session.valve.pad import hollow, pad_finding
 from benchtui.domain.session.whole.next_valve import next_valve, onward
-from benchtui.domain.sheet import AdjusterKind
 
 TRIES = 2
 """The thinnest leaf refuses so often, the decompressor released between, before one looks further."""
@@ -140,7 +139,7 @@ def _out(state: State, view: ValveView) -> NextStep:
     alone = decides_alone(state, view.valve.name) if closed else None
     if alone is not None:
         return _once_more(state, view, alone)
-    if state.opened.sheet.adjuster.kind is AdjusterKind.SHIM:
+    if state.opened.sheet.adjuster.set_by.shims:
         return at_shim.at_shim(state, view)
     return to_set(state, view)
 
@@ -153,7 +152,7 @@ def _once_more(state: State, view: ValveView, alone: Reading) -> TryBlade:
         Purpose.ONCE_MORE,
         leads_of(state, view, alone.feeler),
         out=lead_of(state, view.verdict),
-        shims=state.opened.sheet.adjuster.kind is AdjusterKind.SHIM,
+        shims=state.opened.sheet.adjuster.set_by.shims,
     )
 
 
@@ -231,7 +230,7 @@ def _blind(state: State, name: str) -> NextStep:
 
 def _cams_are_out(state: State) -> bool:
     return (
-        state.opened.sheet.adjuster.under_bucket
+        state.opened.sheet.adjuster.set_by.cams_out
         and state.cams_out is not None
         and not cams_back(state)
         and not all(step in state.cams_done for step in at_shim.BACK)

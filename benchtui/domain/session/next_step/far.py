@@ -60,7 +60,7 @@ def _far_out(state: State, found: Bracket, band: Band, *, tight: bool) -> bool:
     if off >= FAR or (not tight and found.low > band.high * TIMES and found.low > band.high):
         return True
     adjuster = state.opened.sheet.adjuster
-    if not adjuster.turned or adjuster.pitch is None:
+    if not adjuster.reckoned:
         return False
     return off.nm * FULL_TURN > FULL_TURN * gap_per_turn(adjuster)
 

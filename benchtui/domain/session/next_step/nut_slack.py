@@ -33,6 +33,7 @@ from benchtui.domain.session.next_step.to_set import held_in, locknut, to_set
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.before_lock import reckoned, while_slack
 from benchtui.domain.session.valve.next_blade import deciding
+from benchtui.domain.session.valve.turning import turning
 
 
 def with_nut_slack(state: State, view: ValveView) -> NextStep:
@@ -93,7 +94,7 @@ def _untold(state: State, view: ValveView, *, read: bool) -> NextStep:
     name = view.valve.name
     if not read:
         return lock(state, name, LockWhy.IN_HAND)
-    if view.verdict.kind.out or view.turn is not None:
+    if view.verdict.kind.out or turning(state, view).turn is not None:
         return to_set(state, view)
     return _deciding(state, view) or lock(state, name, LockWhy.IN_HAND)
 

@@ -35,7 +35,8 @@ from benchtui.domain.session.next_step.leads import lead_of, leads_of
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.eccentric import stands
 from benchtui.domain.session.valve.next_blade import narrower
-from benchtui.domain.sheet import AdjusterKind, Band, Torque
+from benchtui.domain.session.valve.turning import turning
+from benchtui.domain.sheet import Band, Torque
 
 ODD_LOCK = 12
 """Where one lock in fewer would be out of range by the leaf at hand, the turn comes first (own choice)."""
@@ -70,7 +71,7 @@ def finer_first(state: State, view: ValveView) -> NextBlade | None:
     Where the turn alone, as the bracket stands, puts the valve in range but for one in ``ODD_LOCK``,
     or where it is set on a blade held in, none is wanted.
     """
-    if view.turn is None or view.setting is None or view.slack_nut:
+    if turning(state, view).turn is None or view.setting is None or view.slack_nut:
         return None
     held = held_in(state, view)
     if held is not None and state.by_blade is not False and _serves(state, view, held):
@@ -82,7 +83,7 @@ def finer_first(state: State, view: ValveView) -> NextBlade | None:
 def wind_back(state: State, view: ValveView) -> WindBack | None:
     """By the thread alone, where blades lie; None where no turn can be worked out."""
     adjuster = state.opened.sheet.adjuster
-    if view.setting is None or not adjuster.turned or adjuster.pitch is None:
+    if view.setting is None or not adjuster.reckoned:
         return None
     band = view.setting.band if view.shift is None else view.setting.band.moved(-view.shift.middle)
     if not gap_per_turn(adjuster):
@@ -125,7 +126,7 @@ def _serves(state: State, view: ValveView, held: SetOnBlade) -> bool:
 def held_in(state: State, view: ValveView) -> SetOnBlade | None:
     """The setting on a blade held in; None where no leaf of the set would land in range."""
     adjuster = state.opened.sheet.adjuster
-    if view.setting is None or not (adjuster.turned or adjuster.kind is AdjusterKind.ECCENTRIC):
+    if view.setting is None or not (adjuster.threaded or adjuster.set_by.learned):
         return None
     band, took, aim = view.setting.band, _took(view), _aim(view)
     if (
@@ -151,13 +152,13 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
 
 
 def _turned_past(state: State, name: str) -> bool:
-    if state.opened.sheet.adjuster.kind is not AdjusterKind.ECCENTRIC:
+    if not state.opened.sheet.adjuster.set_by.learned:
         return False
     return turning_point(stands(state, name)) is not None
 
 
 def _way(state: State, view: ValveView, aim: Length) -> Way | None:
-    if not state.opened.sheet.adjuster.turned:
+    if not state.opened.sheet.adjuster.threaded:
         return None
     closing = closing_way(state.opened.sheet.adjuster)
     match view.verdict.kind:
@@ -173,10 +174,10 @@ def _way(state: State, view: ValveView, aim: Length) -> Way | None:
 
 
 def _turned(state: State, view: ValveView) -> TurnBy | None:
-    turn: Turn | None = view.turn
+    turn = turning(state, view).turn
     if turn is None:
         return None
-    learn = state.opened.sheet.adjuster.kind is AdjusterKind.ECCENTRIC and _learns(state, view)
+    learn = state.opened.sheet.adjuster.set_by.learned and _learns(state, view)
     return TurnBy(
         view.valve.name,
         turn,

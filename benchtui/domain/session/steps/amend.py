@@ -6,9 +6,9 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import TypeVar
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.metal import metal_standing
-from benchtui.domain.session.facts.commands import AddNote, Command, Correct, LayAside, Undo
+from benchtui.domain.session.facts.commands import Command, Correct, Undo
 from benchtui.domain.session.facts.events import (
     Closed,
     Corrected,
@@ -24,14 +24,12 @@ from benchtui.domain.session.facts.state import Amendment, State, WrittenDown
 from benchtui.domain.session.facts.valve_history import StageKind, ValveState
 from benchtui.domain.session.steps.readings import AnyTaken, each_taken
 from benchtui.domain.session.whole.completeness import missing
-from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.domain.sheet import Sheet
 
 T = TypeVar("T")
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 """Days outside these years are slips of the finger (design value)."""
-
-ALREADY = "It stands so already."
 
 
 def ended(state: State) -> bool:
@@ -48,25 +46,25 @@ def decide_amendment(state: State, command: Command) -> Fact:
     match command:
         case Correct():
             return _corrected(state, command)
-        case LayAside(why):
+        case SetAside(why):
             if state.aside is not None:
-                raise Refusal(ALREADY)
+                raise Refusal(Why.ALREADY_SO)
             return SetAside(_reason(why))
-        case AddNote(text, valve):
+        case Noted(text, valve):
             if not text.strip():
-                raise Refusal("An empty note says nothing.")
+                raise Refusal(Why.EMPTY_NOTE)
             if valve and state.opened.sheet.layout.valve(valve) is None:
-                raise Refusal(f"{state.opened.sheet.name} has no valve {valve}.")
+                raise Refusal(Why.NO_VALVE_THERE, engine=state.opened.sheet.name, valve=valve)
             made = Noted(text.strip(), valve)
             if made in (a.fact for a in state.amendments):
-                raise Refusal(ALREADY)
+                raise Refusal(Why.ALREADY_SO)
             return made
         case Undo():
             if not state.undoable:
-                raise Refusal("Nothing was put right that could be taken back.")
+                raise Refusal(Why.NOTHING_PUT_RIGHT)
             return StepUndone(state.undoable[-1])
         case _:
-            raise Refusal("This session is closed.", "Open a new one.")
+            raise Refusal(Why.CLOSED)
 
 
 def apply_amendment(state: State, event: Event) -> State:
@@ -107,14 +105,11 @@ def fits(sheet: Sheet, other: Sheet) -> bool:
 
 def _corrected(state: State, command: Correct) -> Corrected:
     if state.closed is None:
-        raise Refusal(
-            "This session is not closed, so nothing of it is put right yet.",
-            "Tell it at the bench, or file the session first.",
-        )
+        raise Refusal(Why.NOT_CLOSED)
     why = _reason(command.why)
     _check_counters(command.particulars)
     if command.day is not None and not FIRST_YEAR <= command.day.year <= LAST_YEAR:
-        raise Refusal(f"No check was made in the year {command.day.year}.")
+        raise Refusal(Why.YEAR, year=command.day.year)
     sheet = command.sheet
     if sheet is not None:
         _check_engine(state.opened.sheet, sheet)
@@ -125,31 +120,28 @@ def _corrected(state: State, command: Correct) -> Corrected:
         sheet=_new(sheet, state.opened.sheet),
     )
     if made == Corrected(why):
-        raise Refusal(ALREADY)
+        raise Refusal(Why.ALREADY_SO)
     if made.sheet is not None or made.particulars.metal_c is not None:
         made = replace(made, ending=_ending(_as_corrected(state, made)))
     return made
 
 
 def _check_engine(here: Sheet, sheet: Sheet) -> None:
-    if sheet.adjuster.kind is AdjusterKind.HYDRAULIC:
-        raise Refusal(f"{sheet.name} has hydraulic adjusters: nothing was measured there.")
+    if not sheet.adjuster.set_by.measured:
+        raise Refusal(Why.MEASURED_NOTHING, engine=sheet.name)
     if not fits(here, sheet):
-        raise Refusal(
-            f"The valves of {sheet.name} are not those that were read here: {here.name}.",
-            "Set the session aside, and write it down anew.",
-        )
+        raise Refusal(Why.OTHER_VALVES, engine=sheet.name, here=here.name)
 
 
 def _check_counters(told: Particulars) -> None:
     for what, value in (("odometer", told.odometer_km), ("hour meter", told.hours)):
         if value is not None and value < 0:
-            raise Refusal(f"The {what} shows zero or more, not {float(value):g}.")
+            raise Refusal(Why.BELOW_ZERO, what=what, value=value)
 
 
 def _reason(why: str) -> str:
     if not why.strip():
-        raise Refusal("Say why: it stands beside the figure from now on.")
+        raise Refusal(Why.NO_REASON)
     return why.strip()
 
 

@@ -8,15 +8,11 @@ from fractions import Fraction
 from benchtui.domain.crank.angles import OVERLAP_TDC, crank_angle_of, wrapped
 from benchtui.domain.crank.windows import stop_valves
 from benchtui.domain.crank.words import LOOK
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.position import check_evidence, seen_rocking
-from benchtui.domain.session.facts.commands import (
-    ConfirmPosition,
-    SeeSign,
-)
+from benchtui.domain.session.facts.commands import ConfirmPosition
 from benchtui.domain.session.facts.events import (
-    CrankTurned,
     PositionConfirmed,
     Sign,
     SignSeen,
@@ -42,8 +38,8 @@ def check_cylinder(state: State, name: str) -> None:
     """
     layout = state.opened.sheet.layout
     if layout.cylinder(name) is None:
-        names = ", ".join(c.name for c in layout.cylinders)
-        raise Refusal(f"This engine has no cylinder {name}.", f"It has {names}.")
+        known = tuple(c.name for c in layout.cylinders)
+        raise Refusal(Why.NO_CYLINDER, cylinder=name, known=known)
 
 
 def confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
@@ -56,10 +52,7 @@ def confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
     check_cylinder(state, command.cylinder)
     pieces = tuple(dict.fromkeys(command.evidence))
     if len(pieces) < PIECES_WANTED:
-        raise Refusal(
-            "A position is confirmed by two different pieces of evidence.",
-            "The mark and both rockers slack; or the inlet seen to open and close, then the mark.",
-        )
+        raise Refusal(Why.ONE_PIECE)
     check_evidence(state, command.cylinder, command.angle, pieces)
     rocking = seen_rocking(state, command.cylinder, pieces)
     permissions = tuple(
@@ -70,10 +63,7 @@ def confirmed(state: State, command: ConfirmPosition) -> PositionConfirmed:
         if valve_of(state.opened.sheet, p.valve).cylinder not in rocking
     )
     if not permissions:
-        raise Refusal(
-            "No valve may be measured in this position.",
-            "Use the positions of the sheet's own table, or compression TDC of a cylinder.",
-        )
+        raise Refusal(Why.NO_VALVE_HERE)
     return PositionConfirmed(
         command.cylinder,
         command.angle,
@@ -105,17 +95,16 @@ def after_confirming(state: State, number: int, fact: PositionConfirmed) -> Stat
     )
 
 
-def sign_seen(state: State, command: SeeSign) -> SignSeen:
-    """What was seen at a cylinder.
+def check_sign(state: State, fact: SignSeen) -> None:
+    """Whether this can have been seen at this cylinder.
 
     Raises:
         Refusal: no such cylinder, or a valve that is not its own.
     """
-    check_cylinder(state, command.cylinder)
-    for name in command.valves:
-        if valve_of(state.opened.sheet, name).cylinder != command.cylinder:
-            raise Refusal(f"{name} is no valve of cylinder {command.cylinder}.")
-    return SignSeen(command.cylinder, command.sign, command.valves)
+    check_cylinder(state, fact.cylinder)
+    for name in fact.valves:
+        if valve_of(state.opened.sheet, name).cylinder != fact.cylinder:
+            raise Refusal(Why.NOT_OF_CYLINDER, valve=name, cylinder=fact.cylinder)
 
 
 def signed(state: State, fact: SignSeen) -> State:
@@ -175,20 +164,15 @@ def _without(state: State, fact: SignSeen) -> State:
     )
 
 
-def crank_turned(state: State, degrees: Fraction) -> CrankTurned:
-    """A turn forward by ``degrees`` of crank.
+def check_crank_turn(state: State, degrees: Fraction) -> None:
+    """Whether the crank may be turned forward by so many degrees.
 
     Raises:
         Refusal: backwards, further than anybody counts, or a locknut is slack.
     """
     if not 0 < degrees <= MOST_TURNED:
-        raise Refusal(
-            f"The crank is turned forward, above 0 and up to {MOST_TURNED} degrees at a time, "
-            f"not {float(degrees):g}.",
-            "If you passed the mark, do not turn back: go on two whole turns.",
-        )
+        raise Refusal(Why.CRANK_SIZE, most_turned=MOST_TURNED, degrees=degrees)
     check_nuts(state)
-    return CrankTurned(degrees)
 
 
 def turned_on(state: State, degrees: Fraction) -> State:

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import check_position, valve_of
-from benchtui.domain.session.facts.commands import (
-    SpotCheck,
-)
+from benchtui.domain.session.facts.commands import SpotCheck
 from benchtui.domain.session.facts.events import (
     AfterStep,
-    AfterStepDone,
     SpotChecked,
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.nuts import check_nuts
-from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, fits
+from benchtui.domain.session.whole.spot_check import fits
 
 
-def after_step(state: State, step: AfterStep) -> AfterStepDone:
-    """A step after the setting.
+def check_after_step(state: State, step: AfterStep) -> None:
+    """Whether this step after the setting may be done.
 
     Raises:
         Refusal: a locknut is slack, or something is still inside before the first run.
@@ -26,8 +23,7 @@ def after_step(state: State, step: AfterStep) -> AfterStepDone:
     check_nuts(state)
     if step is AfterStep.FIRST_RUN and state.short:
         inside = ", ".join(f"{item} ({count})" for item, count in state.short.items())
-        raise Refusal(f"Not counted out yet: {inside}.", "Count it out before the engine runs.")
-    return AfterStepDone(step)
+        raise Refusal(Why.STILL_INSIDE, items=inside)
 
 
 def spot_checked(state: State, command: SpotCheck) -> SpotChecked:
@@ -39,7 +35,7 @@ def spot_checked(state: State, command: SpotCheck) -> SpotChecked:
     """
     valve_of(state.opened.sheet, command.valve)
     if AfterStep.TURNED_OVER not in state.after:
-        raise Refusal(NOT_TURNED_OVER, "Turn it over first.")
+        raise Refusal(Why.NOT_TURNED_OVER)
     check_position(state, command.valve, "Confirm it by two pieces of evidence, then check.")
     good = fits(state, command.valve, command.feeler, command.answer)
     return SpotChecked(command.valve, command.feeler, command.answer, good)

@@ -9,49 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import assert_never
 
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    AfterStepDone,
-    BandChosen,
-    CamsStep,
-    CamsStepDone,
-    CautionAcknowledged,
-    ClearanceMeasured,
-    Closed,
-    Corrected,
-    Crank,
-    CrankTurned,
-    Event,
-    FigureChosen,
-    ItemCounted,
-    Locked,
-    LookedOver,
-    Noted,
-    Opened,
-    ParticularsEntered,
-    Paused,
-    PositionConfirmed,
-    PositionDoubted,
-    ReadingsMoved,
-    ReadingStruck,
-    ReadingTaken,
-    RepeatBegun,
-    RepeatEnded,
-    Resumed,
-    RuleChosen,
-    ScrewSetOn,
-    ScrewTurned,
-    SetAside,
-    ShimFitted,
-    SignSeen,
-    SpareTold,
-    SpotChecked,
-    StepUndone,
-    TorqueDone,
-    WayChosen,
-    WholePlayRead,
-    WoundBack,
-)
+from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.state import Repeat, State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
 from benchtui.domain.session.steps.adjuster import after_turn, set_on_blade
@@ -71,16 +29,16 @@ from benchtui.domain.session.steps.shims import shimmed, went_in
 from benchtui.domain.session.steps.touching import touched, with_valve
 from benchtui.domain.sheet import FULL_CYCLE
 
-CAMS_OUT = frozenset({CamsStep.OUT})
+CAMS_OUT = frozenset({facts.CamsStep.OUT})
 
 
-def begin(event: Event) -> State:
+def begin(event: facts.Event) -> State:
     """The state right after a session was opened.
 
     Raises:
         ValueError: the event is not an ``Opened``.
     """
-    if not isinstance(event.fact, Opened):
+    if not isinstance(event.fact, facts.Opened):
         raise ValueError(  # noqa: TRY004  # a wrong order of events, not a wrong type of argument
             f"a session begins with its opening, not {type(event.fact).__name__}"
         )
@@ -100,7 +58,7 @@ def begin(event: Event) -> State:
     )
 
 
-def fold(events: Iterable[Event]) -> State:
+def fold(events: Iterable[facts.Event]) -> State:
     """The state after all these events; a step that was undone leaves no trace in it.
 
     Raises:
@@ -109,7 +67,7 @@ def fold(events: Iterable[Event]) -> State:
     taken = list(events)
     if not taken:
         raise ValueError("a session has at least its opening")
-    undone = {e.fact.number for e in taken if isinstance(e.fact, StepUndone)}
+    undone = {e.fact.number for e in taken if isinstance(e.fact, facts.StepUndone)}
     state = begin(taken[0])
     for event in taken[1:]:
         if event.number not in undone:
@@ -117,105 +75,113 @@ def fold(events: Iterable[Event]) -> State:
     return replace(state, number=taken[-1].number)
 
 
-def apply(state: State, event: Event) -> State:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
+def apply(state: State, event: facts.Event) -> State:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
     """The state after one more event (an undo only counts; ``fold`` takes the step back)."""
     fact = event.fact
-    if isinstance(fact, Corrected | SetAside) or (ended(state) and isinstance(fact, Noted)):
+    if isinstance(fact, facts.Corrected | facts.SetAside) or (
+        ended(state) and isinstance(fact, facts.Noted)
+    ):
         return apply_amendment(state, event)
     # What comes after its end does not change when it ended.
     at = state.at if ended(state) else event.at
     after = replace(state, number=event.number, at=at, undoable=(*state.undoable, event.number))
     match fact:
-        case Opened():
+        case facts.Opened():
             raise ValueError("a session is opened once")
-        case ParticularsEntered(particulars):
+        case facts.ParticularsEntered(particulars):
             after = heat_told(after, particulars)
-        case RuleChosen():
+        case facts.RuleChosen():
             after = replace(after, rule_chosen=fact)
-        case BandChosen(tolerance):
+        case facts.BandChosen(tolerance):
             after = replace(after, band=tolerance, on_figure=False)
-        case FigureChosen():
+        case facts.FigureChosen():
             after = replace(after, band=None, on_figure=True)
-        case CautionAcknowledged(caution):
+        case facts.CautionAcknowledged(caution):
             after = replace(after, cautions=state.cautions | {caution})
-        case PositionConfirmed():
+        case facts.PositionConfirmed():
             after = after_confirming(after, event.number, fact)
-        case PositionDoubted(cylinder):
+        case facts.PositionDoubted(cylinder):
             after = replace(
                 displaced(after), place=None, doubted=cylinder, signs=(), crank=None, turned=False
             )
             after = replace(after, repeat=None)
-        case SignSeen():
+        case facts.SignSeen():
             after = replace(signed(after, fact), repeat=None)
-        case CrankTurned(degrees):
+        case facts.CrankTurned(degrees):
             after = turned_on(after, degrees)
-        case ReadingTaken():
+        case facts.ReadingTaken():
             after = read(after, event.number, fact)
-        case ClearanceMeasured():
+        case facts.ClearanceMeasured():
             after = with_measure(after, event.number, fact)
-        case ReadingStruck(number):
+        case facts.ReadingStruck(number):
             after = without(after, number)
-        case ReadingsMoved(valve, to):
+        case facts.ReadingsMoved(valve, to):
             after = replace(after_move(after, valve, to), last_valve=to)
-        case ScrewTurned(valve):
+        case facts.ScrewTurned(valve):
             after = touched(after, valve, after_turn(after.valves[valve], fact))
-        case WoundBack(valve, degrees):
+        case facts.WoundBack(valve, degrees):
             wound = Stage(StageKind.TURNED, backed_off=degrees)
             after = touched(after, valve, after.valves[valve].begun(wound))
-        case ScrewSetOn(valve):
+        case facts.ScrewSetOn(valve):
             after = touched(after, valve, set_on_blade(after.valves[valve], fact))
-        case WayChosen(by_blade):
+        case facts.WayChosen(by_blade):
             after = replace(after, by_blade=by_blade)
-        case LookedOver(valve):
+        case facts.LookedOver(valve):
             after = replace(after, looked_over=state.looked_over | {valve})
-        case CamsStepDone(CamsStep.OUT):
+        case facts.CamsStepDone(facts.CamsStep.OUT):
             after = replace(
-                lost(after, moved=True), cams_out=event.number, cams_done=frozenset({CamsStep.OUT})
+                lost(after, moved=True),
+                cams_out=event.number,
+                cams_done=frozenset({facts.CamsStep.OUT}),
             )
-        case CamsStepDone(step):
+        case facts.CamsStepDone(step):
             after = replace(after, cams_done=state.cams_done | {step})
-        case Locked(valve, torqued):
+        case facts.Locked(valve, torqued):
             locked = after.valves[valve].begun(Stage(StageKind.LOCKED, torqued=torqued))
             after = touched(after, valve, locked)
-        case ShimFitted(valve):
+        case facts.ShimFitted(valve):
             fitted = went_in(state.valves[valve], fact)
             now = shimmed(state.valves[valve], fact)
             after = (touched if fitted else with_valve)(after, valve, now)
-            if fitted and state.opened.sheet.adjuster.under_bucket:
+            if fitted and state.opened.sheet.adjuster.set_by.cams_out:
                 after = replace(after, cams_out=event.number, cams_done=CAMS_OUT)
-        case SpareTold():
+        case facts.SpareTold():
             after = replace(after, spares=(*state.spares, fact))
-        case WholePlayRead():
+        case facts.WholePlayRead():
             after = whole_read(after, event.number, fact)
-        case ItemCounted(item, count, inwards):
+        case facts.ItemCounted(item, count, inwards):
             went, came = state.tally.get(item, (0, 0))
             pair = (went + count, came) if inwards else (went, came + count)
             after = replace(after, tally={**state.tally, item: pair})
-        case TorqueDone(what):
+        case facts.TorqueDone(what):
             after = replace(after, torques=state.torques | {what})
-        case AfterStepDone(step):
+        case facts.AfterStepDone(step):
             after = replace(after, after=state.after | {step})
-            if step is AfterStep.TURNED_OVER:
+            if step is facts.AfterStep.TURNED_OVER:
                 # Two turns by hand end near where they began, but who knows how near.
                 after = replace(turned_on(after, FULL_CYCLE), crank=None, turned=False)
-        case SpotChecked(valve):
+        case facts.SpotChecked(valve):
             after = with_valve(after, valve, spotted(after, event.number, fact))
-        case RepeatBegun(valve):
+        case facts.RepeatBegun(valve):
             stage = len(state.valves[valve].stages)
             after = replace(after, repeat=Repeat(valve, stage), last_valve=valve)
-        case RepeatEnded():
+        case facts.RepeatEnded():
             made = () if state.repeat is None else (state.repeat,)
             after = replace(after, repeat=None, repeats=(*state.repeats, *made))
-        case Noted():
+        case facts.Noted():
             after = replace(after, notes=(*state.notes, fact))
-        case Paused():
+        case facts.Paused():
             return replace(after, paused=True, undoable=state.undoable)
-        case Resumed(crank):
+        case facts.Resumed(crank):
             after = replace(after, paused=False, undoable=state.undoable)
-            return after if crank is Crank.UNMOVED else lost(after, moved=crank is Crank.MOVED)
-        case StepUndone():
+            return (
+                after
+                if crank is facts.Crank.UNMOVED
+                else lost(after, moved=crank is facts.Crank.MOVED)
+            )
+        case facts.StepUndone():
             return replace(after, undoable=state.undoable)
-        case Closed():
+        case facts.Closed():
             return replace(after, closed=fact, undoable=())
         case _:
             assert_never(fact)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchtui.domain.errors import Refusal
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.state import State
 
@@ -11,7 +11,4 @@ def check_nuts(state: State) -> None:
     """Never crank with a valve screwed open, or its nut slack."""
     slack = slack_nuts(state)
     if slack:
-        raise Refusal(
-            f"The locknut of {', '.join(slack)} is slack: the crank is not turned so.",
-            "Lock it first.",
-        )
+        raise Refusal(Why.NUT_SLACK, valves=slack)

@@ -8,20 +8,17 @@ from datetime import timedelta
 from fractions import Fraction
 from typing import NamedTuple, Protocol, TypeVar
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Measured, Reading
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.pairs import base_of, whole_play
-from benchtui.domain.session.facts.commands import (
-    StrikeReading,
-)
+from benchtui.domain.session.facts.commands import StrikeReading
 from benchtui.domain.session.facts.events import (
     ClearanceMeasured,
     Particulars,
-    ReadingsMoved,
     ReadingStruck,
     ReadingTaken,
     SpotChecked,
@@ -55,7 +52,7 @@ def struck(state: State, command: StrikeReading) -> ReadingStruck:
     if command.measured:
         last = next((t for t in reversed(stage.measures) if not t.struck), None)
         if last is None:
-            raise Refusal(f"{command.valve} has no measured value that could be struck.")
+            raise Refusal(Why.NO_MEASURE_TO_STRIKE, valve=command.valve)
         return ReadingStruck(last.measured.number)
     in_hand = stage.live
     if command.whole:
@@ -65,7 +62,7 @@ def struck(state: State, command: StrikeReading) -> ReadingStruck:
             return ReadingStruck(taken.reading.number)
     what = "reading" if command.feeler is None else f"reading with {command.feeler}"
     where = " of its whole free play" if command.whole else ""
-    raise Refusal(f"{command.valve} has no {what}{where} that could be struck.")
+    raise Refusal(Why.NO_READING_TO_STRIKE, valve=command.valve, what=what, where=where)
 
 
 AnyTaken = TypeVar("AnyTaken", Taken, TakenMeasure)
@@ -114,8 +111,8 @@ def _number(taken: Taken | TakenMeasure) -> int:
     return taken.reading.number if isinstance(taken, Taken) else taken.measured.number
 
 
-def moved(state: State, valve: str, to: str) -> ReadingsMoved:
-    """The readings in hand, to be moved to another valve.
+def check_move(state: State, valve: str, to: str) -> None:
+    """Whether the readings in hand may be moved to another valve.
 
     Raises:
         Refusal: there are none, or it is the same valve.
@@ -123,10 +120,9 @@ def moved(state: State, valve: str, to: str) -> ReadingsMoved:
     valve_of(state.opened.sheet, valve)
     valve_of(state.opened.sheet, to)
     if valve == to:
-        raise Refusal("Readings cannot be moved to the valve they are on.")
+        raise Refusal(Why.SAME_VALVE)
     if state.valves[valve].current.unread:
-        raise Refusal(f"{valve} has no readings to move.")
-    return ReadingsMoved(valve, to)
+        raise Refusal(Why.NONE_TO_MOVE, valve=valve)
 
 
 def after_move(state: State, valve: str, to: str) -> State:
@@ -190,21 +186,17 @@ def _in_hand(state: State, name: str) -> ValveState:
     return valve.begun(Stage(StageKind.REFITTED)) if cams_out_since(state, name) else valve
 
 
-def checked_measure(state: State, fact: ClearanceMeasured) -> ClearanceMeasured:
-    """A clearance that was measured.
+def check_measure(state: State, fact: ClearanceMeasured) -> None:
+    """Whether this can be a clearance that was measured.
 
     Raises:
         Refusal: the figure, or its error, is none.
     """
     valve_of(state.opened.sheet, fact.valve)
     if not ZERO <= fact.value <= MOST_MEASURED:
-        raise Refusal(f"A clearance is from 0 to {MOST_MEASURED}, not {fact.value}.")
+        raise Refusal(Why.CLEARANCE_SIZE, most_measured=MOST_MEASURED, value=fact.value)
     if not ZERO < fact.error <= LARGEST_ERROR:
-        raise Refusal(
-            f"A measured value is good to more than 0 and at most {LARGEST_ERROR}, not {fact.error}.",
-            "Give the most it may be off, as in 0.11 +-0.01 mm.",
-        )
-    return fact
+        raise Refusal(Why.ERROR_SIZE, largest_error=LARGEST_ERROR, error=fact.error)
 
 
 def with_measure(state: State, number: int, fact: ClearanceMeasured) -> State:

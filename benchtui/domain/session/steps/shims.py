@@ -4,18 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import check_touchable, valve_of
-from benchtui.domain.session.facts.commands import (
-    FitShim,
-)
-from benchtui.domain.session.facts.events import (
-    ShimFitted,
-)
+from benchtui.domain.session.facts.events import ShimFitted
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
-from benchtui.domain.sheet import AdjusterKind
 
 LARGEST_SHIM = Length.mm(20)
 
@@ -28,7 +22,7 @@ MICROMETER_REPEATS = Length.um(10)
 """Further apart, two readings of a micrometer are not of one shim (design value)."""
 
 
-def shim_fitted(state: State, command: FitShim) -> ShimFitted:
+def shim_fitted(state: State, command: ShimFitted) -> ShimFitted:
     """A shim put in, or told to be in.
 
     Told after readings it is a swap, unless it can only be what was in all along: the size was not
@@ -43,12 +37,12 @@ def shim_fitted(state: State, command: FitShim) -> ShimFitted:
     found = command.found or _was_in(state, command)
     told = found or (stage.kind is StageKind.FOUND and stage.unread)
     # With the cams out there is no position to confirm, and no cam to hold a valve open.
-    if not told and not state.opened.sheet.adjuster.under_bucket:
+    if not told and not state.opened.sheet.adjuster.set_by.cams_out:
         check_touchable(state, command.valve)
-    return ShimFitted(command.valve, command.size, command.measured, found)
+    return replace(command, found=found)
 
 
-def _was_in(state: State, command: FitShim) -> bool:
+def _was_in(state: State, command: ShimFitted) -> bool:
     """Whether this can only be the shim that is in already, with the readings in hand if any."""
     history = state.valves[command.valve]
     if history.shim is None:
@@ -71,15 +65,12 @@ def check_shim(state: State, size: Length, measured: Length | None) -> None:
     Raises:
         Refusal: no shims set this engine, or stamp and micrometer do not speak of one shim.
     """
-    if state.opened.sheet.adjuster.kind is not AdjusterKind.SHIM:
-        raise Refusal("This engine is not set by shims.", "Turn its adjuster instead.")
+    if not state.opened.sheet.adjuster.set_by.shims:
+        raise Refusal(Why.NOT_BY_SHIMS)
     if not ZERO < size <= LARGEST_SHIM:
-        raise Refusal(f"A shim is above 0 and up to {LARGEST_SHIM}, not {size}.")
+        raise Refusal(Why.SHIM_SIZE, largest_shim=LARGEST_SHIM, size=size)
     if measured is not None and abs(measured - size) > MOST_WORN:
-        raise Refusal(
-            f"A shim stamped {size} does not measure {measured}.",
-            f"Read both again: more than {MOST_WORN} apart is another shim.",
-        )
+        raise Refusal(Why.SHIM_WORN, size=size, measured=measured, most_worn=MOST_WORN)
 
 
 def went_in(valve: ValveState, fact: ShimFitted) -> bool:

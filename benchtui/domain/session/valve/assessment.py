@@ -1,21 +1,15 @@
-"""What may be said of each valve as the session stands: bracket, verdict, turn, doubts.
+"""What may be said of each valve as the session stands: bracket, verdict, doubts.
 
 Everything here is derived from the state; nothing is stored.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from benchtui.domain.adjusting.before_lock import DRAG
 from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.pad import PadFinding
-from benchtui.domain.adjusting.turns import Turn, turn_for
-from benchtui.domain.adjusting.while_slack import Hold
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket, Measured, Reading, bracket_of
-from benchtui.domain.gauging.feel import USUAL_BAND
-from benchtui.domain.gauging.likely_gap import likely_gap
 from benchtui.domain.gauging.measured import Apart, apart, bracket_measured
 from benchtui.domain.gauging.verdict import (
     DecisionRule,
@@ -28,7 +22,6 @@ from benchtui.domain.length import ZERO
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.clash import Clash, clash_of
 from benchtui.domain.session.evidence.counting import (
-    check_touchable,
     counted,
     gap_of,
     gauged,
@@ -42,7 +35,7 @@ from benchtui.domain.session.evidence.counting import (
     valve_of,
     would_count,
 )
-from benchtui.domain.session.evidence.decision_rule import feel_in_force, feel_of, rule_of
+from benchtui.domain.session.evidence.decision_rule import feel_in_force, rule_of
 from benchtui.domain.session.evidence.metal import (
     how_warm,
     metal_now,
@@ -54,16 +47,10 @@ from benchtui.domain.session.evidence.setting import judged as judged_by
 from benchtui.domain.session.evidence.setting import on_figure, setting_of
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, Taken
-from benchtui.domain.session.valve.before_lock import while_slack
-from benchtui.domain.session.valve.eccentric import eccentric_advice
 from benchtui.domain.session.valve.lock_shift import shift_known
 from benchtui.domain.session.valve.pad import hollow, set_by_thread
-from benchtui.domain.sheet import AdjusterKind, Band, SettingRange, Valve
+from benchtui.domain.sheet import Band, SettingRange, Valve
 
-HELD_OPEN = (
-    "No blade goes in yet, so the valve may be held off its seat: then this turn is too little. "
-    "Measure it again after it."
-)
 CAMS_OUT = "the cams have been out since this was read: gauge it again"
 
 
@@ -73,9 +60,9 @@ class ValveView:
 
     ``setting`` is None where one figure is printed without tolerance and the owner has named none.
     ``judged`` is the band that the stage in hand is judged by: the setting range, moved off by
-    what the locknut is known to take while the nut is still slack. ``no_turn`` says why there is no
-    ``turn``, ``turn_note`` what to mind with it. ``done`` means measured in range with everything locked,
-    and ``cams_out`` that the cams have been out since what is in hand was read: that ends nothing.
+    what the locknut is known to take while the nut is still slack. ``done`` means measured in range
+    with everything locked, and ``cams_out`` that the cams have been out since what is in hand was read:
+    that ends nothing.
     ``clash`` is what must be settled first; ``aside`` are readings that stand alone against two.
     ``bracket`` is that of the blades or of ``measured``, whichever tells more closely; ``apart`` says
     that the two do not agree. ``by_thread``: over a dished pad it was set by the thread, into its
@@ -91,9 +78,6 @@ class ValveView:
     shift: Shift | None
     readings: tuple[Taken, ...]
     done: bool
-    turn: Turn | None = None
-    no_turn: str = ""
-    turn_note: str = ""
     cams_out: bool = False
     clash: Clash | None = None
     aside: tuple[Reading, ...] = ()
@@ -127,12 +111,12 @@ def _looked(state: State, name: str) -> ValveView:
     valve = valve_of(sheet, name)
     stage = state.valves[name].current
     setting = setting_of(state, valve)
-    shift = shift_known(state) if sheet.adjuster.turned else None
+    shift = shift_known(state) if sheet.adjuster.threaded else None
     judged = _judged(setting, stage, shift)
     verdict = _verdict_now(state, name, judged)
     cams_out = cams_out_since(state, name)
     by_thread = _by_thread(state, name, judged) is not None
-    view = ValveView(
+    return ValveView(
         valve=valve,
         stage=stage.kind,
         setting=setting,
@@ -152,11 +136,6 @@ def _looked(state: State, name: str) -> ValveView:
         unread=stage.unread,
         by_thread=by_thread,
     )
-    try:
-        turn, note = _turn(state, view)
-    except Refusal as refusal:
-        return replace(view, no_turn=str(refusal))
-    return replace(view, turn=turn, turn_note=note)
 
 
 def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
@@ -169,7 +148,7 @@ def left_of(state: State, name: str) -> tuple[Bracket, Verdict]:
     sheet = state.opened.sheet
     stage = state.valves[name].current
     setting = setting_of(state, valve_of(sheet, name))
-    aims_off = stage.kind is StageKind.TURNED and sheet.adjuster.turned
+    aims_off = stage.kind is StageKind.TURNED and sheet.adjuster.threaded
     judged = _judged(setting, stage, shift_known(state) if aims_off else None)
     return _gap_in_hand(state, name), _verdict_now(state, name, judged)
 
@@ -270,40 +249,6 @@ def verdict_of(state: State, name: str, stage: Stage, judged: Band | None) -> Ve
     return remembered(
         stage, key, lambda: judged_by(state, valve, counted(stage), judged, feel, measured)
     )
-
-
-def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
-    """The turn to make and what to mind with it; None where none is called for.
-
-    Raises:
-        Refusal: one is called for, and cannot be given.
-    """
-    setting, shift, name = view.setting, view.shift, view.valve.name
-    adjuster = state.opened.sheet.adjuster
-    if setting is None or adjuster.kind is AdjusterKind.SHIM:  # see ``shimming``
-        return None, ""
-    if view.slack_nut and adjuster.turned and view.judged is not None:
-        check_touchable(state, name)
-        now = while_slack(state, name, view.judged, ZERO if shift is None else shift.middle)
-        if now is not None:
-            turn = now.otherwise if isinstance(now, Hold) else now
-            return (turn, "") if isinstance(turn, Turn) else (None, "")
-    if not (view.verdict.kind.out or view.verdict.at_limit is not None):
-        return None, ""
-    check_touchable(state, name)
-    if adjuster.kind is AdjusterKind.ECCENTRIC:
-        return eccentric_advice(state, name, setting.band)
-    band = setting.band if shift is None else setting.band.moved(-shift.middle)
-    held = "" if view.bracket.low > ZERO else HELD_OPEN
-    out = view.verdict.kind.out
-    # Within the span of one drag a hand aims no finer than the middle.
-    closed = view.bracket.high is not None and view.bracket.high - view.bracket.low <= DRAG
-    likely = (
-        None if closed else likely_gap(tuple(leading(state, name)), feel_of(state) or USUAL_BAND)
-    )
-    centre = None if likely is None else likely.centre
-    turn = turn_for(view.bracket, band.middle, band, adjuster, surely_out=out, centre=centre)
-    return turn, held
 
 
 def enough(verdict: Verdict, rule: DecisionRule) -> bool:

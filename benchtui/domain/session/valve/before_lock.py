@@ -28,7 +28,7 @@ def reckoned(stages: tuple[Stage, ...], adjuster: Adjuster) -> Bracket:
     own error, and narrowed by what blades have said between.
     """
     held = any(stage.held is not None for stage in stages)
-    if not held and (not adjuster.turned or adjuster.pitch is None):
+    if not held and (not adjuster.reckoned):
         return OPEN
     begin = next(
         (k for k in range(len(stages) - 1, -1, -1) if stages[k].kind is not StageKind.TURNED), 0
@@ -52,7 +52,7 @@ def set_on(held: Feeler) -> Bracket:
 
 
 def _turned(here: Bracket, stage: Stage, adjuster: Adjuster) -> Bracket:
-    if not adjuster.turned or adjuster.pitch is None:
+    if not adjuster.reckoned:
         return OPEN
     if here.high is None or here.clash or stage.backed_off is not None:
         return OPEN
@@ -80,7 +80,7 @@ def _weighed(state: State, name: str, judged: Band, shift: Length) -> Best | Non
     sheet, blades = state.opened.sheet, state.opened.blades
     stages = state.valves[name].stages
     hand = feel_of(state) or ANY_HAND
-    here = standing(stages, sheet.adjuster, hand) if sheet.adjuster.turned else None
+    here = standing(stages, sheet.adjuster, hand) if sheet.adjuster.threaded else None
     if here is None:
         return None
     leaf = leaf_to_hold(blades, judged.middle, judged.moved(shift), shift)
@@ -112,7 +112,7 @@ def standing(stages: tuple[Stage, ...], adjuster: Adjuster, hand: FeelBand) -> C
 
 
 def _turned_on(here: Chances | None, stage: Stage, adjuster: Adjuster) -> Chances | None:
-    if here is None or stage.backed_off is not None or not adjuster.turned:
+    if here is None or stage.backed_off is not None or not adjuster.threaded:
         return None
     if stage.turns and adjuster.pitch is None:
         return None

@@ -4,38 +4,36 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.feel import OwnSpread, own_spread
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind, no_verdict
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import check_position
-from benchtui.domain.session.facts.commands import (
-    AddNote,
-    Command,
-    DoubtPosition,
-    EndRepeat,
-    EnterParticulars,
-    Pause,
-    Resume,
-    SeeSign,
-    TakeReading,
-    Undo,
+from benchtui.domain.session.facts.commands import Command, Undo
+from benchtui.domain.session.facts.events import (
+    Noted,
+    ParticularsEntered,
+    Paused,
+    PositionDoubted,
+    ReadingTaken,
+    RepeatEnded,
+    Resumed,
+    SignSeen,
 )
-from benchtui.domain.session.facts.events import RepeatBegun, RepeatEnded
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Taken
 from benchtui.domain.session.valve.assessment import ValveView, look
 
 _MEANWHILE = (
-    TakeReading,
-    EndRepeat,
-    EnterParticulars,
-    DoubtPosition,
-    SeeSign,
-    AddNote,
-    Pause,
-    Resume,
+    ReadingTaken,
+    RepeatEnded,
+    ParticularsEntered,
+    PositionDoubted,
+    SignSeen,
+    Noted,
+    Paused,
+    Resumed,
     Undo,
 )
 
@@ -57,15 +55,13 @@ def check_while_repeating(state: State, command: Command) -> None:
     repeat = state.repeat
     if repeat is None:
         return
-    elsewhere = isinstance(command, TakeReading) and command.valve != repeat.valve
+    elsewhere = isinstance(command, ReadingTaken) and command.valve != repeat.valve
     if elsewhere or not isinstance(command, _MEANWHILE):
-        raise Refusal(
-            f"{repeat.valve} is being measured again, blind.", "End the blind repeat first."
-        )
+        raise Refusal(Why.REPEAT_OPEN, valve=repeat.valve)
 
 
-def repeat_begun(state: State, valve: str) -> RepeatBegun:
-    """A blind repeat may begin.
+def check_repeat(state: State, valve: str) -> None:
+    """Whether a blind repeat may begin.
 
     Raises:
         Refusal: the crank does not stand for this valve, or it has not been measured yet.
@@ -74,22 +70,17 @@ def repeat_begun(state: State, valve: str) -> RepeatBegun:
     check_position(state, valve, "Confirm it, then repeat.")
     unsound = view.verdict.kind in (VerdictKind.NONE, VerdictKind.CONTRADICTION)
     if unsound or not view.bracket.closed:
-        raise Refusal(
-            f"{valve} has not been measured yet, so there is nothing to repeat.",
-            "Measure it first; then the program hides what was read and asks again.",
-        )
-    return RepeatBegun(valve)
+        raise Refusal(Why.NOTHING_TO_REPEAT, valve=valve)
 
 
-def repeat_ended(state: State, valve: str) -> RepeatEnded:
-    """The blind repeat may end.
+def check_repeat_open(state: State, valve: str) -> None:
+    """Whether the blind repeat may end.
 
     Raises:
         Refusal: none is open for this valve.
     """
     if state.repeat is None or state.repeat.valve != valve:
-        raise Refusal(f"No blind repeat of {valve} is open.")
-    return RepeatEnded(valve)
+        raise Refusal(Why.NO_REPEAT, valve=valve)
 
 
 def next_blind(state: State) -> NextBlade | None:
@@ -138,7 +129,4 @@ def as_blind(state: State, view: ValveView) -> ValveView:
         verdict=no_verdict("blind repeat: what was read before is hidden, and counts all the same"),
         readings=tuple(Taken(r, place, state.particulars.metal_c) for r in repeat.readings),
         done=False,
-        turn=None,
-        no_turn="",
-        turn_note="",
     )

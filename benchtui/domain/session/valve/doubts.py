@@ -13,7 +13,7 @@ from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.assessment import CAMS_OUT, ValveView
 from benchtui.domain.session.valve.pad import hollow, pad_finding
 from benchtui.domain.session.valve.sheet_check import doubted_at, pooled_finding, turn_finding
-from benchtui.domain.session.valve.unadvised import unadvised_turn
+from benchtui.domain.session.valve.turning import turning
 from benchtui.domain.sheet import GapRole, Valve
 
 FINISH_FROM_ONE_SIDE = (
@@ -27,7 +27,6 @@ SIBLINGS = 2
 def doubts(state: State, view: ValveView) -> tuple[str, ...]:
     """What is doubtful at this valve, the gravest first."""
     found = [
-        unadvised_turn(state, view.valve.name),
         _cams_out(state, view),
         _pad(state, view),
         _pair(state, view.valve),
@@ -50,9 +49,11 @@ def _cams_out(state: State, view: ValveView) -> str:
 
 def setting_notes(state: State, view: ValveView) -> tuple[str, ...]:
     """What to mind in making the turn that is advised at this valve."""
-    if view.turn is None:
+    advised = turning(state, view)
+    if advised.turn is None:
         return ()
     notes = [
+        advised.note,
         FINISH_FROM_ONE_SIDE if _goes_back(state, view) else "",
         BRIDGED if state.opened.sheet.adjuster.bridged else "",
     ]
@@ -151,7 +152,7 @@ def _screw(state: State, view: ValveView) -> str:
     before the first turn of this one.
     """
     turned = any(stage.turns for stage in state.valves[view.valve.name].stages)
-    if view.turn is None and not turned:
+    if not turned and turning(state, view).turn is None:
         return ""
     finding = turn_finding(state, view.valve.name)
     if finding is not None:
@@ -173,8 +174,9 @@ def _any_turned(state: State, view: ValveView) -> bool:
 def _goes_back(state: State, view: ValveView) -> bool:
     """Whether the turn advised goes against the last one that was made at this valve."""
     made = [t for stage in state.valves[view.valve.name].stages for t in stage.turns]
-    threaded = state.opened.sheet.adjuster.turned
-    return threaded and view.turn is not None and bool(made) and made[-1].way is not view.turn.way
+    turn = turning(state, view).turn
+    threaded = state.opened.sheet.adjuster.threaded
+    return threaded and turn is not None and bool(made) and made[-1].way is not turn.way
 
 
 def _far_from_kind(state: State, valve: Valve) -> str:

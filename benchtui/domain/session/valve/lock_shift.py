@@ -129,7 +129,7 @@ def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Stan
         if gauged(stage):
             read = _read(stage, hand)
             return Standing(_moved(read.bracket, moved), _moved(read.felt, moved), unsure)
-        no_reckoning = bool(stage.turns) and (not adjuster.turned or adjuster.pitch is None)
+        no_reckoning = bool(stage.turns) and (not adjuster.reckoned)
         if stage.backed_off is not None or no_reckoning:
             break  # from zero: the readings before it say nothing of where it stands
         moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)

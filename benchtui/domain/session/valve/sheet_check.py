@@ -62,7 +62,7 @@ def _pooled(state: State, runs: tuple[Run, ...]) -> ScrewFinding | None:
 
 def _expected(adjuster: Adjuster) -> Fraction | None:
     """Nanometres a turn by the sheet; None where it has no thread, or no pitch."""
-    return gap_per_turn(adjuster) if adjuster.turned and adjuster.pitch is not None else None
+    return gap_per_turn(adjuster) if adjuster.reckoned else None
 
 
 def _nut(state: State) -> Length:

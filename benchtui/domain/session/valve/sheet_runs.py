@@ -37,7 +37,7 @@ class Thread:
 
 def thread_of(adjuster: Adjuster) -> Thread | None:
     """What turns are judged by; None where none can be worked out."""
-    if not adjuster.turned or adjuster.pitch is None:
+    if not adjuster.threaded or adjuster.pitch is None:
         return None
     return Thread(
         adjuster.kind, adjuster.pitch, adjuster.lever, adjuster.closes, adjuster.left_hand

@@ -7,16 +7,17 @@ from itertools import pairwise
 
 from benchtui.domain.adjusting.shims import UNDER_BUCKET, Shim, ShimFit, pick, shim_fit, why_none
 from benchtui.domain.adjusting.swap import Origin, Placed, Seat, SwapPlan, plan_swap
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import check_touchable, gap_of, gauged, metal_fault
 from benchtui.domain.session.evidence.decision_rule import rule_of
+from benchtui.domain.session.evidence.metal import metal_words
 from benchtui.domain.session.evidence.setting import setting_of
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState
 from benchtui.domain.session.valve.assessment import ValveView, enough, look, verdict_of
-from benchtui.domain.sheet import AdjusterKind, Valve
+from benchtui.domain.sheet import Valve
 
 SHOULD_LAND = "should land in range; the blades' own errors could put it out."
 
@@ -47,7 +48,7 @@ class ShimPlan:
 
     swap: SwapPlan
     fits: dict[str, ShimFit]
-    left_out: tuple[tuple[str, str], ...]
+    left_out: tuple[tuple[str, Refusal], ...]
     note: str = ""
     wanting: frozenset[str] = frozenset()
 
@@ -76,15 +77,12 @@ def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
     """
     adjuster = state.opened.sheet.adjuster
     wanted = view.verdict.kind.out or view.verdict.at_limit is not None
-    if adjuster.kind is not AdjusterKind.SHIM or view.setting is None or not wanted:
+    if not adjuster.set_by.shims or view.setting is None or not wanted:
         return None
     check_touchable(state, view.valve.name)
     fitted = fitted_shim(state.valves[view.valve.name])
     if fitted is None:
-        raise Refusal(
-            f"The size fitted at {view.valve.name} is not known.",
-            "Read its stamp, or better a micrometer, and enter it.",
-        )
+        raise Refusal(Why.SHIM_UNKNOWN, valve=view.valve.name)
     fit = shim_fit(view.bracket, view.setting.band, fitted, adjuster.lever)
     offered = adjuster.shim_sizes
     size = pick(fit, offered)
@@ -102,22 +100,22 @@ def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
 def shim_plan(state: State) -> ShimPlan | None:
     """What to swap between the valves and what to buy; None where no shims set this engine."""
     adjuster = state.opened.sheet.adjuster
-    if adjuster.kind is not AdjusterKind.SHIM:
+    if not adjuster.set_by.shims:
         return None
     seats: list[Seat] = []
     fits: dict[str, ShimFit] = {}
-    left_out: list[tuple[str, str]] = []
+    left_out: list[tuple[str, Refusal]] = []
     for valve in state.opened.sheet.layout.valves:
         try:
             seat = _seat(state, valve)
             fit = shim_fit(seat.bracket, seat.band, seat.fitted, seat.ratio)
         except Refusal as refusal:
-            left_out.append((valve.name, str(refusal)))
+            left_out.append((valve.name, refusal))
         else:
             seats.append(seat)
             fits[valve.name] = fit
     plan = plan_swap(seats, spares=_spares(state), buyable=adjuster.shim_sizes)
-    note = UNDER_BUCKET if adjuster.under_bucket else ""
+    note = UNDER_BUCKET if adjuster.set_by.cams_out else ""
     wanting = frozenset(name for name, _ in left_out if look(state, name).verdict.kind.out)
     return ShimPlan(plan, fits, tuple(left_out), note, wanting)
 
@@ -128,19 +126,19 @@ def _seat(state: State, valve: Valve) -> Seat:
     gauged = _last_gauged(history)
     setting = setting_of(state, valve)
     if gauged is None:
-        raise Refusal("not gauged yet.")
+        raise Refusal(Why.NOT_GAUGED)
     if setting is None:
-        raise Refusal("no tolerance printed, and no band of your own named.")
+        raise Refusal(Why.NO_TOLERANCE)
     stage, fitted = gauged
     fault = metal_fault(stage)
     if fault:
-        raise Refusal(f"{fault}.")
+        raise Refusal(Why.METAL_WRONG, fault=metal_words(fault))
     if fitted is None:
-        raise Refusal("the size fitted is not known.", "Read its stamp and enter it.")
+        raise Refusal(Why.SHIM_UNKNOWN_THERE)
     verdict = verdict_of(state, valve.name, stage, setting.band)
     in_range = verdict.kind is VerdictKind.IN or enough(verdict, rule_of(state))
     if verdict.kind is VerdictKind.UNDECIDED and not in_range:
-        raise Refusal("undecided: one more blade tells whether its shim may stay.")
+        raise Refusal(Why.SHIM_UNDECIDED)
     lever = state.opened.sheet.adjuster.lever
     bracket = gap_of(stage)
     # What the rule in force does not accept yet, or stands at a limit, need not be left alone.

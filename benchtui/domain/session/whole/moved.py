@@ -29,7 +29,7 @@ def moved_by(
     if history.found.shim is not None and history.shim is not None:
         thinner = history.found.shim - history.shim
         return thinner - STAMP * 2, thinner + STAMP * 2
-    if not adjuster.turned or adjuster.pitch is None:
+    if not adjuster.reckoned:
         return None
     if any(s.backed_off is not None for s in history.stages):
         return None

@@ -16,7 +16,7 @@ def wants(state: State, name: str) -> bool:
 
 def waits_for_cams(state: State, name: str) -> bool:
     """Whether a valve is out and its shim lies under the bucket: the others are measured first."""
-    if not state.opened.sheet.adjuster.under_bucket or cams_out_since(state, name):
+    if not state.opened.sheet.adjuster.set_by.cams_out or cams_out_since(state, name):
         return False
     view = look(state, name)
     return view.verdict.kind.out and view.bracket.high is not None

@@ -142,7 +142,7 @@ def record_of(state: State) -> SessionRecord:
         practice=opened.practice,
         missing=state.closed.missing if state.closed is not None else (),
         valves=tuple(_valve_record(state, name) for name in state.valves),
-        shifts=shifts_seen(state) if opened.sheet.adjuster.turned else (),
+        shifts=shifts_seen(state) if opened.sheet.adjuster.threaded else (),
         notes=_notes(state),
         runs=runs_seen(state),
         thread=thread_of(opened.sheet.adjuster),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sentence import Sentence
 from benchtui.domain.session.evidence.counting import counted, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_in_force
@@ -16,8 +16,6 @@ from benchtui.domain.session.evidence.setting import judged
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.lock_shift import shifts_of
-
-NOT_TURNED_OVER = "The spot-check comes after the engine was turned over twice by hand."
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +70,7 @@ def fits(state: State, valve: str, feeler: Feeler, answer: Answer) -> bool:
     valve_of(state.opened.sheet, valve)
     view = look(state, valve)
     if not view.done or view.judged is None:
-        raise Refusal(f"{valve} is not done yet.", "Measure it first; a spot-check comes after.")
+        raise Refusal(Why.NOT_DONE, valve=valve)
     left = [*counted(state.valves[valve].current), *state.valves[valve].spot]
     again = judged(
         state, view.valve, [*left, Reading(feeler, answer)], view.judged, feel_in_force(state)

@@ -6,30 +6,28 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-import pytest
-
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import OPEN
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    DoubtPosition,
-    EnterParticulars,
-    LockNut,
-    TurnScrew,
-    Undo,
+from benchtui.domain.session.facts.commands import Undo
+from benchtui.domain.session.facts.events import (
+    Locked,
+    Particulars,
+    ParticularsEntered,
+    PositionDoubted,
+    ScrewTurned,
 )
-from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.whole.record import record_of
 from tests.asking import advise
+from tests.refusing import must_refuse
 
 MakeDesk = Callable[..., Any]
 
 
-def metal(celsius: int) -> EnterParticulars:
-    return EnterParticulars(Particulars(metal_c=Fraction(celsius)))
+def metal(celsius: int) -> ParticularsEntered:
+    return ParticularsEntered(Particulars(metal_c=Fraction(celsius)))
 
 
 class TestAfterADoubt:
@@ -37,7 +35,7 @@ class TestAfterADoubt:
         self, desk: Any
     ) -> None:
         desk.read("1I", "0.06 free", "0.10 refuses")
-        desk.do(DoubtPosition("1"))
+        desk.do(PositionDoubted("1"))
         view = desk.look("1I")
         assert view.bracket.low == Length.mm("0.06")
         assert advise(desk.state, view) is None
@@ -47,7 +45,7 @@ class TestAfterADoubt:
     ) -> None:
         first = advise(desk.state, desk.look("1I"))
         desk.read("1I", "0.06 free", "0.10 refuses")
-        desk.do(DoubtPosition("1"))
+        desk.do(PositionDoubted("1"))
         desk.confirm("1")
         view = desk.look("1I")
         assert view.verdict.kind is VerdictKind.NONE
@@ -60,7 +58,7 @@ class TestAfterADoubt:
         assert view.verdict.kind is VerdictKind.TIGHT
         assert (view.bracket.low, view.bracket.high) == (Length.mm("0.03"), Length.mm("0.05"))
         assert len(view.readings) == 4
-        assert view.turn is not None
+        assert desk.turning(view).turn is not None
         left = record_of(desk.state).valves[0].left
         assert left is not None
         assert left.bracket == view.bracket
@@ -70,31 +68,31 @@ class TestAfterADoubt:
     ) -> None:
         desk.read("1E", "0.08 refuses", "0.03 refuses")
         assert advise(desk.state, desk.look("1E")) is None
-        desk.do(DoubtPosition("1"))
+        desk.do(PositionDoubted("1"))
         desk.confirm("1")
         assert advise(desk.state, desk.look("1E")) is not None
         desk.read("1E", "0.05 free")
-        desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+        desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
 
     def test_a_blade_that_went_in_doubt_shows_no_slack_for_a_screw(self, desk: Any) -> None:
         desk.read("1E", "0.05 free")
-        desk.do(DoubtPosition("1"))
+        desk.do(PositionDoubted("1"))
         desk.confirm("1")
         desk.read("1E", "0.08 refuses")
-        with pytest.raises(Refusal, match="No blade has gone in yet"):
-            desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+        with must_refuse("No blade has gone in yet"):
+            desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
 
     def test_with_the_nut_slack_the_blade_before_locking_is_asked_for_again(
         self, desk: Any
     ) -> None:
         desk.read("1E", "0.05 free", "0.06 refuses")
-        desk.do(TurnScrew("1E", Way.OUT, Fraction("21.6")))
+        desk.do(ScrewTurned("1E", Way.OUT, Fraction("21.6")))
         desk.read("1E", "0.10 free")
-        desk.do(DoubtPosition("1"))
+        desk.do(PositionDoubted("1"))
         desk.confirm("1")
         view = desk.look("1E")
         assert view.bracket == OPEN
-        assert view.turn is None
+        assert desk.turning(view).turn is None
 
 
 class TestWarmMetal:
@@ -152,11 +150,11 @@ class TestWarmMetal:
 
     def test_a_turn_made_in_warm_metal_says_so_at_once(self, desk: Any) -> None:
         desk.read("1E", "0.05 free", "0.06 refuses")
-        desk.do(metal(50), TurnScrew("1E", Way.OUT, Fraction("21.6")))
+        desk.do(metal(50), ScrewTurned("1E", Way.OUT, Fraction("21.6")))
         because = desk.look("1E").verdict.because
         assert because.startswith("turned, the nut slack")
         assert "50 C, too warm" in because
-        desk.do(LockNut("1E"))
+        desk.do(Locked("1E"))
         assert "50 C, too warm" in desk.look("1E").verdict.because
         desk.do(metal(19))
         assert desk.look("1E").verdict.because == "set at 50 C, too warm: measure it again cold"
@@ -164,11 +162,11 @@ class TestWarmMetal:
 
 def test_where_no_blade_goes_the_turn_says_that_it_may_be_too_little(desk: Any) -> None:
     desk.read("1E", "0.12 free", "0.15 refuses")
-    desk.do(TurnScrew("1E", Way.IN, Fraction(30)), LockNut("1E"))
+    desk.do(ScrewTurned("1E", Way.IN, Fraction(30)), Locked("1E"))
     view = desk.read("1E", "0.08 refuses", "0.03 refuses")
-    assert view.turn is not None
-    assert "held off its seat" in view.turn_note
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)), LockNut("1E"))
+    assert desk.turning(view).turn is not None
+    assert "held off its seat" in desk.turning(view).note
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)), Locked("1E"))
     view = desk.read("1E", "0.05 free", "0.07 refuses")
-    assert view.turn is not None
-    assert view.turn_note == ""
+    assert desk.turning(view).turn is not None
+    assert desk.turning(view).note == ""

@@ -10,7 +10,8 @@ import pytest
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import CloseSession, FitShim, StrikeReading, Undo
+from benchtui.domain.session.facts.commands import CloseSession, StrikeReading, Undo
+from benchtui.domain.session.facts.events import ShimFitted
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.doubts import doubts
 from benchtui.domain.session.valve.shims import advise_shim
@@ -31,7 +32,7 @@ def make(make_desk: Callable[..., Any], make_twin: Callable[..., Sheet]) -> Call
         sheet = make_twin(AdjusterKind.SHIM)
         adjuster = replace(sheet.adjuster, under_bucket=under, shim_sizes=(mm("2.75"), mm("2.80")))
         desk = make_desk(replace(sheet, adjuster=adjuster))
-        desk.do(FitShim("1I", mm("2.80")), FitShim("1E", mm("2.80")))
+        desk.do(ShimFitted("1I", mm("2.80")), ShimFitted("1E", mm("2.80")))
         desk.read("1I", "0.07 free", "0.08 refuses")
         desk.read("1E", "0.04 free", "0.05 refuses")
         return desk
@@ -42,7 +43,7 @@ def make(make_desk: Callable[..., Any], make_twin: Callable[..., Sheet]) -> Call
 def test_what_was_read_before_the_cams_came_out_ends_nothing(make: Callable[..., Any]) -> None:
     desk = make()
     assert desk.look("1I").done
-    desk.do(FitShim("1E", mm("2.75")))
+    desk.do(ShimFitted("1E", mm("2.75")))
     assert not desk.look("1I").done
     assert AGAIN in missing(desk.state)
     assert "1E: not measured since it was shim fitted" in missing(desk.state)
@@ -52,7 +53,7 @@ def test_what_was_read_before_the_cams_came_out_ends_nothing(make: Callable[...,
 
 def test_with_the_cams_back_in_it_is_gauged_afresh(make: Callable[..., Any]) -> None:
     desk = make()
-    desk.do(FitShim("1E", mm("2.75")))
+    desk.do(ShimFitted("1E", mm("2.75")))
     desk.confirm("1")
     view = desk.look("1I")
     assert (view.verdict.kind, view.bracket.high) == (VerdictKind.NONE, None)
@@ -71,7 +72,7 @@ def test_with_the_cams_back_in_it_is_gauged_afresh(make: Callable[..., Any]) -> 
 
 def test_while_they_are_out_the_next_shim_is_told_still(make: Callable[..., Any]) -> None:
     desk = make()
-    desk.do(FitShim("1I", mm("2.75")))
+    desk.do(ShimFitted("1I", mm("2.75")))
     advice = advise_shim(desk.state, desk.look("1E"))
     assert advice is not None
     assert advice.size == mm("2.75")
@@ -79,17 +80,17 @@ def test_while_they_are_out_the_next_shim_is_told_still(make: Callable[..., Any]
     desk.confirm("1")
     desk.read("1I", "0.07 free", "0.08 refuses")
     assert desk.look("1I").done
-    desk.do(FitShim("1E", mm("2.75")))
+    desk.do(ShimFitted("1E", mm("2.75")))
     assert AGAIN in missing(desk.state)
 
 
 def test_another_size_before_it_was_read_takes_the_cams_out_again(make: Callable[..., Any]) -> None:
     desk = make()
-    desk.do(FitShim("1E", mm("2.75")))
+    desk.do(ShimFitted("1E", mm("2.75")))
     desk.read("1I", "0.07 free", "0.08 refuses")
-    desk.do(FitShim("1E", mm("2.75"), mm("2.74")))
+    desk.do(ShimFitted("1E", mm("2.75"), mm("2.74")))
     assert desk.look("1I").done
-    desk.do(FitShim("1E", mm("2.80")))
+    desk.do(ShimFitted("1E", mm("2.80")))
     assert not desk.look("1I").done
 
 
@@ -97,18 +98,18 @@ def test_told_as_found_or_undone_or_over_the_bucket_it_does_not_count(
     make: Callable[..., Any],
 ) -> None:
     desk = make()
-    desk.do(FitShim("1E", mm("2.80"), found=True), FitShim("1E", mm("2.80"), mm("2.79")))
+    desk.do(ShimFitted("1E", mm("2.80"), found=True), ShimFitted("1E", mm("2.80"), mm("2.79")))
     assert desk.look("1I").done
-    desk.do(FitShim("1E", mm("2.75")), Undo())
+    desk.do(ShimFitted("1E", mm("2.75")), Undo())
     assert desk.look("1I").done
     desk = make(under=False)
-    desk.do(FitShim("1E", mm("2.75")))
+    desk.do(ShimFitted("1E", mm("2.75")))
     assert desk.look("1I").done
 
 
 def test_the_record_says_that_it_was_not_gauged_again(make: Callable[..., Any]) -> None:
     desk = make()
-    desk.do(FitShim("1E", mm("2.75")), CloseSession())
+    desk.do(ShimFitted("1E", mm("2.75")), CloseSession())
     kept = record_of(desk.state)
     assert (kept.complete, AGAIN in kept.missing) == (False, True)
     inlet = next(valve for valve in kept.valves if valve.name == "1I")

@@ -16,7 +16,8 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.clash import Clash, Settling, clash_of, sift
 from benchtui.domain.session.evidence.counting import counted, set_aside
-from benchtui.domain.session.facts.commands import StrikeReading, TurnCrank, Undo
+from benchtui.domain.session.facts.commands import StrikeReading, Undo
+from benchtui.domain.session.facts.events import CrankTurned
 from benchtui.domain.session.facts.valve_history import Taken
 from benchtui.domain.sheet import Band
 
@@ -214,7 +215,7 @@ class TestAtTheBench:
 
     def test_the_crank_turned_between_is_named(self, desk: Any) -> None:
         desk.read("1I", "0.05 refuses")
-        desk.do(TurnCrank(Fraction(720)))
+        desk.do(CrankTurned(Fraction(720)))
         desk.confirm("1")
         view = desk.read("1I", "0.07 free")
         assert view.clash is not None

@@ -8,17 +8,18 @@ from typing import Any
 
 import pytest
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.decision_rule import feel_in_force, feel_of, rule_of
-from benchtui.domain.session.facts.commands import ChooseRule, CloseSession, EnterParticulars
-from benchtui.domain.session.facts.events import Opened, Particulars
+from benchtui.domain.session.facts.commands import CloseSession
+from benchtui.domain.session.facts.events import Opened, Particulars, ParticularsEntered, RuleChosen
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.session.whole.record import record_of
+from benchtui.text.words.refusals import refusal_words
 from tests.asking import advise
+from tests.refusing import must_refuse
 
 HAND = FeelBand.exactly(Length.um(-4), Length.um(10))
 Desks = Any
@@ -44,7 +45,7 @@ def test_a_drag_inside_the_range_is_in_range_by_feel_where_its_owner_chose_so(
     before = practised.read("1I", "0.08 drag")
     assert (before.verdict.kind, before.verdict.by_feel) == (VerdictKind.UNDECIDED, False)
     assert not before.done
-    practised.do(ChooseRule(DecisionRule.FEEL))
+    practised.do(RuleChosen(DecisionRule.FEEL))
     view = practised.look("1I")
     assert (view.verdict.kind, view.verdict.by_feel) == (VerdictKind.UNDECIDED, True)
     assert not view.verdict.proved
@@ -64,27 +65,27 @@ def test_a_drag_inside_the_range_is_in_range_by_feel_where_its_owner_chose_so(
 )
 def test_by_feel_never_overrules_the_blades(practised: Any, readings: tuple[str, ...]) -> None:
     plain = practised.read("1I", *readings).verdict
-    practised.do(ChooseRule(DecisionRule.FEEL))
+    practised.do(RuleChosen(DecisionRule.FEEL))
     by_feel = practised.look("1I")
     assert by_feel.verdict == plain
     assert not by_feel.verdict.by_feel
 
 
 def test_plain_in_range_is_more_than_by_feel_and_is_accepted_too(practised: Any) -> None:
-    practised.do(ChooseRule(DecisionRule.FEEL))
+    practised.do(RuleChosen(DecisionRule.FEEL))
     view = practised.read("1I", "0.06 free", "0.10 refuses")
     assert (view.verdict.kind, view.verdict.by_feel, view.done) == (VerdictKind.IN, False, True)
 
 
 def test_nothing_more_is_asked_for_once_the_blades_have_settled_it(practised: Any) -> None:
-    practised.do(ChooseRule(DecisionRule.FEEL))
+    practised.do(RuleChosen(DecisionRule.FEEL))
     assert advise(practised.state, practised.look("1I")) is not None
     view = practised.read("1I", "0.06 free", "0.10 refuses")
     assert advise(practised.state, view) is None
 
 
 def test_a_check_by_feel_is_complete_and_says_how(practised: Any) -> None:
-    practised.do(ChooseRule(DecisionRule.FEEL))
+    practised.do(RuleChosen(DecisionRule.FEEL))
     practised.read("1I", "0.08 drag")
     practised.read("1E", "0.10 drag")
     practised.confirm("2")
@@ -101,9 +102,9 @@ def test_a_check_by_feel_is_complete_and_says_how(practised: Any) -> None:
 
 
 def test_another_hand_takes_over_and_by_feel_ends(practised: Any) -> None:
-    practised.do(ChooseRule(DecisionRule.FEEL))
+    practised.do(RuleChosen(DecisionRule.FEEL))
     practised.read("1I", "0.08 drag")
-    practised.do(EnterParticulars(Particulars(who="Asta")))
+    practised.do(ParticularsEntered(Particulars(who="Asta")))
     assert feel_of(practised.state) is None
     assert feel_in_force(practised.state) is None
     assert rule_of(practised.state) is DecisionRule.PLAIN
@@ -111,14 +112,14 @@ def test_another_hand_takes_over_and_by_feel_ends(practised: Any) -> None:
 
 
 def test_nobody_who_has_not_practised_goes_by_feel(desk: Any, opening: Opened) -> None:
-    with pytest.raises(Refusal, match="Nobody is named, and"):
-        desk.do(ChooseRule(DecisionRule.FEEL))
-    with pytest.raises(Refusal, match=r"M\. has not practised"):
+    with must_refuse("Nobody is named, and"):
+        desk.do(RuleChosen(DecisionRule.FEEL))
+    with must_refuse(r"M\. has not practised"):
         check_opening(replace(opening, feel=None, rule=DecisionRule.FEEL))
     nobody = replace(opening, particulars=Particulars(), feel=None, rule=DecisionRule.FEEL)
-    with pytest.raises(Refusal, match="Nobody is named, and") as caught:
+    with must_refuse("Nobody is named, and") as caught:
         check_opening(nobody)
-    assert caught.value.instead.startswith("Begin with the name of somebody who has practised")
+    assert "Begin with the name of somebody who has practised" in refusal_words(caught.value)
     check_opening(replace(opening, rule=DecisionRule.FEEL))
 
 

@@ -17,8 +17,12 @@ from benchtui.domain.session.evidence.metal import (
     metal_words,
     touched_in_wrong_metal,
 )
-from benchtui.domain.session.facts.commands import EnterParticulars, LockNut, TurnScrew
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.events import (
+    Locked,
+    Particulars,
+    ParticularsEntered,
+    ScrewTurned,
+)
 from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.sheet import Clearances, Condition
 
@@ -139,9 +143,9 @@ def test_taken_as_cold_is_said() -> None:
 
 def test_a_turn_and_a_lock_in_warm_metal_are_kept_and_answered(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(EnterParticulars(Particulars(metal_c=Fraction(62))))
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
-    desk.do(LockNut("1E"))
+    desk.do(ParticularsEntered(Particulars(metal_c=Fraction(62))))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
+    desk.do(Locked("1E"))
     wrong = touched_in_wrong_metal(desk.state, "1E")
     assert wrong is not None
     assert wrong.metal_c == Fraction(62)
@@ -149,7 +153,7 @@ def test_a_turn_and_a_lock_in_warm_metal_are_kept_and_answered(desk: Any) -> Non
     assert "set while too warm: measure it again cold; 62 C" in said
     assert "wait until it is below" in said
     # Once it is cold, what it was set in still stands until it is measured.
-    desk.do(EnterParticulars(Particulars(metal_c=Fraction(20))))
+    desk.do(ParticularsEntered(Particulars(metal_c=Fraction(20))))
     assert desk.look("1E").verdict.because == "set at 62 C, too warm: measure it again cold"
     desk.read("1E", "0.09 free", "0.10 refuses")
     assert touched_in_wrong_metal(desk.state, "1E") is None
@@ -157,5 +161,5 @@ def test_a_turn_and_a_lock_in_warm_metal_are_kept_and_answered(desk: Any) -> Non
 
 
 def test_a_turn_before_the_temperature_is_told_is_no_wrong_turn(desk: Any) -> None:
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
     assert touched_in_wrong_metal(desk.state, "1E") is None

@@ -12,24 +12,25 @@ import pytest
 
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.crank.overlap import LooksLike
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.evidence.position import finding, off_by
-from benchtui.domain.session.facts.commands import (
-    Command,
-    ConfirmPosition,
-    DoubtPosition,
-    LockNut,
-    Pause,
-    Resume,
-    SeeSign,
-    TurnCrank,
-    TurnScrew,
-    Undo,
+from benchtui.domain.session.facts.commands import Command, ConfirmPosition, Undo
+from benchtui.domain.session.facts.events import (
+    Crank,
+    CrankTurned,
+    Evidence,
+    Locked,
+    Paused,
+    PositionDoubted,
+    Resumed,
+    ScrewTurned,
+    Sign,
+    SignSeen,
 )
-from benchtui.domain.session.facts.events import Crank, Evidence, Sign
 from benchtui.domain.session.whole.next_stop import evidence_for, plan_of
 from benchtui.domain.sheet import Gear, Opening, Sheet, Timing
+from benchtui.text.words.refusals import refusal_words
 
 F = Fraction
 MARK, SLACK, INLET, STILL = Evidence.MARK, Evidence.SLACK, Evidence.INLET, Evidence.STILL
@@ -45,36 +46,36 @@ def refused(desk: Any, command: Command) -> str:
     with pytest.raises(Refusal) as caught:
         desk.do(command)
     assert desk.state == before
-    return str(caught.value)
+    return refusal_words(caught.value)
 
 
 @pytest.mark.parametrize("sign", [s for s in Sign if s.against])
 def test_whatever_speaks_against_it_stops_the_bench(desk: Any, sign: Sign) -> None:
     desk.read("1E", "0.08 refuses", "0.04 free")
-    assert desk.look("1E").turn is not None
-    desk.do(SeeSign("1", sign))
+    assert desk.turning("1E").turn is not None
+    desk.do(SignSeen("1", sign))
     assert (desk.state.place, desk.state.doubted) == (None, "1")
     view = desk.look("1E")
-    assert (view.turn, view.verdict.kind) == (None, VerdictKind.NONE)
-    assert "not confirmed" in refused(desk, TurnScrew("1E", Way.OUT, F(20)))
+    assert (desk.turning(view).turn, view.verdict.kind) == (None, VerdictKind.NONE)
+    assert "not confirmed" in refused(desk, ScrewTurned("1E", Way.OUT, F(20)))
 
 
 @pytest.mark.parametrize("sign", [Sign.MOVES, Sign.TIGHT, Sign.OPEN])
 def test_the_same_place_is_not_confirmed_against_what_was_seen(desk: Any, sign: Sign) -> None:
-    desk.do(SeeSign("1", sign))
+    desk.do(SignSeen("1", sign))
     message = refused(desk, ConfirmPosition("1", (MARK, SLACK)))
     assert "Touch no screw" in message
 
 
 def test_a_turn_told_lifts_it_and_so_does_the_inlet_seen(desk: Any) -> None:
-    desk.do(SeeSign("1", Sign.MOVES), TurnCrank(F(360)), ConfirmPosition("1", (MARK, SLACK)))
+    desk.do(SignSeen("1", Sign.MOVES), CrankTurned(F(360)), ConfirmPosition("1", (MARK, SLACK)))
     assert desk.state.place is not None
-    desk.do(SeeSign("1", Sign.MOVES), ConfirmPosition("1", (MARK, INLET)))
+    desk.do(SignSeen("1", Sign.MOVES), ConfirmPosition("1", (MARK, INLET)))
     assert desk.state.place is not None
 
 
 def test_the_look_shows_overlap_and_says_how_far_on_compression_is(desk: Any) -> None:
-    desk.do(SeeSign("1", Sign.TIGHT, ("1I",)), SeeSign("1", Sign.OPENS))
+    desk.do(SignSeen("1", Sign.TIGHT, ("1I",)), SignSeen("1", Sign.OPENS))
     found = finding(desk.state, "1")
     assert found is not None
     assert found.looks is LooksLike.OVERLAP
@@ -87,18 +88,18 @@ def test_the_look_shows_overlap_and_says_how_far_on_compression_is(desk: Any) ->
 
 def test_the_look_shows_compression_and_then_a_tight_valve_may_be_set(desk: Any) -> None:
     view = desk.read("1E", "0.08 refuses", "0.03 refuses")
-    assert "Turn 45 degrees forward only" in view.no_turn
-    desk.do(SeeSign("1", Sign.STAYS))
+    assert "Turn 45 degrees forward only" in refusal_words(desk.turning(view).why_none)
+    desk.do(SignSeen("1", Sign.STAYS))
     found = finding(desk.state, "1")
     assert found is not None
     assert not found.measure  # the crank is past the mark now
     assert off_by(desk.state, "1") == 675
-    assert "not confirmed" in refused(desk, TurnScrew("1E", Way.OUT, F(20)))
-    desk.do(TurnCrank(F(675)), ConfirmPosition("1", (MARK, STILL)))
+    assert "not confirmed" in refused(desk, ScrewTurned("1E", Way.OUT, F(20)))
+    desk.do(CrankTurned(F(675)), ConfirmPosition("1", (MARK, STILL)))
     # What was read counts: it was compression all along.
     assert desk.look("1E").verdict.kind is VerdictKind.TIGHT
-    assert desk.look("1E").turn is not None
-    desk.do(TurnScrew("1E", Way.OUT, F(20)))
+    assert desk.turning("1E").turn is not None
+    desk.do(ScrewTurned("1E", Way.OUT, F(20)))
 
 
 def test_a_decompressor_is_named_where_it_may_hold_the_valve(
@@ -106,38 +107,39 @@ def test_a_decompressor_is_named_where_it_may_hold_the_valve(
 ) -> None:
     sheet = make_twin()
     lifted = replace(sheet, layout=replace(sheet.layout, decompressor="lever down to measure"))
-    view = make_desk(lifted).read("1E", "0.08 refuses", "0.03 refuses")
-    assert "lever down to measure" in view.no_turn
+    desk = make_desk(lifted)
+    view = desk.read("1E", "0.08 refuses", "0.03 refuses")
+    assert "lever down to measure" in refusal_words(desk.turning(view).why_none)
 
 
 def test_a_turn_of_one_turn_is_not_taken_for_compression(desk: Any) -> None:
-    desk.do(TurnCrank(F(360)))
+    desk.do(CrankTurned(F(360)))
     assert desk.state.place is None
     message = refused(desk, ConfirmPosition("1", (MARK, SLACK)))
     assert "one turn out" in message
     desk.do(ConfirmPosition("2", (MARK, SLACK)))
-    desk.do(TurnCrank(F(200)))
+    desk.do(CrankTurned(F(200)))
     assert "contradicts" in refused(desk, ConfirmPosition("1", (MARK, SLACK)))
     # A hand's half turn is not exact: 160 and then 360 told for the 360 and 540 made.
-    desk.do(Undo(), TurnCrank(F(330)), ConfirmPosition("1", (MARK, SLACK)))
+    desk.do(Undo(), CrankTurned(F(330)), ConfirmPosition("1", (MARK, SLACK)))
 
 
 def test_what_was_read_before_the_crank_was_turned_still_counts(desk: Any) -> None:
     desk.read("1I", "0.06 free", "0.10 refuses")
-    desk.do(TurnCrank(F(360)))
+    desk.do(CrankTurned(F(360)))
     assert desk.look("1I").verdict.kind is VerdictKind.IN
 
 
 @pytest.mark.parametrize("degrees", ["0", "-10", "1441"])
 def test_the_crank_is_turned_forward_only(desk: Any, degrees: str) -> None:
-    assert "forward" in refused(desk, TurnCrank(F(degrees)))
+    assert "forward" in refused(desk, CrankTurned(F(degrees)))
 
 
 def test_two_whole_cycles_are_told_in_one_step_and_no_more(desk: Any) -> None:
-    assert "up to 1440 degrees at a time" in refused(desk, TurnCrank(F(1441)))
-    desk.do(TurnCrank(F(1440)))
+    assert "up to 1440 degrees at a time" in refused(desk, CrankTurned(F(1441)))
+    desk.do(CrankTurned(F(1440)))
     assert desk.state.crank == 0
-    desk.do(TurnCrank(F(1, 2)))
+    desk.do(CrankTurned(F(1, 2)))
     assert desk.state.crank == F(1, 2)
 
 
@@ -149,9 +151,9 @@ def test_where_no_valve_may_be_measured_nothing_is_confirmed(desk: Any) -> None:
 
 def test_the_crank_is_not_turned_with_a_nut_slack(desk: Any) -> None:
     desk.read("1E", "0.08 refuses", "0.04 free")
-    desk.do(TurnScrew("1E", Way.OUT, F(20)))
-    assert "locknut of 1E is slack" in refused(desk, TurnCrank(F(360)))
-    desk.do(LockNut("1E"), TurnCrank(F(360)))
+    desk.do(ScrewTurned("1E", Way.OUT, F(20)))
+    assert "locknut of 1E is slack" in refused(desk, CrankTurned(F(360)))
+    desk.do(Locked("1E"), CrankTurned(F(360)))
 
 
 def test_stops_that_are_no_compression_tdc_want_their_own_evidence(
@@ -170,14 +172,14 @@ def test_stops_that_are_no_compression_tdc_want_their_own_evidence(
     assert "Touch no screw" in refused(desk, ConfirmPosition("1", (MARK, ROCKS)))
     # By the turn made: 360 + 400 is 40 after compression TDC of 1.
     assert "does not show" in refused(desk, ConfirmPosition("1", (MARK, TURNED), F(40)))
-    desk.do(TurnCrank(F(400)))
+    desk.do(CrankTurned(F(400)))
     state = desk.do(ConfirmPosition("1", (MARK, TURNED), F(40)))
     assert set(state.place.confirmed.valves) == {"1I", "1E", "2E"}
 
 
 def test_a_turn_that_leads_elsewhere_is_no_evidence(desk: Any) -> None:
     assert "leads here" in refused(desk, ConfirmPosition("1", (MARK, TURNED)))
-    desk.do(TurnCrank(F(370)))
+    desk.do(CrankTurned(F(370)))
     assert "leads here" in refused(desk, ConfirmPosition("2", (MARK, TURNED)))
 
 
@@ -191,7 +193,7 @@ def test_no_mixture_of_evidence_frees_a_tight_valve_on_one_sign(
             e for e, seen in zip((MARK, SLACK, INLET, STILL), mix, strict=True) if seen
         )
         desk = make_desk(confirmed=None)
-        desk.do(*(SeeSign("1", sign) for sign in signs))
+        desk.do(*(SignSeen("1", sign) for sign in signs))
         try:
             desk.do(ConfirmPosition("1", evidence))
         except Refusal:
@@ -199,17 +201,17 @@ def test_no_mixture_of_evidence_frees_a_tight_valve_on_one_sign(
         desk.read("1E", "0.08 refuses", "0.03 refuses")
         in_motion = {INLET, STILL} & set(evidence)
         enough = len(in_motion) + (Sign.STAYS in signs) > 1
-        assert (desk.look("1E").turn is not None) == enough, evidence
+        assert (desk.turning("1E").turn is not None) == enough, evidence
 
 
 def test_a_doubt_forgets_what_was_seen_and_where_the_crank_stood(desk: Any) -> None:
-    desk.do(SeeSign("1", Sign.STAYS), DoubtPosition("1"))
+    desk.do(SignSeen("1", Sign.STAYS), PositionDoubted("1"))
     assert (desk.state.signs, desk.state.crank) == ((), None)
 
 
 def test_signs_name_valves_of_their_own_cylinder(desk: Any) -> None:
-    assert "no valve of cylinder 1" in refused(desk, SeeSign("1", Sign.TIGHT, ("2I",)))
-    assert "no valve 9X" in refused(desk, SeeSign("1", Sign.TIGHT, ("9X",)))
+    assert "no valve of cylinder 1" in refused(desk, SignSeen("1", Sign.TIGHT, ("2I",)))
+    assert "no valve 9X" in refused(desk, SignSeen("1", Sign.TIGHT, ("9X",)))
 
 
 @pytest.mark.parametrize(
@@ -219,7 +221,7 @@ def test_signs_name_valves_of_their_own_cylinder(desk: Any) -> None:
 def test_what_was_seen_against_it_goes_only_with_a_crank_that_moved(
     desk: Any, crank: Crank, kept: set[Sign]
 ) -> None:
-    desk.do(SeeSign("1", Sign.MOVES), Pause(), Resume(crank))
+    desk.do(SignSeen("1", Sign.MOVES), Paused(), Resumed(crank))
     assert {s.sign for s in desk.state.signs} == kept
 
 
@@ -230,12 +232,12 @@ def test_a_look_tells_nothing_of_the_next_mark_once_the_crank_may_have_moved(
     desk: Any, crank: Crank, *, holds: bool
 ) -> None:
     desk.read("1E", "0.08 refuses", "0.03 refuses")
-    desk.do(SeeSign("1", Sign.STAYS), Pause(), Resume(crank))
+    desk.do(SignSeen("1", Sign.STAYS), Paused(), Resumed(crank))
     if crank is Crank.UNMOVED:
-        desk.do(TurnCrank(F(675)))
+        desk.do(CrankTurned(F(675)))
     desk.do(ConfirmPosition("1", (MARK, STILL)))
     assert desk.state.place.looked is holds
-    assert (desk.look("1E").turn is not None) is holds
+    assert (desk.turning("1E").turn is not None) is holds
 
 
 LOOSE = {
@@ -259,19 +261,19 @@ def test_the_second_sign_is_that_of_the_valve_gear(
     assert set(desk.state.place.confirmed.valves) == {"1I", "1E"}
     # After a look that found no clearance nothing is told by what feels loose.
     desk.read("1E", "0.03 refuses")
-    desk.do(SeeSign("1", Sign.STAYS))
+    desk.do(SignSeen("1", Sign.STAYS))
     assert evidence_for(desk.state, stop) == (MARK, INLET, STILL)
     assert desk.state.place is None
-    desk.do(TurnCrank(F(675)))
+    desk.do(CrankTurned(F(675)))
     if LOOSE[gear].felt_loose:
         assert "tells nothing" in refused(desk, ConfirmPosition("1", (MARK, LOOSE[gear])))
     desk.do(ConfirmPosition("1", (MARK, INLET)))
-    desk.do(TurnScrew("1E", Way.OUT, F(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, F(20)))
 
 
 def test_the_companion_that_rocks_shows_compression(desk: Any, make_desk: MakeDesk) -> None:
     """4 rocks, set 1: common practice on fours; here the two of a twin 360 degrees apart."""
-    desk.do(TurnCrank(F(360)), ConfirmPosition("2", (MARK, Evidence.COMPANION)))
+    desk.do(CrankTurned(F(360)), ConfirmPosition("2", (MARK, Evidence.COMPANION)))
     assert set(desk.state.place.confirmed.valves) == {"2I", "2E"}
     alone = replace(
         desk.state.opened.sheet.layout, cylinders=desk.state.opened.sheet.layout.cylinders[:1]
@@ -302,15 +304,15 @@ def test_a_valve_that_the_decompressor_holds_leaves_the_others_alone(
     desk = make_desk(sheet)
     desk.read("1I", "0.06 free", "0.10 refuses")
     desk.read("1E", "0.08 free")
-    desk.do(SeeSign("1", Sign.TIGHT, ("1E",)))
+    desk.do(SignSeen("1", Sign.TIGHT, ("1E",)))
     assert desk.look("1I").verdict.kind is VerdictKind.IN
     assert desk.look("1E").verdict.kind is VerdictKind.NONE
-    assert "not confirmed" in refused(desk, TurnScrew("1E", Way.OUT, F(20)))
+    assert "not confirmed" in refused(desk, ScrewTurned("1E", Way.OUT, F(20)))
     # Released, and felt again: what is loose now outranks what was held then.
     desk.do(ConfirmPosition("1", (MARK, SLACK)))
     assert set(desk.state.place.confirmed.valves) == {"1I", "1E"}
     # Where no decompressor is, a valve without clearance puts the whole position in doubt.
     other = make_desk(plain)
     other.read("1I", "0.06 free", "0.10 refuses")
-    other.do(SeeSign("1", Sign.TIGHT, ("1E",)))
+    other.do(SignSeen("1", Sign.TIGHT, ("1E",)))
     assert other.look("1I").verdict.kind is VerdictKind.NONE

@@ -13,45 +13,18 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
+from benchtui.domain.refusal import Refusal
+from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    AddNote,
-    BeginRepeat,
-    ChooseBand,
-    ChooseRule,
     CloseSession,
     Command,
     ConfirmPosition,
-    CountItem,
-    DoubtPosition,
-    EndRepeat,
-    EnterParticulars,
-    LockNut,
-    MoveReadings,
-    Pause,
-    Resume,
-    SeeSign,
     SpotCheck,
     StrikeReading,
-    TakeReading,
-    TickAfterStep,
-    TickTorque,
-    TurnCrank,
-    TurnScrew,
     Undo,
-    WindBack,
-)
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    Crank,
-    Evidence,
-    Locked,
-    Particulars,
-    Sign,
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.fold import begin, fold
@@ -61,39 +34,39 @@ from benchtui.domain.session.whole.record import record_of
 
 VALVES = ("1I", "1E", "2I", "2E")
 SIZES = ("0.03", "0.05", "0.06", "0.08", "0.10", "0.12")
-PROOF = (Evidence.MARK, Evidence.SLACK)
+PROOF = (facts.Evidence.MARK, facts.Evidence.SLACK)
 
 
 def command(dice: random.Random, desk: Any) -> Command:
     """Any command at all, likely ones more often."""
     valve = dice.choice(VALVES)
-    reading = TakeReading(
+    reading = facts.ReadingTaken(
         valve, desk.blade(dice.choice(SIZES)), dice.choice(tuple(Answer)), forced=False
     )
     some: list[Command] = [
         *[reading] * 6,
         *[ConfirmPosition(dice.choice("12"), PROOF)] * 3,
-        *[TurnScrew(valve, dice.choice(tuple(Way)), Fraction(dice.randint(1, 360)))] * 2,
-        *[LockNut(valve)] * 2,
+        *[facts.ScrewTurned(valve, dice.choice(tuple(Way)), Fraction(dice.randint(1, 360)))] * 2,
+        *[facts.Locked(valve)] * 2,
         *[Undo()] * 3,
-        *[Resume(dice.choice(tuple(Crank)))] * 3,
+        *[facts.Resumed(dice.choice(tuple(facts.Crank)))] * 3,
         StrikeReading(valve),
-        MoveReadings(valve, dice.choice(VALVES)),
-        DoubtPosition(dice.choice("12")),
-        Pause(),
-        AddNote("x", dice.choice(("", valve))),
-        ChooseBand(Length.mm("0.01")),
-        ChooseRule(dice.choice(tuple(DecisionRule))),
-        CountItem("rags", dice.randint(1, 3), inwards=dice.random() < 0.6),
-        EnterParticulars(Particulars(metal_c=Fraction(dice.randint(0, 60)))),
-        AcknowledgeCaution("cold"),
-        TickTorque("cover bolts"),
-        WindBack(valve, Fraction(dice.randint(6, 90))),
-        SeeSign(valve[0], dice.choice(tuple(Sign))),
-        TurnCrank(Fraction(dice.choice((45, 180, 360, 720)))),
-        BeginRepeat(valve),
-        *[EndRepeat(desk.state.repeat.valve if desk.state.repeat else valve)] * 2,
-        TickAfterStep(dice.choice(tuple(AfterStep))),
+        facts.ReadingsMoved(valve, dice.choice(VALVES)),
+        facts.PositionDoubted(dice.choice("12")),
+        facts.Paused(),
+        facts.Noted("x", dice.choice(("", valve))),
+        facts.BandChosen(Length.mm("0.01")),
+        facts.RuleChosen(dice.choice(tuple(DecisionRule))),
+        facts.ItemCounted("rags", dice.randint(1, 3), inwards=dice.random() < 0.6),
+        facts.ParticularsEntered(facts.Particulars(metal_c=Fraction(dice.randint(0, 60)))),
+        facts.CautionAcknowledged("cold"),
+        facts.TorqueDone("cover bolts"),
+        facts.WoundBack(valve, Fraction(dice.randint(6, 90))),
+        facts.SignSeen(valve[0], dice.choice(tuple(facts.Sign))),
+        facts.CrankTurned(Fraction(dice.choice((45, 180, 360, 720)))),
+        facts.RepeatBegun(valve),
+        *[facts.RepeatEnded(desk.state.repeat.valve if desk.state.repeat else valve)] * 2,
+        facts.AfterStepDone(dice.choice(tuple(facts.AfterStep))),
         SpotCheck(valve, desk.blade(dice.choice(SIZES)), dice.choice(tuple(Answer))),
     ]
     return dice.choice(some)
@@ -134,13 +107,16 @@ def test_undo_restores_what_was_before_the_step(make_desk: Callable[..., Any], s
     desk = make_desk()
     played(desk, seed, 25)
     if desk.state.paused:
-        desk.do(Resume(Crank.UNMOVED))
+        desk.do(facts.Resumed(facts.Crank.UNMOVED))
     if desk.state.repeat is not None:
-        desk.do(EndRepeat(desk.state.repeat.valve))
+        desk.do(facts.RepeatEnded(desk.state.repeat.valve))
     before = desk.state
-    desk.do(DoubtPosition("2"), ConfirmPosition("2", (Evidence.MARK, Evidence.INLET)))
+    desk.do(
+        facts.PositionDoubted("2"),
+        ConfirmPosition("2", (facts.Evidence.MARK, facts.Evidence.INLET)),
+    )
     desk.read("2I", "0.06 free", "0.10 refuses")
-    desk.do(StrikeReading("2I"), EnterParticulars(Particulars(metal_c=Fraction(61))))
+    desk.do(StrikeReading("2I"), facts.ParticularsEntered(facts.Particulars(metal_c=Fraction(61))))
     for _ in range(6):
         desk.do(Undo())
     # The paper is longer and later; all else is as it was.
@@ -157,9 +133,9 @@ def test_whatever_happened_it_can_be_looked_at_and_closed(
     played(desk, seed, 40)
     views = [desk.look(v) for v in VALVES]
     if desk.state.paused:
-        desk.do(Resume(Crank.UNMOVED))
+        desk.do(facts.Resumed(facts.Crank.UNMOVED))
     if desk.state.repeat is not None:
-        desk.do(EndRepeat(desk.state.repeat.valve))
+        desk.do(facts.RepeatEnded(desk.state.repeat.valve))
     lacking = missing(desk.state)
     desk.do(CloseSession())
     record = record_of(desk.state)
@@ -202,6 +178,6 @@ def test_a_session_begins_with_its_opening(desk: Any) -> None:
 
 def test_an_undone_lock_leaves_the_nut_slack_and_the_event_on_paper(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)), LockNut("1E"), Undo())
+    desk.do(facts.ScrewTurned("1E", Way.OUT, Fraction(20)), facts.Locked("1E"), Undo())
     assert desk.look("1E").slack_nut
-    assert any(isinstance(e.fact, Locked) for e in desk.events)
+    assert any(isinstance(e.fact, facts.Locked) for e in desk.events)

@@ -9,25 +9,24 @@ from fractions import Fraction
 
 import pytest
 
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    AddNote,
-    CloseSession,
-    Correct,
-    EnterParticulars,
-    LayAside,
-    LockNut,
-    Pause,
-    Undo,
+from benchtui.domain.refusal import Refusal
+from benchtui.domain.session.facts.commands import CloseSession, Correct, Undo
+from benchtui.domain.session.facts.events import (
+    Locked,
+    Noted,
+    Particulars,
+    ParticularsEntered,
+    Paused,
+    SetAside,
 )
-from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.sheet import AdjusterKind, Band, Sheet
 from benchtui.text.words.amendment_words import amended_lines
 from tests.domain.session.conftest import Desk, MakeDesk
+from tests.refusing import must_refuse
 
 IN_RANGE = ("1I", "1E", "2I", "2E")
 
@@ -37,7 +36,7 @@ def filed(make_desk: MakeDesk) -> Desk:
     """A complete check of the twin in cold metal, everything in range."""
     desk = make_desk()
     _measure(desk)
-    desk.do(EnterParticulars(Particulars(odometer_km=Fraction(615_000), who="M.")))
+    desk.do(ParticularsEntered(Particulars(odometer_km=Fraction(615_000), who="M.")))
     desk.do(CloseSession())
     assert record_of(desk.state).complete
     return desk
@@ -79,20 +78,20 @@ def test_a_day_put_right_moves_the_session_and_its_end(filed: Desk) -> None:
 def test_undo_takes_the_latest_back_one_by_one_and_nothing_of_the_session(filed: Desk) -> None:
     before = record_of(filed.state)
     filed.do(Correct("slip", particulars=told(odometer_km=61_500)))
-    filed.do(LayAside("wrong engine"))
+    filed.do(SetAside("wrong engine"))
     assert not record_of(filed.state).counts
     filed.do(Undo())
     assert record_of(filed.state).complete
     filed.do(Undo())
     assert record_of(filed.state) == before
     assert amended_lines(filed.state) == ()
-    with pytest.raises(Refusal, match="Nothing was put right"):
+    with must_refuse("Nothing was put right"):
         filed.do(Undo())
 
 
 def test_what_is_set_aside_counts_for_nothing_and_its_end_stays(filed: Desk) -> None:
     ended = record_of(filed.state).ended
-    filed.do(LayAside("it was the other engine"))
+    filed.do(SetAside("it was the other engine"))
     record = record_of(filed.state)
     assert (record.set_aside, record.complete, record.counts) == (
         "it was the other engine",
@@ -100,35 +99,35 @@ def test_what_is_set_aside_counts_for_nothing_and_its_end_stays(filed: Desk) -> 
         False,
     )
     assert (record.closed, record.ended) == (True, ended)
-    with pytest.raises(Refusal, match="stands so already"):
-        filed.do(LayAside("again"))
+    with must_refuse("stands so already"):
+        filed.do(SetAside("again"))
 
 
 def test_a_session_that_is_open_or_paused_can_be_set_aside_but_not_put_right(
     make_desk: MakeDesk,
 ) -> None:
     desk = make_desk()
-    desk.do(Pause())
-    with pytest.raises(Refusal, match="not closed"):
+    desk.do(Paused())
+    with must_refuse("not closed"):
         desk.do(Correct("slip", day=date(2026, 5, 1)))
-    desk.do(LayAside("begun on the wrong engine"))
-    with pytest.raises(Refusal, match="closed"):
-        desk.do(LockNut("1E"))
+    desk.do(SetAside("begun on the wrong engine"))
+    with must_refuse("closed"):
+        desk.do(Locked("1E"))
     desk.do(Undo())
     assert desk.state.aside is None
     assert desk.state.paused
 
 
 def test_a_note_afterwards_stands_with_its_day_among_the_notes(filed: Desk) -> None:
-    filed.do(AddNote("the gasket wept"), AddNote("ticks when warm", "1E"))
+    filed.do(Noted("the gasket wept"), Noted("ticks when warm", "1E"))
     assert record_of(filed.state).notes == (
         "2026-05-04, afterwards: the gasket wept",
         "2026-05-04, 1E: ticks when warm",
     )
     with pytest.raises(Refusal):
-        filed.do(AddNote(" "))
-    with pytest.raises(Refusal, match="no valve 9E"):
-        filed.do(AddNote("which?", "9E"))
+        filed.do(Noted(" "))
+    with must_refuse("no valve 9E"):
+        filed.do(Noted("which?", "9E"))
 
 
 def test_a_temperature_put_right_is_judged_anew_both_ways(make_desk: MakeDesk) -> None:
@@ -190,11 +189,11 @@ def test_an_engine_that_does_not_fit_is_refused(
         Correct("the same", particulars=told(odometer_km=615_000, who="M.")),
         Correct("below zero", particulars=told(odometer_km=-1)),
         Correct("before engines", day=date(26, 5, 4)),
-        LayAside(""),
+        SetAside(""),
     ],
 )
 def test_no_reason_no_change_or_nonsense_is_refused(
-    filed: Desk, command: Correct | LayAside
+    filed: Desk, command: Correct | SetAside
 ) -> None:
     number = filed.state.number
     with pytest.raises(Refusal):
@@ -204,5 +203,5 @@ def test_no_reason_no_change_or_nonsense_is_refused(
 
 def test_the_fold_of_all_events_is_what_stood_step_by_step(filed: Desk) -> None:
     filed.do(Correct("slip", particulars=told(odometer_km=61_500, metal_c=20)))
-    filed.do(Correct("year", day=date(2025, 5, 4)), AddNote("later"), LayAside("no"), Undo())
+    filed.do(Correct("year", day=date(2025, 5, 4)), Noted("later"), SetAside("no"), Undo())
     assert fold(filed.events) == filed.state

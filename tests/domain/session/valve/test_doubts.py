@@ -14,13 +14,8 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import valve_of
-from benchtui.domain.session.facts.commands import (
-    LockNut,
-    ReadWholePlay,
-    StrikeReading,
-    TurnScrew,
-    WindBack,
-)
+from benchtui.domain.session.facts.commands import StrikeReading
+from benchtui.domain.session.facts.events import Locked, ScrewTurned, WholePlayRead, WoundBack
 from benchtui.domain.session.valve.doubts import (
     FINISH_FROM_ONE_SIDE,
     derived_gap,
@@ -67,7 +62,7 @@ class TestThePad:
         self, desk: Any, answers: tuple[str, ...], verdict: PadVerdict, *, spoken: bool
     ) -> None:
         desk.read("1E", "0.08 free", "0.12 refuses")
-        desk.do(WindBack("1E", Fraction(48)))
+        desk.do(WoundBack("1E", Fraction(48)))
         assert pad_finding(desk.state, "1E") is None
         desk.read("1E", *answers)
         found = pad_finding(desk.state, "1E")
@@ -81,9 +76,9 @@ class TestThePad:
             (("0.09 free", "0.10 refuses"), 0),
             (("0.03 free", "0.05 refuses"), 1),
         ):
-            desk.do(WindBack("1E", Fraction(48)))
+            desk.do(WoundBack("1E", Fraction(48)))
             desk.read("1E", *answers)
-            desk.do(LockNut("1E"))
+            desk.do(Locked("1E"))
             desk.read("1E", "0.08 free", "0.12 refuses")
             assert len(said(desk, "1E")) == kept
 
@@ -91,10 +86,10 @@ class TestThePad:
 def test_a_turn_back_is_finished_from_one_side(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
     assert notes(desk, "1E") == ()
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(60)), LockNut("1E"))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(60)), Locked("1E"))
     desk.read("1E", "0.15 free", "0.20 refuses")
     desk.read("1E", "0.15+0.03 refuses")
-    assert desk.look("1E").turn.way is Way.IN
+    assert desk.turning("1E").turn.way is Way.IN
     assert notes(desk, "1E") == (FINISH_FROM_ONE_SIDE,)
 
 
@@ -154,7 +149,7 @@ class TestTwoGaps:
     def whole(self, pair: Any, *answers: str) -> None:
         for text in answers:
             blade, answer = text.split()
-            pair.do(ReadWholePlay("1I-opener", pair.blade(blade), Answer(answer)))
+            pair.do(WholePlayRead("1I-opener", pair.blade(blade), Answer(answer)))
 
     def test_the_gap_that_was_not_read_is_the_rest(self, pair: Any) -> None:
         """0.15 to 0.20 less 0.06 to 0.07 leaves 0.08 to 0.14 (interval arithmetic)."""
@@ -173,7 +168,7 @@ class TestTwoGaps:
         pair.read("1I-opener", "0.06 free", "0.07 refuses")
         pair.read("1I-closer", "0.09 free", "0.10 refuses")
         assert said(pair, "1I-closer") == ()
-        pair.do(TurnScrew("1I-closer", Way.OUT, Fraction(30)))
+        pair.do(ScrewTurned("1I-closer", Way.OUT, Fraction(30)))
         self.whole(pair, "0.12 refuses")
         pair.read("1I-closer", "0.09 free", "0.10 refuses")
         assert "do not add up" in said(pair, "1I-closer")[0]

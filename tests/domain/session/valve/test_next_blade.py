@@ -14,8 +14,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import no_slack
-from benchtui.domain.session.facts.commands import DoubtPosition, TurnScrew
-from benchtui.domain.session.facts.events import LeftLast, WayChosen
+from benchtui.domain.session.facts.events import LeftLast, PositionDoubted, ScrewTurned, WayChosen
 from benchtui.domain.session.next_step import next_step, setting_step
 from benchtui.domain.session.next_step.kinds import (
     NextValve,
@@ -38,7 +37,7 @@ def test_none_without_a_position(make_desk: Callable[..., Any]) -> None:
     desk.confirm("1")
     assert blade(desk, "1I") is not None
     assert blade(desk, "2I") is None
-    desk.do(DoubtPosition("1"))
+    desk.do(PositionDoubted("1"))
     assert blade(desk, "1I") is None
 
 
@@ -72,8 +71,8 @@ def test_dragging_at_a_limit_it_may_be_left_or_set(desk: Any) -> None:
 
 def test_dragging_at_the_upper_limit_the_turn_is_told(desk: Any) -> None:
     view = desk.read("1E", "0.12 drag", "0.15 refuses")
-    assert view.turn is not None
-    assert view.turn.closes
+    assert desk.turning(view).turn is not None
+    assert desk.turning(view).turn.closes
 
 
 def test_what_was_left_last_time_is_where_the_search_begins(make_desk: Callable[..., Any]) -> None:
@@ -107,7 +106,7 @@ def test_a_set_that_begins_inside_the_range_speaks_of_no_slack_nowhere(
 def test_turned_far_the_wrong_way_it_is_turned_back_by_the_same_reckoning(desk: Any) -> None:
     """Wide at 0.12 to 0.15; 90 degrees out on 0.75 open it by 0.1875 more (geometry)."""
     desk.read("1E", "0.12 free", "0.15 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(90)))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(90)))
     step = next_step(desk.state, "1E")
     assert isinstance(step, SetOnBlade)
     assert isinstance(step.otherwise, TurnBy)
@@ -120,7 +119,7 @@ def test_turned_as_shown_and_not_sure_enough_of_it_a_touch_on_a_blade(desk: Any)
     """Read 30 um wide and turned by a hand good to 10: on a range of 40 that is one lock in six."""
     desk.do(WayChosen(by_blade=False))
     view = desk.read("1E", "0.12 free", "0.15 refuses")
-    desk.do(TurnScrew("1E", Way.IN, view.turn.degrees))
+    desk.do(ScrewTurned("1E", Way.IN, desk.turning(view).turn.degrees))
     step = next_step(desk.state, "1E")
     assert isinstance(step, SetOnBlade)
     assert step.touch

@@ -10,8 +10,7 @@ import pytest
 
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import LockNut, TurnScrew
-from benchtui.domain.session.facts.events import LeftLast
+from benchtui.domain.session.facts.events import LeftLast, Locked, ScrewTurned
 from benchtui.domain.session.valve.once_more import decides_alone
 
 mm, um = Length.mm, Length.um
@@ -67,10 +66,10 @@ def test_not_where_the_drift_since_last_time_lets_one_expect_it(
 
 def test_after_a_lock_it_is_asked_again_and_with_the_nut_slack_it_is_not(desk: Any) -> None:
     desk.read("1I", "0.06 refuses", "0.05 refuses", "0.04 free")
-    desk.do(TurnScrew("1I", Way.OUT, Fraction(10)))
+    desk.do(ScrewTurned("1I", Way.OUT, Fraction(10)))
     desk.read("1I", "0.05 refuses")
     assert alone(desk) is None
-    desk.do(LockNut("1I"))
+    desk.do(Locked("1I"))
     desk.read("1I", "0.05 refuses")
     assert alone(desk) == "0.05 refuses"
 

@@ -9,19 +9,18 @@ import pytest
 
 from benchtui.domain.gauging.verdict import DecisionRule, VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import ChooseRule, LockNut, WindBack
-from benchtui.domain.session.facts.events import ClearanceMeasured
+from benchtui.domain.session.facts.events import ClearanceMeasured, Locked, RuleChosen, WoundBack
 from benchtui.domain.session.valve.pad import hollow, pad_finding
 from benchtui.domain.session.whole.record import record_of
 
 
 def pad_test(desk: Any, *answers: str, degrees: int = 90) -> None:
-    desk.do(WindBack("1E", Fraction(degrees)))
+    desk.do(WoundBack("1E", Fraction(degrees)))
     desk.read("1E", *answers)
 
 
 def left(desk: Any, *answers: str) -> Any:
-    desk.do(LockNut("1E"))
+    desk.do(Locked("1E"))
     return desk.read("1E", *answers)
 
 
@@ -54,17 +53,17 @@ def test_a_measured_value_counts_there(desk: Any) -> None:
 def test_wound_back_from_nothing_and_locked_it_is_set_by_the_thread(desk: Any) -> None:
     """48 degrees make 0.1000 mm, 43 to 53 of them 0.0896 to 0.1104: in 0.08 to 0.12 (geometry)."""
     pad_test(desk, *HOLLOW)
-    desk.do(WindBack("1E", Fraction(48)), LockNut("1E"))
+    desk.do(WoundBack("1E", Fraction(48)), Locked("1E"))
     view = desk.look("1E")
     assert (view.verdict.kind, view.done, view.by_thread) == (VerdictKind.NONE, True, True)
     assert "have the pad dressed" in view.verdict.because
     # 60 degrees may make 0.135: that is not done.
-    desk.do(WindBack("1E", Fraction(60)), LockNut("1E"))
+    desk.do(WoundBack("1E", Fraction(60)), Locked("1E"))
     assert not desk.look("1E").done
 
 
 def test_it_is_not_done_by_the_rule_that_asks_for_proof(desk: Any) -> None:
-    desk.do(ChooseRule(DecisionRule.PROVED))
+    desk.do(RuleChosen(DecisionRule.PROVED))
     assert desk.read("1E", *PROVED).done
     pad_test(desk, *HOLLOW)
     assert not left(desk, *PROVED).done

@@ -11,8 +11,7 @@ import pytest
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.prior import Prior, from_left, from_setting
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import LockNut, TurnScrew
-from benchtui.domain.session.facts.events import LeftLast
+from benchtui.domain.session.facts.events import LeftLast, Locked, ScrewTurned
 from benchtui.domain.session.valve.prior import expected
 from benchtui.domain.sheet import Band
 from tests.asking import advise
@@ -53,7 +52,7 @@ def test_an_open_bracket_or_a_touched_valve_leaves_nothing_to_expect(desk: Any) 
     assert prior(desk_after(desk, LeftLast("1I", mm("0.08"), None))) is None
     touched = desk_after(desk, LeftLast("1I", mm("0.08"), mm("0.09")))
     touched.read("1I", "0.05 free", "0.06 refuses")
-    touched.do(TurnScrew("1I", Way.OUT, Fraction(12)), LockNut("1I"))
+    touched.do(ScrewTurned("1I", Way.OUT, Fraction(12)), Locked("1I"))
     assert prior(touched) is None
 
 

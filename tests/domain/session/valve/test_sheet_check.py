@@ -9,15 +9,15 @@ import pytest
 
 from benchtui.domain.adjusting.screw_check import Look
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.session.facts.commands import LockNut, TurnScrew, WindBack
+from benchtui.domain.session.facts.events import Locked, ScrewTurned, WoundBack
 from benchtui.domain.session.valve.sheet_check import turn_finding
 from benchtui.domain.sheet import AdjusterKind, Sheet
 
 MakeDesk = Callable[..., Any]
 
 
-def out(degrees: int) -> TurnScrew:
-    return TurnScrew("1E", Way.OUT, Fraction(degrees))
+def out(degrees: int) -> ScrewTurned:
+    return ScrewTurned("1E", Way.OUT, Fraction(degrees))
 
 
 def test_a_turn_that_does_as_it_should_says_nothing(desk: Any) -> None:
@@ -40,14 +40,14 @@ def test_a_turn_the_wrong_way_is_told_at_its_valve_alone(desk: Any) -> None:
 
 def test_what_the_locknut_may_take_is_no_fault_of_the_sheet(desk: Any) -> None:
     desk.read("1E", "0.08 free", "0.09 refuses")
-    desk.do(out(24), LockNut("1E"))
+    desk.do(out(24), Locked("1E"))
     desk.read("1E", "0.08 free", "0.09 refuses")
     assert turn_finding(desk.state, "1E") is None
 
 
 def test_a_pad_test_begins_afresh(desk: Any) -> None:
     desk.read("1E", "0.12 free", "0.15 refuses")
-    desk.do(out(60), WindBack("1E", Fraction(72)))
+    desk.do(out(60), WoundBack("1E", Fraction(72)))
     desk.read("1E", "0.03 free", "0.04 refuses")
     assert turn_finding(desk.state, "1E") is None
 

@@ -12,7 +12,7 @@ from benchtui.domain.adjusting.screw_fit import Run, Step
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import LockNut, TurnScrew, WindBack
+from benchtui.domain.session.facts.events import Locked, ScrewTurned, WoundBack
 from benchtui.domain.session.valve.doubts import doubts
 from benchtui.domain.session.valve.sheet_check import doubted_at, pooled_finding
 from benchtui.domain.session.valve.sheet_runs import (
@@ -26,15 +26,15 @@ from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.sheet import AdjusterKind, Rotation, ScrewEnd, Sheet
 
 
-def turn(degrees: int, valve: str = "1E") -> TurnScrew:
-    return TurnScrew(valve, Way.OUT if degrees > 0 else Way.IN, Fraction(abs(degrees)))
+def turn(degrees: int, valve: str = "1E") -> ScrewTurned:
+    return ScrewTurned(valve, Way.OUT if degrees > 0 else Way.IN, Fraction(abs(degrees)))
 
 
 def test_a_run_says_what_was_done_between_two_brackets(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
     desk.do(turn(40), turn(-10))
     desk.read("1E", "0.10 refuses")
-    desk.do(LockNut("1E"))
+    desk.do(Locked("1E"))
     desk.read("1E", "0.06 free", "0.08 refuses")
     (run,) = runs_seen(desk.state)
     assert (run.valve, run.start.low, run.start.high) == ("1E", Length.um(50), Length.um(60))
@@ -52,13 +52,13 @@ def test_a_run_says_what_was_done_between_two_brackets(desk: Any) -> None:
 def test_small_turns_at_the_end_are_left_out(desk: Any) -> None:
     """Geometry: 5 degrees of this thread are 0.01 mm, no more than a hand may be out."""
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(turn(5), LockNut("1E"))
+    desk.do(turn(5), Locked("1E"))
     desk.read("1E", "0.05 free", "0.06 refuses")
     assert runs_seen(desk.state) == ()
-    desk.do(turn(30), LockNut("1E"))
+    desk.do(turn(30), Locked("1E"))
     desk.read("1E", "0.10 free", "0.12 refuses")
     assert [len(r.steps) for r in runs_seen(desk.state)] == [2]
-    desk.do(turn(5), LockNut("1E"))
+    desk.do(turn(5), Locked("1E"))
     desk.read("1E", "0.10 free", "0.12 refuses")
     assert [len(r.steps) for r in runs_seen(desk.state)] == [2]
 
@@ -67,7 +67,7 @@ def test_a_pad_test_parts_a_run(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
     desk.do(turn(30))
     desk.read("1E", "0.10 free", "0.12 refuses")
-    desk.do(WindBack("1E", Fraction(72)))
+    desk.do(WoundBack("1E", Fraction(72)))
     desk.read("1E", "0.15 free", "0.20 refuses")
     desk.do(turn(-24))
     desk.read("1E", "0.09 free", "0.12 refuses")
@@ -165,7 +165,7 @@ def test_past_turns_are_said_once_before_the_first_turn(desk: Any) -> None:
     assert said.endswith("Nothing is corrected for it.")
     taught.do(turn(20))
     other = taught.read("1I", "0.05 free", "0.06 refuses")
-    assert other.turn is not None
+    assert desk.turning(other).turn is not None
     assert doubts(taught.state, other) == ()
 
 
@@ -174,10 +174,10 @@ def test_a_doubt_of_this_session_is_said_where_it_arose(desk: Any) -> None:
     taught = _taught(desk, PAST[:short])
     view = taught.read("1I", "0.05 free", "0.06 refuses")
     assert doubts(taught.state, view) == ()
-    taught.do(turn(40, "1I"), LockNut("1I"))
+    taught.do(turn(40, "1I"), Locked("1I"))
     taught.read("1I", "0.15 free", "0.20 refuses")
     taught.read("1E", "0.20 free", "0.25 refuses")
-    taught.do(turn(-50), LockNut("1E"))
+    taught.do(turn(-50), Locked("1E"))
     taught.read("1E", "0.04 free", "0.05 refuses")
     where = doubted_at(taught.state)
     assert where in {"1I", "1E"}

@@ -10,8 +10,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.session.facts.commands import Resume, TurnCrank
-from benchtui.domain.session.facts.events import Crank, Evidence
+from benchtui.domain.session.facts.events import Crank, CrankTurned, Evidence, Resumed
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import evidence_for, plan_of, stops_ahead
 from benchtui.domain.session.whole.readiness import UNREAD, cooled, sheet_read_twice
@@ -35,13 +34,13 @@ def test_from_where_it_stands_the_nearest_with_work_left(desk: Any) -> None:
     desk.read("1I", "0.06 free", "0.10 refuses")
     desk.read("1E", "0.08 free", "0.12 refuses")
     assert at(desk.state) == [("2", F(360)), ("1", F(0))]
-    desk.do(TurnCrank(F(340)))
+    desk.do(CrankTurned(F(340)))
     first = stops_ahead(desk.state)[0]
     assert (first.stop.cylinder, first.forward, first.here) == ("2", F(20), True)
 
 
 def test_a_turn_told_a_little_too_long_has_not_passed_the_stop(desk: Any) -> None:
-    desk.do(TurnCrank(F(370)))
+    desk.do(CrankTurned(F(370)))
     first = stops_ahead(desk.state)[0]
     assert (first.stop.cylinder, first.forward, first.here) == ("2", F(710), True)
 
@@ -54,7 +53,7 @@ def test_the_stop_of_a_wanted_valve_comes_first(desk: Any) -> None:
 def test_wherever_it_was_turned_every_stop_is_there_once(turns: list[int]) -> None:
     desk = _desk()
     for degrees in turns:
-        desk.do(TurnCrank(F(degrees)))
+        desk.do(CrankTurned(F(degrees)))
     ahead = stops_ahead(desk.state)
     assert sorted(a.stop.at for a in ahead) == sorted(s.at for s in plan_of(desk.state).stops)
     for found in ahead:
@@ -93,7 +92,7 @@ def test_after_a_pause_only_a_crank_that_stood_still_is_known(desk: Any) -> None
     paused = replace(desk.state, paused=True)
     for crank, known in ((Crank.UNMOVED, F(0)), (Crank.MOVED, None), (Crank.UNSURE, None)):
         desk.state = paused
-        assert desk.do(Resume(crank)).crank == known
+        assert desk.do(Resumed(crank)).crank == known
 
 
 def test_what_stands_before_a_check(

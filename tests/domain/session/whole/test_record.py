@@ -12,17 +12,17 @@ import pytest
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import (
-    ChooseBand,
-    CloseSession,
-    EnterParticulars,
-    LockNut,
-    StrikeReading,
-    TurnScrew,
+from benchtui.domain.session.facts.commands import CloseSession, StrikeReading
+from benchtui.domain.session.facts.events import (
+    BandChosen,
+    Locked,
+    Particulars,
+    ParticularsEntered,
+    ScrewTurned,
 )
-from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.whole.record import Gauged, ValveRecord, record_of
 from benchtui.domain.sheet import AdjusterKind, Band, Rotation, Sheet
+from benchtui.text.words.refusals import refusal_words
 
 MakeDesk = Callable[..., Any]
 MakeTwin = Callable[..., Sheet]
@@ -49,7 +49,7 @@ def test_not_measured_is_neither_found_nor_left(desk: Any) -> None:
 def test_what_is_found_stays_found_whatever_is_done_later(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
     found = kept(desk).found
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)), LockNut("1E"))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)), Locked("1E"))
     desk.read("1E", "0.15 free")
     assert kept(desk).found == found
     assert verdict(kept(desk).left) is VerdictKind.WIDE
@@ -57,9 +57,9 @@ def test_what_is_found_stays_found_whatever_is_done_later(desk: Any) -> None:
 
 def test_set_and_not_measured_again_nothing_is_left(desk: Any) -> None:
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
     assert (kept(desk).left, kept(desk).locked, kept(desk).read_after) == (None, False, False)
-    desk.do(LockNut("1E"))
+    desk.do(Locked("1E"))
     assert (kept(desk).left, kept(desk).locked, kept(desk).read_after) == (None, True, False)
 
 
@@ -91,7 +91,7 @@ def test_degrees_are_counted_by_what_they_do_to_the_gap(
     sheet = make_twin()
     desk = make_desk(replace(sheet, adjuster=replace(sheet.adjuster, closes=closes)))
     desk.read("1E", "0.09 free", "0.10 refuses")
-    desk.do(TurnScrew("1E", way, Fraction(30)))
+    desk.do(ScrewTurned("1E", way, Fraction(30)))
     assert kept(desk).turned == 30 * sign
 
 
@@ -101,8 +101,8 @@ def test_without_a_pitch_the_turn_is_kept_all_the_same(
     sheet = make_twin()
     desk = make_desk(replace(sheet, adjuster=replace(sheet.adjuster, pitch=None)))
     view = desk.read("1E", "0.05 free", "0.06 refuses")
-    assert "no pitch" in view.no_turn
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(30)))
+    assert "no pitch" in refusal_words(desk.turning(view).why_none)
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(30)))
     assert kept(desk).turned == 30
 
 
@@ -115,7 +115,7 @@ def test_without_a_pitch_too_the_sheet_says_which_way_opens(
     adjuster = replace(sheet.adjuster, kind=kind, pitch=None, closes=Rotation.ANTICLOCKWISE)
     desk = make_desk(replace(sheet, adjuster=adjuster))
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(TurnScrew("1E", Way.IN, Fraction(30)))
+    desk.do(ScrewTurned("1E", Way.IN, Fraction(30)))
     assert kept(desk).turned == 30
 
 
@@ -125,7 +125,7 @@ def test_the_owners_band_is_told_from_a_printed_one(
     desk = make_desk(make_twin(inlet=Band(Length.mm("0.08"), Length.mm("0.08"))))
     desk.read("1I", "0.06 free", "0.10 refuses")
     assert kept(desk, "1I").setting is None
-    desk.do(ChooseBand(Length.mm("0.02")))
+    desk.do(BandChosen(Length.mm("0.02")))
     assert kept(desk, "1I").setting == Band(Length.mm("0.06"), Length.mm("0.10"))
     assert (kept(desk, "1I").owners_band, kept(desk, "1E").owners_band) == (True, False)
 
@@ -143,8 +143,8 @@ def test_a_practice_session_never_counts_as_a_check(make_desk: MakeDesk) -> None
 
 
 def test_the_circumstances_are_those_told_last(desk: Any) -> None:
-    desk.do(EnterParticulars(Particulars(hours=Fraction(10), who="M.")))
-    desk.do(EnterParticulars(Particulars(hours=Fraction(11))))
+    desk.do(ParticularsEntered(Particulars(hours=Fraction(10), who="M.")))
+    desk.do(ParticularsEntered(Particulars(hours=Fraction(11))))
     record = record_of(desk.state)
     assert (record.hours, record.who, record.engine, record.closed) == (
         Fraction(11),
@@ -157,14 +157,14 @@ def test_the_circumstances_are_those_told_last(desk: Any) -> None:
 def test_what_is_left_is_what_the_bench_shows_slack_nut_or_not(desk: Any) -> None:
     # A lock that carried the screw along is aimed off at the next turn: the band judged by is moved.
     desk.read("1E", "0.06 free", "0.07 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
     desk.read("1E", "0.09 free", "0.10 refuses")
-    desk.do(LockNut("1E"))
+    desk.do(Locked("1E"))
     desk.read("1E", "0.06 free", "0.07 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, Fraction(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, Fraction(20)))
     view = desk.read("1E", "0.12 free", "0.15 refuses")
     assert view.judged != view.setting.band, "the shift is known, so the band is moved"
     assert kept(desk).left == Gauged(view.bracket, view.verdict)
-    desk.do(LockNut("1E"))
+    desk.do(Locked("1E"))
     view = desk.read("1E", "0.09 free", "0.10 refuses")
     assert kept(desk).left == Gauged(view.bracket, view.verdict)

@@ -9,27 +9,25 @@ from typing import Any
 import pytest
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.errors import Refusal
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.session.facts.commands import (
-    CloseSession,
-    Command,
-    CountItem,
-    LockNut,
-    SpotCheck,
-    StrikeReading,
-    TickAfterStep,
-    TurnScrew,
+from benchtui.domain.refusal import Refusal
+from benchtui.domain.session.facts.commands import CloseSession, Command, SpotCheck, StrikeReading
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    AfterStepDone,
+    ItemCounted,
+    Locked,
+    ScrewTurned,
 )
-from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.session.whole.spot_check import riskiest
+from benchtui.text.words.refusals import refusal_words
 
 F = Fraction
-OVER = TickAfterStep(AfterStep.TURNED_OVER)
+OVER = AfterStepDone(AfterStep.TURNED_OVER)
 
 
 def refused(desk: Any, command: Command) -> str:
@@ -37,7 +35,7 @@ def refused(desk: Any, command: Command) -> str:
     with pytest.raises(Refusal) as caught:
         desk.do(command)
     assert desk.state == before
-    return str(caught.value)
+    return refusal_words(caught.value)
 
 
 @pytest.fixture
@@ -45,7 +43,7 @@ def closed_up(desk: Any) -> Any:
     """Every valve in range; 1E was set, its bracket left at 0.10 to 0.12."""
     desk.read("1I", "0.07 free", "0.09 refuses")
     desk.read("1E", "0.08 refuses", "0.04 free", "0.05 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, F(25)), LockNut("1E"))
+    desk.do(ScrewTurned("1E", Way.OUT, F(25)), Locked("1E"))
     desk.read("1E", "0.10 free", "0.12 refuses")
     desk.confirm("2")
     desk.read("2I", "0.06 free", "0.10 refuses")
@@ -82,9 +80,9 @@ def test_where_nothing_was_set_the_one_nearest_a_limit(desk: Any) -> None:
 def set_and_locked(desk: Any, valve: str, before: tuple[str, str], after: tuple[str, str]) -> None:
     """Found tight; gauged with the nut slack at ``before``, and locked at ``after``."""
     desk.read(valve, "0.03 free", "0.05 refuses")
-    desk.do(TurnScrew(valve, Way.OUT, F(20)))
+    desk.do(ScrewTurned(valve, Way.OUT, F(20)))
     desk.read(valve, f"{before[0]} free", f"{before[1]} refuses")
-    desk.do(LockNut(valve))
+    desk.do(Locked(valve))
     assert desk.read(valve, f"{after[0]} free", f"{after[1]} refuses").done
 
 
@@ -154,7 +152,7 @@ def test_one_that_does_not_fit_asks_for_a_fresh_measurement(closed_up: Any) -> N
     assert "spot-check did not fit" in lacking[0]
     assert "afresh" in lacking[0]
     assert closed_up.look("1E").verdict.kind is VerdictKind.WIDE
-    closed_up.do(TurnScrew("1E", Way.IN, F(10)), LockNut("1E"))
+    closed_up.do(ScrewTurned("1E", Way.IN, F(10)), Locked("1E"))
     closed_up.read("1E", "0.08 free", "0.12 refuses")
     assert missing(closed_up.state) == ()
     # It was touched again, so the turning over is to be done again as well.
@@ -180,21 +178,21 @@ def test_only_a_valve_that_is_done_can_be_spot_checked(desk: Any) -> None:
 
 def test_the_engine_is_neither_turned_over_nor_run_with_a_nut_slack(desk: Any) -> None:
     desk.read("1E", "0.08 refuses", "0.04 free")
-    desk.do(TurnScrew("1E", Way.OUT, F(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, F(20)))
     for step in AfterStep:
-        assert "locknut of 1E is slack" in refused(desk, TickAfterStep(step))
+        assert "locknut of 1E is slack" in refused(desk, AfterStepDone(step))
 
 
 def test_no_first_run_with_a_rag_inside(desk: Any) -> None:
-    desk.do(CountItem("rags", 2, inwards=True))
-    assert "rags (2)" in refused(desk, TickAfterStep(AfterStep.FIRST_RUN))
+    desk.do(ItemCounted("rags", 2, inwards=True))
+    assert "rags (2)" in refused(desk, AfterStepDone(AfterStep.FIRST_RUN))
     desk.do(OVER)  # by hand it may be turned over, the cover still off
-    desk.do(CountItem("rags", 2, inwards=False), TickAfterStep(AfterStep.FIRST_RUN))
+    desk.do(ItemCounted("rags", 2, inwards=False), AfterStepDone(AfterStep.FIRST_RUN))
     assert AfterStep.FIRST_RUN in desk.state.after
 
 
 def test_short_of_a_rag_it_does_not_file_as_complete(closed_up: Any) -> None:
-    closed_up.do(CountItem("rags", 2, inwards=True), CountItem("rags", 1, inwards=False))
+    closed_up.do(ItemCounted("rags", 2, inwards=True), ItemCounted("rags", 1, inwards=False))
     state = closed_up.do(CloseSession())
     assert not state.closed.complete
     assert state.closed.missing == ("not counted out: rags (1)",)
@@ -203,11 +201,11 @@ def test_short_of_a_rag_it_does_not_file_as_complete(closed_up: Any) -> None:
 def test_what_is_missing_is_said_valve_by_valve(desk: Any) -> None:
     desk.read("1I", "0.07 free")
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, F(20)))
+    desk.do(ScrewTurned("1E", Way.OUT, F(20)))
     told = missing(desk.state)
     assert told[0].startswith("1I: undecided, 0.07 goes, nothing has refused")
     assert told[1:] == ("1E: the locknut is slack", "2I: not measured", "2E: not measured")
-    desk.do(LockNut("1E"))
+    desk.do(Locked("1E"))
     assert missing(desk.state)[1] == "1E: not measured since it was locked"
 
 
@@ -218,7 +216,7 @@ def test_without_any_of_these_steps_it_may_still_be_complete(closed_up: Any) -> 
 def test_what_locking_moved_is_told_to_a_whole_micrometre(desk: Any) -> None:
     """A bound, so up: the turn's 5 degrees alone make it 0.010417 wider (geometry)."""
     desk.read("1E", "0.05 free", "0.06 refuses")
-    desk.do(TurnScrew("1E", Way.OUT, F("21.6")), LockNut("1E"))
+    desk.do(ScrewTurned("1E", Way.OUT, F("21.6")), Locked("1E"))
     desk.read("1E", "0.08 free", "0.12 refuses")
     found = riskiest(desk.state)
     assert found is not None
