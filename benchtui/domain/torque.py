@@ -88,17 +88,6 @@ def wrench_setting(
     return setting
 
 
-def at_the_nut(
-    setting: Fraction, length: Length, extension: Length = ZERO, angle: Fraction = Fraction(0)
-) -> Fraction:
-    """What the nut gets from a wrench set so: S (L + E cos a) / L.
-
-    Raises:
-        Refusal: the lengths are absurd.
-    """
-    return setting * reach(length, extension, angle)
-
-
 def _cosine(angle: Fraction) -> Fraction:
     # To twelve places: exact where it matters (0, 60, 90, 180) and the same on every machine.
     places = 10**12

@@ -18,7 +18,6 @@ from benchtui.domain.torque import (
     PUBLISHED,
     UnitSlip,
     Wrench,
-    at_the_nut,
     diameter,
     is_small,
     reach,
@@ -49,7 +48,7 @@ def test_a_locknut_as_printed_in_both_units() -> None:
 
 # Sources: TM 9-254; TM 1-1500-204-23-9; TM 9-2350-261-20-1. Pounds either way: the ratio counts.
 def test_an_extension_straight_on() -> None:
-    assert at_the_nut(Fraction(60), Length.inch(12), Length.inch(2)) == 70
+    assert Fraction(60) * reach(Length.inch(12), Length.inch(2)) == 70
     wide = Wrench(Length.inch(10), Fraction(1), Fraction(500))
     assert round(wrench_setting(Fraction(300), wide, Length.inch(4))) == 214
     long = Wrench(Length.inch(12), Fraction(1), Fraction(500))
@@ -59,9 +58,9 @@ def test_an_extension_straight_on() -> None:
 def test_an_angled_extension() -> None:
     # Source: TM 9-254: E times the cosine; square to the wrench changes nothing.
     twelve, two = Length.inch(12), Length.inch(2)
-    assert at_the_nut(Fraction(60), twelve, two, Fraction(90)) == 60
-    assert at_the_nut(Fraction(60), twelve, two, Fraction(60)) == 65
-    assert at_the_nut(Fraction(60), twelve, two, Fraction(180)) == 50
+    assert Fraction(60) * reach(twelve, two, Fraction(90)) == 60
+    assert Fraction(60) * reach(twelve, two, Fraction(60)) == 65
+    assert Fraction(60) * reach(twelve, two, Fraction(180)) == 50
 
 
 @given(
@@ -76,7 +75,7 @@ def test_there_and_back(torque: int, length: int, extension: int, angle: Fractio
     wrench = Wrench(Length.mm(length), Fraction(1, 1000), Fraction(10**6))
     arm = Length.mm(extension)
     setting = wrench_setting(Fraction(torque), wrench, arm, angle)
-    assert at_the_nut(setting, wrench.length, arm, angle) == torque
+    assert setting * reach(wrench.length, arm, angle) == torque
     # Straight on, the nut gets more than the wrench is set to; folded back, less.
     if extension and angle != 90:
         assert (setting < torque) is (angle < 90)

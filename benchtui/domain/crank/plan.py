@@ -72,10 +72,6 @@ class Plan:
         """Degrees from the first stop to the last."""
         return sum((s.forward for s in self.stops if s.forward is not None), Fraction(0))
 
-    def stop_of(self, valve: str) -> Stop | None:
-        """The stop at which that valve is measured."""
-        return next((s for s in self.stops if valve in s.valves), None)
-
 
 @lru_cache(maxsize=64)
 def plan(sheet: Sheet, *, fewest: bool = False) -> Plan:

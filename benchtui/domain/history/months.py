@@ -19,11 +19,3 @@ def add_months(anchor: date, months: int) -> date:
         raise OverflowError(f"{months} months from {anchor} is off the calendar")
     last = monthrange(year, month + 1)[1]
     return date(year, month + 1, min(anchor.day, last))
-
-
-def every_months(anchor: date, months: int, count: int) -> tuple[date, ...]:
-    """The next ``count`` dates, each counted from the anchor and never from a clamped one.
-
-    Counted from one another, a 31st would drift down to the 28th and stay there.
-    """
-    return tuple(add_months(anchor, months * k) for k in range(1, count + 1))

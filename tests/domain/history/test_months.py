@@ -7,7 +7,7 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.history.months import add_months, every_months
+from benchtui.domain.history.months import add_months
 
 DATES = st.dates(date(1990, 1, 1), date(2100, 12, 31))
 
@@ -31,16 +31,6 @@ def test_month_ends_are_clamped(anchor: date, months: int, wanted: date) -> None
 def test_the_same_as_relativedelta(anchor: date, months: int) -> None:
     # Source: python-dateutil as the oracle.
     assert add_months(anchor, months) == anchor + relativedelta(months=months)
-
-
-def test_each_date_counts_from_the_anchor_not_from_a_clamped_one() -> None:
-    # Source: arithmetic. Counted from one another the 31st would stay a 28th for good.
-    assert every_months(date(2023, 1, 31), 1, 4) == (
-        date(2023, 2, 28),
-        date(2023, 3, 31),
-        date(2023, 4, 30),
-        date(2023, 5, 31),
-    )
 
 
 def test_off_the_calendar_is_said() -> None:
