@@ -453,10 +453,10 @@ def footer_text(screen: str, width: int) -> str:
 
 
 def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:
-    """Heading, keys and sentence of every command of a screen, heading by heading."""
-    found = commands_for(screen)
+    """Heading, keys and sentence of every command of a screen that has a key, heading by heading."""
+    found = [c for c in commands_for(screen) if c.keys]
     return tuple(
-        (group.value, " or ".join(c.shown) or "M", c.help)
+        (group.value, " or ".join(c.shown), c.help)
         for group in Group
         for c in found
         if c.group is group

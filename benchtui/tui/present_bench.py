@@ -78,15 +78,15 @@ def big_blade(feeler: Feeler, *, inch: bool) -> Big:
 
 
 def last_time(state: State, valve: Valve) -> str:
-    """What it is, and its gap last time: ``inlet, cylinder 1. Last time left 0.15 to 0.20.``."""
-    here = f"{valve.kind.value}, cylinder {valve.cylinder}."
+    """What it is, and its gap last time: ``inlet. Last time left 0.15 to 0.20``."""
+    here = f"{valve.kind.value}."
     left = next((x for x in state.opened.left_last if x.valve == valve.name), None)
     if left is None:
         return here
     inch = inch_set(state.opened.blades)
     low = label(left.low, inch=inch)
     gap = f"{low} goes" if left.high is None else f"{low} to {label(left.high, inch=inch)}"
-    return f"{here} Last time left {gap}."
+    return f"{here} Last time left {gap}"
 
 
 def step_and_why(state: State, view: ValveView, hand: InHand) -> tuple[Big, str, str]:

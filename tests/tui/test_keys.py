@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,11 @@ from textual.binding import Binding
 from textual.keys import Keys
 from textual.pilot import Pilot
 from textual.screen import Screen
-from textual.widgets import Footer
+from textual.widgets import Footer, Static
 
+from benchtui.domain.adjusting.turns import Way
+from benchtui.domain.session.facts.commands import TurnScrew
+from benchtui.text.words.state_words import Standing
 from benchtui.tui import keys
 from benchtui.tui.app import BenchApp
 from benchtui.tui.keys import COMMANDS, SCREENS, commands_for
@@ -202,7 +206,7 @@ def test_the_help_page_goes_heading_by_heading() -> None:
     assert rows[0] == ("Answers", "S or J", "The blade does not go, or only by force.")
     headings = [heading for heading, _, _ in rows]
     assert headings == sorted(headings, key=[g.value for g in keys.Group].index)
-    assert len(rows) == len(commands_for(keys.BENCH))
+    assert len(rows) == len([c for c in commands_for(keys.BENCH) if c.keys])
 
 
 def test_the_readme_table_holds_every_command() -> None:
@@ -270,3 +274,50 @@ async def test_real_key_presses_reach_the_actions() -> None:
         await pilot.press("question_mark")
     expected = ["refuses", "drag", "free", "next", "undo", "7", ".", "strike", "help"]
     assert screen.called == expected
+
+
+async def test_more_lists_what_has_no_key_first_and_finds_by_typing(tmp_path: Path) -> None:
+    """The number or Enter does the line; Esc closes, and nothing was done."""
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        await pilot.press("m")
+        await pilot.pause()
+        assert "1  These readings belong to another valve" in seen_by(pilot)
+        assert "opener and closer" not in seen_by(pilot)  # this engine has none
+        await pilot.press(*"why")
+        await pilot.pause()
+        assert "find why" in seen_by(pilot)
+        assert "belong to another valve" not in seen_by(pilot)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert isinstance(pilot.app.screen, BenchScreen)
+        await pilot.press("m", *"torques", "1")
+        await pilot.pause()
+        assert "Torques" in seen_by(pilot)
+
+
+async def test_escape_at_the_bench_asks_and_says_a_slack_nut_first(tmp_path: Path) -> None:
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        app = pilot.app
+        assert isinstance(app, BenchApp)
+        assert app.live is not None
+        await pilot.press("escape")
+        await pilot.pause()
+        for words in ("Enter  stay at the bench", "close up", "leave it open"):
+            assert words in seen_by(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, BenchScreen)
+        app.live.bench.do(TurnScrew("1I", Way.OUT, Fraction(20)))
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "the nut is slack. Lock it before anything else." in seen_by(pilot)
+        await pilot.press("escape")
+
+
+async def test_help_draws_every_sign_with_its_word(tmp_path: Path) -> None:
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        await pilot.press("h")
+        await pilot.pause()
+        told = str(pilot.app.screen.query_one("#help-scroll Static", Static).render())
+        for standing in Standing:
+            assert f"{standing.sign} {standing.word}" in told

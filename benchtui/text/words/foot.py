@@ -37,7 +37,7 @@ class Foot:
 
 
 ANSWERS = (
-    ("s", "J", Answer.REFUSES, "■ refuses", "by force, too"),
+    ("s", "J", Answer.REFUSES, "■ refuses", "or by force"),
     ("d", "K", Answer.DRAG, "≈ drags", "a light, even pull"),
     ("f", "L", Answer.FREE, "○ goes free", "nothing holds it"),
 )

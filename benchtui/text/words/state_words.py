@@ -13,17 +13,17 @@ from benchtui.domain.session.valve.assessment import ValveView
 class Standing(Enum):
     """Word and sign; a sign is never alone, its word stands beside it or in the picture's key."""
 
-    TO_DO = ("to do", "□")
-    UNDECIDED = ("undecided", "?")
-    IN_RANGE = ("in range", "√")
-    AT_LIMIT = ("at limit", "≤")
-    TIGHT = ("tight", "▼")
-    WIDE = ("wide", "▲")
-    NO_CLEARANCE = ("no clearance", "▬")
-    CLASH = ("clash", "≠")
-    NUT_SLACK = ("nut slack", "!")
-    AGAIN = ("again", "»")
-    NO_VERDICT = ("no verdict", "–")  # noqa: RUF001  the dash itself is meant
+    TO_DO = ("to do", "□", "not measured yet")
+    UNDECIDED = ("undecided", "?", "one more blade is wanted")
+    IN_RANGE = ("in range", "√", "nothing to set")
+    AT_LIMIT = ("at limit", "≤", "in range; it may be set better")
+    TIGHT = ("tight", "▼", "under its range")
+    WIDE = ("wide", "▲", "over its range")
+    NO_CLEARANCE = ("no clearance", "▬", "nothing goes in: no screw before the look")
+    CLASH = ("clash", "≠", "readings contradict each other")
+    NUT_SLACK = ("nut slack", "!", "lock it before the crank moves")
+    AGAIN = ("again", "»", "set and locked: measure it now")
+    NO_VERDICT = ("no verdict", "–", "too warm, no band named, or crank not sure")  # noqa: RUF001  the dash itself is meant
 
     @property
     def word(self) -> str:
@@ -34,6 +34,11 @@ class Standing(Enum):
     def sign(self) -> str:
         """One character."""
         return self.value[1]
+
+    @property
+    def meaning(self) -> str:
+        """What it says, in a few words."""
+        return self.value[2]
 
 
 _OF_VERDICT = {

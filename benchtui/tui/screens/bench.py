@@ -26,6 +26,7 @@ from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
 from benchtui.domain.session.whole.next_valve import next_valve, onward
+from benchtui.domain.sheet import GapRole
 from benchtui.text.quantities.show import inert, temperature
 from benchtui.text.words.crank_words import place_tall
 from benchtui.text.words.event_words import event_words
@@ -157,6 +158,9 @@ class BenchScreen(WorkScreen):
         super().refresh_view()
         view = self.shown(self.valve)
         step = self._show_words(view)
+        # A name or a stack that stands in two rows gets the row of the last time as well.
+        in_two = "-" in self.valve or "+" in step.text[step.text.find("+") + 1 :]
+        self.set_class(in_two, "-two-rows")
         self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self.valve), step))
         self.query_one("#verdict", BigText).show(big_verdict(self.state, view))
         rewrite(self.query_one("#last-time", Static), plain(last_time(self.state, view.valve)))
@@ -415,6 +419,8 @@ class BenchScreen(WorkScreen):
         looking = isinstance(next_step(self.state, self.valve), k.StopAndLook)
         looks = frozenset[str]() if looking else frozenset({"looked"})
         practice = self.state.opened.practice
+        pairs = any(v.role is GapRole.CLOSER for v in self.state.opened.sheet.layout.valves)
+        here |= frozenset[str]() if pairs else frozenset({"whole_play"})
         return here | looks | (frozenset[str]() if practice else frozenset({"try_it"}))
 
     def action_flip_map(self) -> None:

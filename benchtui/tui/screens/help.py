@@ -11,8 +11,14 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from benchtui.text.words.state_words import Standing
 from benchtui.tui.frame import OUTRANK, WorkScreen
-from benchtui.tui.keys import HELP, SCREENS, bindings_for, help_rows
+from benchtui.tui.keys import BENCH, CRANK, HELP, SCREENS, SETTING, bindings_for, help_rows
+from benchtui.tui.widgets.marks import SHAPES, STRUCK
+from benchtui.tui.widgets.ruler import NEXT
+
+_WITH_SIGNS = (BENCH, SETTING, CRANK)
+"""The screens whose pictures have them."""
 
 _SENTENCE = 58
 """Columns of a sentence beside its keys, at 80 columns with the scroll bar; the rest goes below."""
@@ -43,10 +49,27 @@ class HelpScreen(WorkScreen):
             first, *more = wrap(sentence, _SENTENCE)
             lines.append(Content.assemble((f"  {keys:<18}", "bold"), first))
             lines += [Content(f"{'':<20}{line}") for line in more]
+        if self._about in _WITH_SIGNS:
+            lines += self._signs()
         lines.append(Content(""))
         lines.append(Content(f"{OUTRANK} In doubt ask a qualified mechanic."))
         with VerticalScroll(id="help-scroll"):
             yield Static(Content("\n").join(lines), markup=False)
+
+    def _signs(self) -> list[Content]:
+        """Every sign with its word, drawn from the tables that the pictures use."""
+        lines = [Content.styled("Signs at a valve", "bold underline")]
+        for standing in Standing:
+            sign = Content.styled(f"  {standing.sign} {standing.word:<16}", "bold")
+            lines.append(sign + Content(standing.meaning))
+        readings = "   ".join(f"{shape} {answer.value}" for answer, shape in SHAPES.items())
+        lines.append(Content.styled("On the ruler", "bold underline"))
+        lines.append(Content(f"  {readings}   {STRUCK} struck   {NEXT} the blade to try"))
+        lines.append(
+            Content("  ┤▒▒├ setting range   ├╌╌┤ undecided   ├━━┤ decided   ╶╴ blades' errors")
+        )
+        lines.append(Content("  On the map [ ] this valve, ( ) not at this crank position."))
+        return lines
 
     def action_row_before(self) -> None:
         """One row up."""

@@ -14,8 +14,8 @@ from textual.widgets import Static
 
 from benchtui.tui.keys import Command
 
-_SENTENCE, _KEYS = 56, 9
-"""Columns of a sentence and of its keys."""
+_SENTENCE = 53
+"""Columns of a sentence; its keys stand behind it."""
 
 
 class MoreScreen(ModalScreen[str | None]):
@@ -59,7 +59,7 @@ class MoreScreen(ModalScreen[str | None]):
             mark = "►" if at == self._at else " "
             number = at + 1 if at < _NUMBERED else ""
             top = len(rows) if at == self._at else top
-            rows.append(f"{mark} {number:<2} {first:<{_SENTENCE}} {' or '.join(command.shown[:2])}")
+            rows.append(f"{mark} {number:<2} {first:<{_SENTENCE}} {' '.join(command.shown[:2])}")
             rows += [f"     {line}" for line in rest]
         self.query_one("#more-found", Static).update(
             "\n".join(rows) or "Nothing of that here. Backspace takes a letter back."
