@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.session.facts.commands import TurnScrew
+from benchtui.domain.session.facts.events import ScrewTurned
 from benchtui.text.words.state_words import Standing
 from benchtui.tui import keys
 from benchtui.tui.app import BenchApp
@@ -307,7 +307,7 @@ async def test_escape_at_the_bench_asks_and_says_a_slack_nut_first(tmp_path: Pat
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, BenchScreen)
-        app.live.bench.do(TurnScrew("1I", Way.OUT, Fraction(20)))
+        app.live.bench.do(ScrewTurned("1I", Way.OUT, Fraction(20)))
         await pilot.press("escape")
         await pilot.pause()
         assert "the nut is slack. Lock it before anything else." in seen_by(pilot)
