@@ -286,10 +286,10 @@ class BenchApp(App[int]):
         if isinstance(live, Rehearsal):
             told = outcome_paragraphs(live.outcomes())
             if isinstance(live, Tour):
-                card = card_text(card_of(live.bench.state, None, events=live.bench.events))
-                self.push_screen(
-                    ReadScreen(f"{live.mark}. Step 10 of 10: the card.", [*told, card])
-                )
+                events = live.bench.events
+                card = card_text(card_of(live.bench.state, None, events=events))
+                heading = f"{live.mark}. Step 10 of 10: the card, and below it what was true."
+                self.push_screen(ReadScreen(heading, [card, *told]))
                 return
             self.push_screen(ReadScreen("Practice: said and true", told))
 

@@ -89,7 +89,7 @@ def let_hand_try(bench: BenchScreen) -> None:
     felt, over = live.felt(bench.valve, feeler)
     blade = blade_both(feeler, inch=inch_set(bench.state.opened.blades))
     if live.tells_first(bench.valve, feeler):
-        bench.say(f"The hand tries {blade}: {feel_words(felt, over)}. Name it: S, D or F.")
+        bench.say(f"The hand, {blade}: {feel_words(felt, over)}. S, D or F?")
         return
     bench.take_answer(felt)
     bench.say(f"The practice hand: {blade} {felt.value}.")
