@@ -73,7 +73,7 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool, form: str = "te
     workshop = shop_to_read(data)
     standings = standing(workshop)
     troubles = workshop.reviews.troubles()
-    for trouble in troubles:
+    for trouble in (*troubles, *workshop.reviews.clock_doubts()):
         print(f"benchtui: {inert(trouble)}", file=sys.stderr)
     if not standings and not as_json:
         print("No engine of yours yet: benchtui opens the program, which offers to add one.")

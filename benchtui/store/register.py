@@ -36,9 +36,10 @@ from benchtui.store.storage import StoreDamaged, sweep, tables
 
 __all__ = ["Progress", "Register", "Row"]
 
-SHAPE = 7
+SHAPE = 8
 """The shape of the register's documents; another number means: rebuild. 6: a record keeps what each
-blade said and how far a setting moved the gap; the session files know both of every old session."""
+blade said and how far a setting moved the gap; 8: a row says what the clock did. The session files know
+all of it of every old session."""
 
 KEPT_EVERY = 2
 """So many seconds of reading are lost at most where it is stopped."""

@@ -8,12 +8,14 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
-from benchtui.domain.session.facts.events import Opened
+from benchtui.domain.session.facts.events import Event, Opened
+from benchtui.domain.session.whole.clock import set_back
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import converter, fraction_of
 from benchtui.store.files import Entry, Odd, why
 from benchtui.store.journal import SUFFIX, read_session
 from benchtui.store.sense import made_sense_of
+from benchtui.text.words.clock_words import set_back_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,8 @@ class Row:
     ``opened_as`` is the id that the session was opened with: several files may hold one session.
     ``behind`` is the file that goes on from this one, empty if it leads; ``forked`` that another leads as
     well, each with answers of its own. ``events`` is how many events it has, ``known`` how many it
-    ever had.
+    ever had. ``latest`` is the latest time in it, ``set_back`` what is to be said of a clock that was set
+    back in the middle of it.
     """
 
     session: str
@@ -48,6 +51,8 @@ class Row:
     behind: str = ""
     forked: bool = False
     notes: str = ""
+    latest: datetime | None = None
+    set_back: str = ""
 
     @property
     def counts(self) -> bool:
@@ -66,7 +71,9 @@ def row_of(document: dict[str, Any]) -> Row:
     Its file is known to be as it was written, by its checksum.
     """
     km, hours = document["odometer_km"], document["hours"]
+    latest = document["latest"]
     made = {
+        "latest": None if latest is None else datetime.fromisoformat(latest),
         "started": datetime.fromisoformat(document["started"]),
         "odometer_km": None if km is None else fraction_of(km),
         "hours": None if hours is None else fraction_of(hours),
@@ -110,7 +117,7 @@ def _read(entry: Entry) -> Read:
         record = replace(record, session=entry.stem, complete=record.complete and not damage)
         opened = recorded.events[0].fact
         opened_as = opened.session if isinstance(opened, Opened) else ""
-        row = _row(entry, record, damage, opened_as, len(recorded.events))
+        row = _row(entry, record, damage, opened_as, recorded.events)
         document: dict[str, Any] = converter().unstructure(record)
     except Exception as error:  # noqa: BLE001  # whatever odd facts provoke, it is one odd session
         told = damage or f"makes no session: {error}"
@@ -118,7 +125,9 @@ def _read(entry: Entry) -> Read:
     return row, document
 
 
-def _row(entry: Entry, record: SessionRecord, damage: str, opened_as: str, events: int) -> Row:
+def _row(
+    entry: Entry, record: SessionRecord, damage: str, opened_as: str, events: tuple[Event, ...]
+) -> Row:
     return Row(
         entry.stem,
         record.started,
@@ -137,9 +146,11 @@ def _row(entry: Entry, record: SessionRecord, damage: str, opened_as: str, event
         damage=damage,
         set_aside=record.set_aside,
         opened_as=opened_as,
-        events=events,
-        known=events,
+        events=len(events),
+        known=len(events),
         notes=" ".join(record.notes),
+        latest=max(event.at for event in events),
+        set_back=" ".join(map(set_back_words, set_back(events))),
     )
 
 

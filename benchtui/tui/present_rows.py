@@ -14,6 +14,7 @@ SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")
 """The headings of the list."""
 
 NOT_CLOSED = "not closed"
+DAMAGED = "!! DAMAGED"
 
 _DATE, _WHO, _ENDED = 10, 9, 11
 _FRAME = 2 * len(SHORT) + 2
@@ -64,7 +65,7 @@ def _listed(row: Row) -> Listed:
 
 def _ended(row: Row) -> str:
     if row.damage:
-        return "!! DAMAGED"
+        return DAMAGED
     if row.set_aside:
         return f"{STRUCK} set aside"
     if row.practice:

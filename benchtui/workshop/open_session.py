@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -12,7 +13,15 @@ from benchtui.domain.errors import BenchError, NotKept, Unable
 from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import CloseSession, Command
-from benchtui.domain.session.facts.events import Corrected, Crank, Event, Fact, Opened, Resumed
+from benchtui.domain.session.facts.events import (
+    Corrected,
+    Crank,
+    Event,
+    Fact,
+    Noted,
+    Opened,
+    Resumed,
+)
 from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
@@ -20,7 +29,7 @@ from benchtui.domain.session.valve.sheet_check import pooled_finding
 from benchtui.domain.session.whole.completeness import missing
 from benchtui.domain.sheet import Sheet
 from benchtui.store.codec import encoded
-from benchtui.store.file_journal import FileJournal, put_session
+from benchtui.store.file_journal import FileJournal, family, put_session
 from benchtui.store.joining import leading
 from benchtui.store.journal import MemoryJournal, SessionBusy, WriteFailed, read_session
 from benchtui.store.sense import made_sense_of
@@ -231,6 +240,30 @@ class OpenSessions:
             live.release()
         self._past.store(live.session)
         return live.session
+
+    def mend(self, session: str) -> str:
+        """Put the sound part of a damaged session into a file of its own, which says so; its id.
+
+        The damaged file stays as it is, and is told as damaged further on.
+
+        Raises:
+            Unable: there is no such session, nothing of it can be read, or it is not damaged.
+            WriteFailed: the new file could not be written; then nothing is left of it.
+        """
+        past = self._past.past(session)
+        if past.damage is None:
+            raise Unable(f"Session {session} is not damaged.", "Go on with it as it is.")
+        bench = Bench(MemoryJournal(), self._root.clock, past.events)
+        bench.do(
+            Noted(
+                f"gone on from the sound part of {session}: {len(past.events)} steps; from line "
+                f"{past.damage.line} on it is damaged ({past.damage.reason})"
+            )
+        )
+        name = f"{family(session)}_{secrets.token_hex(4)}"
+        put_session(self._root.data.sessions, name, encoded(bench.events))
+        self._past.store(name)
+        return name
 
     def resume(self, session: str) -> LiveSession:
         """Go on with a session that was not closed, read-only where another program has it open.

@@ -31,6 +31,7 @@ from benchtui.store.files import there
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.register import Row
 from benchtui.text.reading.workshop_file import parse_workshop
+from benchtui.text.words.clock_words import ahead_words
 from benchtui.text.words.trouble_words import odd_words, unsound_words
 from benchtui.workshop.data_root import DataRoot
 from benchtui.workshop.engines import Engine, Engines
@@ -91,6 +92,20 @@ class Reviews:
         unsound = [unsound_words(r.session, r.engine_name, r.damage) for r in self._past.unsound()]
         odd = [odd_words(o.name, o.reason) for o in self._root.library.odd()]
         return tuple(t for t in (self._past.trouble, *unsound, *odd) if t)
+
+    def clock_doubts(self) -> tuple[str, ...]:
+        """What the latest session of each engine says of a clock that was wrong, a sentence each."""
+        latest: dict[str, Row] = {}
+        for row in self._past.rows():
+            if row.counts:
+                latest.setdefault(row.engine, row)
+        now = self._root.clock()
+        return tuple(
+            f"{row.engine_name}, session {row.session}: {said}"
+            for row in latest.values()
+            for said in (row.set_back, ahead_words(row.latest, now))
+            if said
+        )
 
     def shown(self) -> list[Shown]:
         """The owner's engines with what is due, the most pressing first; nothing to set comes last.

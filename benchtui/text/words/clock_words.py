@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from benchtui.domain.session.facts.events import Event
-from benchtui.domain.session.whole.clock import SetBack, dated_ahead, set_back
+from benchtui.domain.session.whole.clock import SetBack, ahead_of, set_back
 
 _DAY = timedelta(days=1)
 _HOUR = timedelta(hours=1)
@@ -16,12 +16,19 @@ _MINUTE = timedelta(minutes=1)
 def clock_lines(events: Sequence[Event], now: datetime | None = None) -> tuple[str, ...]:
     """What is odd about the times of a session, a sentence each; ``now`` to see what is dated ahead."""
     lines = [set_back_words(one) for one in set_back(events)]
-    if now is not None and events and (latest := dated_ahead(events, now)):
-        lines.append(
-            f"Dated {latest:%Y-%m-%d}, which is still to come: the computer's clock stood ahead then, or "
-            "is behind now."
-        )
-    return tuple(lines)
+    if now is not None and events:
+        lines.append(ahead_words(max(event.at for event in events), now))
+    return tuple(line for line in lines if line)
+
+
+def ahead_words(latest: datetime | None, now: datetime) -> str:
+    """That a session's latest time is still to come; empty where it is not."""
+    if latest is None or not ahead_of(latest, now):
+        return ""
+    return (
+        f"Dated {latest:%Y-%m-%d}, which is still to come: the computer's clock stood ahead then, or "
+        "is behind now."
+    )
 
 
 def set_back_words(one: SetBack) -> str:

@@ -128,7 +128,8 @@ class HomeScreen(TableScreen):
         try:
             self.program.fill(self._tell_filling)
             shown = workshop.reviews.shown()
-            self._troubles = troubles_line(workshop.reviews.troubles())
+            reviews = workshop.reviews
+            self._troubles = troubles_line((*reviews.troubles(), *reviews.clock_doubts()))
             examples = workshop.engines.examples([s.key for s in shown])
         except BenchError as error:
             self.app.call_from_thread(self.say, error_words(error), alarm=True)

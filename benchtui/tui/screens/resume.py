@@ -53,6 +53,25 @@ def offer(screen: WorkScreen, session: str, look: Callable[[], object]) -> None:
     )
 
 
+def offer_sound_part(screen: WorkScreen, session: str, look: Callable[[], object]) -> None:
+    """Ask what to do with a session whose file is damaged; ``look`` shows what can be read of it."""
+
+    def answered(key: str | None) -> None:
+        if key == "look":
+            look()
+        elif key == "mend":
+            try:
+                name = screen.program.workshop.open_sessions.mend(session)
+            except BenchError as error:
+                screen.say(str(error), alarm=True)
+                return
+            screen.on_screen_resume()
+            screen.say(f"Its sound part is {name} now; the damaged file stays as it is.")
+
+    answers = {"look": "look at it", "mend": "go on from its sound part, in a file of its own"}
+    screen.app.push_screen(Choose("This session's file is damaged.", answers), answered)
+
+
 def _ask_to_file(screen: WorkScreen, session: str) -> None:
     """File it once he has read what is missing: a rag may still be counted in."""
     workshop = screen.program.workshop

@@ -14,7 +14,7 @@ from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import SESSIONS, bindings_for
-from benchtui.tui.present_rows import NOT_CLOSED, SHORT, Listed, cells, listed, widths
+from benchtui.tui.present_rows import DAMAGED, NOT_CLOSED, SHORT, Listed, cells, listed, widths
 from benchtui.tui.tables import TableScreen
 
 CHUNK = 60
@@ -143,7 +143,7 @@ class SessionsScreen(TableScreen):
 
     def action_open_session(self) -> None:
         """Show this session; of one that was left open, ask what to do with it."""
-        from benchtui.tui.screens.resume import offer
+        from benchtui.tui.screens.resume import offer, offer_sound_part
         from benchtui.tui.screens.session import SessionScreen
 
         session, chosen = self.selected(), self._chosen()
@@ -155,6 +155,8 @@ class SessionsScreen(TableScreen):
 
         if chosen is not None and chosen.ended == NOT_CLOSED:
             offer(self, session, look)
+        elif chosen is not None and chosen.ended == DAMAGED and not chosen.unreadable:
+            offer_sound_part(self, session, look)
         else:
             look()
 

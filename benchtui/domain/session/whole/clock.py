@@ -30,7 +30,6 @@ def set_back(events: Sequence[Event]) -> tuple[SetBack, ...]:
     return tuple(SetBack(number, by) for number, by in found if by > STEADY)
 
 
-def dated_ahead(events: Sequence[Event], now: datetime) -> datetime | None:
-    """The latest time in a session, where that is still to come; else None."""
-    latest = max(event.at for event in events)
-    return latest if latest - now > AHEAD else None
+def ahead_of(latest: datetime, now: datetime) -> bool:
+    """Whether a session's latest time is still to come."""
+    return latest - now > AHEAD
