@@ -15,7 +15,8 @@ from benchtui.text.quantities import show
 from benchtui.text.quantities.show import bare, inert
 from benchtui.text.words.bracket_words import felt_words
 from benchtui.text.words.stamped import blade_label, bracket_both, inch_set, label, units_of
-from benchtui.text.words.state_words import Standing, nothing_goes, standing_of
+from benchtui.text.words.standing import Standing
+from benchtui.text.words.state_words import nothing_goes, standing_of
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.marks import ROLES, SHAPES
 from benchtui.tui.widgets.ruler import FEEL_STROKE, Bar, Figure, Ruler, Tried

@@ -21,7 +21,7 @@ from textual.widgets import Static
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.text.words.state_words import Standing
+from benchtui.text.words.standing import Standing
 from benchtui.tui import themes
 from benchtui.tui.keys import footer_text
 from benchtui.tui.widgets.bigtext import Big, BigText

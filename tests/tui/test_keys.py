@@ -14,7 +14,7 @@ from textual.widgets import Footer, Static
 
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.session.facts.events import ScrewTurned
-from benchtui.text.words.state_words import Standing
+from benchtui.text.words.standing import Standing
 from benchtui.tui import keys
 from benchtui.tui.app import BenchApp
 from benchtui.tui.keys import COMMANDS, SCREENS, commands_for

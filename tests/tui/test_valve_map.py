@@ -13,7 +13,7 @@ from benchtui.domain.session.steps.fold import begin
 from benchtui.domain.session.valve.assessment import look
 from benchtui.store.paths import shipped_specs
 from benchtui.text.reading.sheet_file import parse_sheet
-from benchtui.text.words.state_words import Standing
+from benchtui.text.words.standing import Standing
 from benchtui.tui.present import valve_map
 from benchtui.tui.widgets.valve_map import (
     CylinderSpot,

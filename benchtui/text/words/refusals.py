@@ -9,12 +9,10 @@ from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
-from benchtui.domain.crank.angles import degrees
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 from benchtui.domain.refusal import Refusal, Told, Why
 from benchtui.text.quantities.show import length
-from benchtui.text.words.stamped import blade_both, unit_of, units_of
 
 
 def error_words(error: BenchError, *, inch: bool = False) -> str:
@@ -39,6 +37,10 @@ def _parts(refusal: Refusal, *, inch: bool) -> tuple[str, str]:
 
 
 def _word(told: Told, *, inch: bool) -> str:
+    # The first picture and each command are ready to tell an error, and mostly have none to tell.
+    from benchtui.domain.crank.angles import degrees
+    from benchtui.text.words.stamped import blade_both, unit_of, units_of
+
     match told:
         case Length():
             return length(told, unit_of(told, inch=inch))

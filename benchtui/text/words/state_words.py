@@ -1,45 +1,12 @@
-"""How a valve stands: one word and one sign for each state, the same on screen, map, card and replay."""
+"""Which of the states a valve stands in; their words and signs are in ``standing``."""
 
 from __future__ import annotations
-
-from enum import Enum
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
-
-
-class Standing(Enum):
-    """Word and sign; a sign is never alone, its word stands beside it or in the picture's key."""
-
-    TO_DO = ("to do", "□", "not measured yet")
-    UNDECIDED = ("undecided", "?", "one more blade is wanted")
-    IN_RANGE = ("in range", "√", "nothing to set")
-    AT_LIMIT = ("at limit", "≤", "in range; it may be set better")
-    TIGHT = ("tight", "▼", "under its range")
-    WIDE = ("wide", "▲", "over its range")
-    NO_CLEARANCE = ("no clearance", "▬", "nothing goes in: no screw before the look")
-    CLASH = ("clash", "≠", "readings contradict each other")
-    NUT_SLACK = ("nut slack", "!", "lock it before the crank moves")
-    AGAIN = ("again", "»", "set and locked: measure it now")
-    NO_VERDICT = ("no verdict", "–", "too warm, no band named, or crank not sure")  # noqa: RUF001  the dash itself is meant
-
-    @property
-    def word(self) -> str:
-        """In small letters, never shortened."""
-        return self.value[0]
-
-    @property
-    def sign(self) -> str:
-        """One character."""
-        return self.value[1]
-
-    @property
-    def meaning(self) -> str:
-        """What it says, in a few words."""
-        return self.value[2]
-
+from benchtui.text.words.standing import Standing
 
 _OF_VERDICT = {
     VerdictKind.IN: Standing.IN_RANGE,

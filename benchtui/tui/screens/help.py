@@ -11,7 +11,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from benchtui.text.words.state_words import Standing
+from benchtui.text.words.standing import Standing
 from benchtui.tui.frame import OUTRANK, WorkScreen
 from benchtui.tui.keys import BENCH, CRANK, HELP, SCREENS, SETTING, bindings_for, help_rows
 from benchtui.tui.widgets.marks import SHAPES, STRUCK

@@ -6,7 +6,7 @@ A shape is never alone: the word stands beside it or in the picture's key line.
 from __future__ import annotations
 
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.text.words.state_words import Standing
+from benchtui.text.words.standing import Standing
 from benchtui.tui.widgets.canvas import Role
 
 SHAPES = {Answer.FREE: "○", Answer.DRAG: "≈", Answer.REFUSES: "■"}
@@ -29,4 +29,4 @@ ROLES = {
     Standing.AGAIN: Role.CAUTION,
     Standing.NO_VERDICT: Role.CAUTION,
 }
-"""The role that gives a state its colour; its word and sign are in ``text.words.state_words``."""
+"""The role that gives a state its colour; its word and sign are in ``text.words.standing``."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from textual import events
 from textual.message import Message
 
-from benchtui.text.words.state_words import Standing
+from benchtui.text.words.standing import Standing
 from benchtui.tui.widgets.canvas import Grid, Role
 from benchtui.tui.widgets.marks import ROLES
 from benchtui.tui.widgets.picture import Picture
