@@ -138,6 +138,10 @@ first = { months = 1 }
 after_setting = { months = 2 }
 [work]
 gasket = "a new one"
+[papers]
+customer = "the slip"
+plate = "HB 12"
+serial = 4711
 """
 
 EVERY_BLADE_TABLE = """format = 1
