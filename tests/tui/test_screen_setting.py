@@ -227,12 +227,15 @@ async def test_the_pad_test(desk: Desk) -> None:
         assert app.session_state.valves["1I"].current.backed_off is None
 
 
-async def test_every_key_of_the_setting_step_is_in_its_help(desk: Desk) -> None:
+async def test_what_is_rare_at_the_setting_step_is_under_more(desk: Desk) -> None:
     async with desk(*TIGHT) as (app, pilot):
-        await press(app, pilot, "enter", "h")
-        text = seen(app)
-        assert "dished pad" in text
-        assert "swap" in text
+        await press(app, pilot, "enter", "m")
+        text = " ".join(seen(app).replace("┃", " ").split())
+        assert "Wound to zero and backed off so far" in text
+        assert "torques" in text
+        assert "swap" not in text  # a screw sets this engine
+        await press(app, pilot, "escape", "h")
+        assert "by degrees" in seen(app)
 
 
 class TestShims:
