@@ -133,7 +133,8 @@ SUNLIGHT = Theme(
 
 THEMES = (SHED, SUNLIGHT)
 
-# Without colours a filled cursor is not there at all: there it is drawn in reverse and bold.
+# Without colours a filled cursor is not there at all: there it is drawn in reverse and bold, on the
+# ground's own two colours, for the reverse of a filled one would be the plain row again.
 _PLAIN_CURSOR = {"block-cursor-text-style": _CURSOR, "block-cursor-blurred-text-style": "underline"}
 
 
@@ -154,5 +155,9 @@ def install(app: App[Any], theme: str = DARK) -> None:
 def _without_colour(theme: Theme) -> Theme:
     """A copy whose cursor shows without any colour."""
     settings = dict(vars(theme))
-    settings["variables"] = {**theme.variables, **_PLAIN_CURSOR}
+    ground = {
+        "block-cursor-background": str(theme.background),
+        "block-cursor-foreground": str(theme.foreground),
+    }
+    settings["variables"] = {**theme.variables, **_PLAIN_CURSOR, **ground}
     return Theme(**settings)

@@ -96,3 +96,12 @@ def test_with_colours_it_is_not_reversed_twice() -> None:
     style = app.get_theme(themes.LIGHT)
     assert style is not None
     assert "reverse" not in style.variables["block-cursor-text-style"]
+
+
+@pytest.mark.parametrize("theme", themes.THEMES, ids=lambda theme: theme.name)
+def test_without_colour_the_cursor_is_reversed_once(theme: Theme) -> None:
+    """A filled cursor that is reversed as well would look like every other row."""
+    plain = themes._without_colour(theme).variables
+    assert plain["block-cursor-text-style"] == "bold reverse"
+    assert plain["block-cursor-background"] == theme.background
+    assert plain["block-cursor-foreground"] == theme.foreground

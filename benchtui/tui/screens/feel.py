@@ -16,6 +16,7 @@ from benchtui.domain.gauging.feel import Practice
 from benchtui.text.quantities.show import bare, inert
 from benchtui.text.reading.script import marks_of
 from benchtui.text.words.feel_words import excess_words, practice_lines, wanted_words
+from benchtui.text.words.foot import answers
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.frame import WorkScreen
@@ -23,6 +24,7 @@ from benchtui.tui.keys import FEEL, bindings_for
 from benchtui.tui.present import blade_words, feel_ruler
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.tui.widgets.ruler import RulerPicture
 
 NO_BLADES = "There is no sound set of blades to practise with."
@@ -51,10 +53,7 @@ class FeelScreen(WorkScreen):
         yield Static(id="feel-wanted", markup=False)
         yield RulerPicture(id="ruler")
         yield Static(id="feel-told", markup=False)
-        with Horizontal(id="answers"):
-            yield Static(" S  REFUSES ", id="answer-refuses", markup=False)
-            yield Static(" D  DRAG ", id="answer-drag", markup=False)
-            yield Static(" F  FREE ", id="answer-free", markup=False)
+        yield FootPicture(answers(), id="foot")
 
     def title_text(self) -> str:
         """Whose hand it is."""
@@ -142,13 +141,6 @@ class FeelScreen(WorkScreen):
     def action_free(self) -> None:
         """It goes freely."""
         self._answer(Answer.FREE)
-
-    def on_click(self, event: object) -> None:
-        """A click on one of the three answers."""
-        widget = getattr(event, "widget", None)
-        name = "" if widget is None or widget.id is None else str(widget.id)
-        if name.startswith("answer-"):
-            self._answer(Answer(name.removeprefix("answer-")))
 
     # Gap and blade
 
