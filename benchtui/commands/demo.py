@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,7 +12,7 @@ from pathlib import Path
 from benchtui.commands.demo_folder import throw_away_folder
 from benchtui.commands.program import on_a_terminal, open_program
 from benchtui.store.clock import wall_clock
-from benchtui.store.library import text_of_file, write_text
+from benchtui.store.modes import make_folder
 from benchtui.store.paths import DataFolder, shipped_specs
 
 AS_OF = date(2026, 6, 1)
@@ -39,13 +40,19 @@ def run_demo() -> int:
 def lay_out(folder: DataFolder) -> None:
     """Put the demo's engines and blades into its folder: there they are the demo's own.
 
+    Copied, not written so that they outlive a power cut: the folder is thrown away, and the first
+    picture waits for them.
+
     Raises:
-        BenchError: the folder cannot be written.
+        OSError: the folder cannot be written.
     """
-    for path in sorted(shipped_specs().glob("*.toml")):
-        write_text(folder.sheets / path.name, text_of_file(path))
-    for path in sorted((shipped_specs() / "blades").glob("*.toml")):
-        write_text(folder.blades / path.name, text_of_file(path))
+    for shipped, into in (
+        (shipped_specs(), folder.sheets),
+        (shipped_specs() / "blades", folder.blades),
+    ):
+        make_folder(into)
+        for path in sorted(shipped.glob("*.toml")):
+            shutil.copyfile(path, into / path.name)
 
 
 def scripts_of_history() -> list[Path]:

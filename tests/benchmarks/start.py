@@ -83,7 +83,7 @@ def to_the_bench(program: Watched) -> None:
             program.press(" ", 0.4)
         elif any("Go on" in line for line in lines[-3:]):
             program.press("\r", 0.4)
-    if not any("REFUSES" in line for line in program.screen.display):
+    if not any("■ refuses" in line for line in program.screen.display):
         raise RuntimeError("\n".join(program.screen.display))
 
 
