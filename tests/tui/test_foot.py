@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.domain.session.facts.events import CamsStep
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step
-from benchtui.text.words.foot import Box, Foot, answers, bench_foot
+from benchtui.text.words.foot import Box, Foot, answers, bench_foot, shims_foot
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.setting import SettingScreen
 from benchtui.tui.widgets.canvas import Role
@@ -68,3 +69,11 @@ async def test_the_foot_is_the_next_steps_own(tmp_path: Path) -> None:
         await pilot.click(offset=(at.x + 5, at.y + 1))
         await pilot.pause()
         assert isinstance(app.screen, SettingScreen)
+
+
+def test_around_the_cams_each_step_is_named_before_it_is_done() -> None:
+    out = shims_foot(k.CamsOut((), ()))
+    assert [b.key for b in out.boxes] == ["space"]
+    left = (CamsStep.CAPS_IN_STEPS, CamsStep.TWO_SLOW_TURNS)
+    lines = shims_foot(k.CamsBack(left)).boxes[0].lines
+    assert lines == ("cams: back in, caps tightened in steps", "1 more after it")

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.next_step import kinds as k
+from benchtui.text.words.event_words import CAMS_WORDS
 from benchtui.text.words.stamped import blade_both
 from benchtui.text.words.steps import turn_words
 
@@ -142,6 +143,18 @@ def setting_foot(step: k.NextStep) -> Foot:
             return Foot.one(FIGURE, "type the size of the shim")
         case _:
             return Foot.one(ESCAPE, "back to the bench")
+
+
+def shims_foot(step: k.NextStep) -> Foot:
+    """What the keys of the page of all shims do about this step."""
+    match step:
+        case k.CamsOut():
+            return Foot.one(SPACE, "the cams are out:", "then shim by shim")
+        case k.CamsBack(left=(first, *rest)):
+            more = f"{len(rest)} more after it" if rest else "then the crank, and every valve again"
+            return Foot.one(SPACE, f"cams: {CAMS_WORDS[first]}", more)
+        case _:
+            return Foot.one(FIGURE, "type the size of the shim", "at the valve under the cursor")
 
 
 def _set_then_locked(valve: str, done: str, locked: str) -> Foot:

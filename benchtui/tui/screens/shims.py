@@ -16,12 +16,14 @@ from benchtui.domain.session.next_step import next_step
 from benchtui.domain.session.next_step.kinds import CamsBack, CamsOut
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.text.reading.script import spare_of
+from benchtui.text.words.foot import shims_foot
 from benchtui.text.words.shim_words import order_words, shim_rows
 from benchtui.text.words.told import told
 from benchtui.tui.ask import Ask
 from benchtui.tui.keys import SHIMS, bindings_for
 from benchtui.tui.screens.setting import ask_shim, plain_lines
 from benchtui.tui.tables import TableScreen, cell
+from benchtui.tui.widgets.foot import FootPicture
 
 
 class ShimsScreen(TableScreen):
@@ -44,6 +46,7 @@ class ShimsScreen(TableScreen):
         yield table
         yield Static(id="order", markup=False, classes="strong")
         yield Static(id="doubts", markup=False, classes="caution")
+        yield FootPicture(id="foot")
 
     def title_text(self) -> str:
         """The engine."""
@@ -69,6 +72,7 @@ class ShimsScreen(TableScreen):
         table.move_cursor(row=row)
         now = told(next_step(state), state)
         self.query_one("#order", Static).update(f"{now.sentence} {_order(state, plan)}")
+        self.query_one("#foot", FootPicture).show(shims_foot(now.step))
         doubts = self.query_one("#doubts", Static)
         note = "" if plan is None else plan.note
         doubts.update(plain_lines([f"! {note}"]))
