@@ -179,7 +179,9 @@ def pair_bars(pairs: tuple[Pair, ...], unit: LengthUnit) -> tuple[GapBars, GapBa
                 else gap_row(valve, width, unit)
             )
         earlier.append(NoteRow(""))
-        later.append(NoteRow(f"since: {moved_words(pair.moved)}", Role.STRONG, indented=False))
+        later.append(
+            NoteRow(f"since: {moved_words(pair.moved, unit)}", Role.STRONG, indented=False)
+        )
     scale = (*GapBars(tuple(earlier)).lengths, *GapBars(tuple(later)).lengths)
     earlier += [NoteRow(""), NoteRow(f"{_PAIR_KEY}, {unit}", indented=False)]
     later += [NoteRow(""), NoteRow(_SHAPES, indented=False)]

@@ -11,9 +11,17 @@ from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Finding, Meeting
 from benchtui.domain.history.wear import Trend, Wear
-from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import SessionRecord, ValveRecord
-from benchtui.text.quantities.show import date, degrees, distance, figure, hours, length, rounded
+from benchtui.text.quantities.show import (
+    LengthUnit,
+    date,
+    degrees,
+    distance,
+    figure,
+    hours,
+    length,
+    rounded,
+)
 
 PER = {Meter.KM: 1000, Meter.HOURS: 100}
 """Drifts are told over so many kilometres or hours: a micrometre or so then."""
@@ -67,21 +75,20 @@ def ending_words(record: SessionRecord) -> str:
     return "partial" if record.closed else "not closed"
 
 
-def moved_words(moved: Moved | None) -> str:
-    """``closed by 0.01 to 0.03``, ``moved -0.01 to +0.02``, in millimetres."""
+def moved_words(moved: Moved | None, unit: LengthUnit = "mm") -> str:
+    """``closed up by 0.01 to 0.03``, ``no move shown (-0.01 to +0.02)``, in the unit of the set."""
     if moved is None:
         return "nothing to compare"
     least, most = moved.least, moved.most
     if moved.closed and most is not None:
-        far = "" if least is None else f" to {_mm(-least)}"
-        return f"closed up by {_mm(-most)}{far or ' or more'}"
+        far = "" if least is None else f" to {figure(-least, unit)}"
+        return f"closed up by {figure(-most, unit)}{far or ' or more'}"
     if moved.opened and least is not None:
-        far = "" if most is None else f" to {_mm(most)}"
-        return f"opened by {_mm(least)}{far or ' or more'}"
+        far = "" if most is None else f" to {figure(most, unit)}"
+        return f"opened by {figure(least, unit)}{far or ' or more'}"
     if least is None and most is None:
         return "no telling how far it moved"
-    low = "?" if least is None else _signed_mm(least)
-    high = "?" if most is None else _signed_mm(most)
+    low, high = ("?" if end is None else figure(end, unit, signed=True) for end in (least, most))
     return f"no move shown ({low} to {high})"
 
 
@@ -235,11 +242,3 @@ def _met(meeting: Meeting, meter: Meter) -> str:
 
 def _um(end: Fraction | None, meter: Meter) -> str | None:
     return None if end is None else rounded(end * PER[meter] / 1000, 2, signed=True)
-
-
-def _mm(value: Length) -> str:
-    return figure(value)
-
-
-def _signed_mm(value: Length) -> str:
-    return figure(value, signed=True)

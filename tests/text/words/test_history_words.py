@@ -92,3 +92,11 @@ def test_drifts_are_per_thousand_kilometres_or_hundred_hours() -> None:
 def test_counters_read_as_people_write_them() -> None:
     assert place_words(Meter.KM, Fraction(12400)) == "12 400 km"
     assert place_words(Meter.HOURS, Fraction("310.5")) == "310.5 h"
+
+
+def test_a_move_is_told_in_the_unit_of_the_set_and_fits_half_a_small_screen() -> None:
+    """A thou is 25.4 um: -0.0508 to +0.0508 mm, as two thou either way."""
+    two = Length.thou(2)
+    words = f"since: {moved_words(Moved(-two, two), 'in')}"
+    assert words == "since: no move shown (-0.002 to +0.002)"
+    assert len(words) < 40
