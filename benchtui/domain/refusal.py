@@ -9,7 +9,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 
-Told = str | int | Fraction | Enum | Length | Feeler | tuple[str, ...]
+About = str | int | Fraction | Enum | Length | Feeler | tuple[str, ...]
 
 
 class Why(Enum):
@@ -131,7 +131,7 @@ class Why(Enum):
 class Refusal(BenchError):
     """A step not taken; nothing has changed. ``told`` is what it is about, by name."""
 
-    def __init__(self, why: Why, **told: Told) -> None:
+    def __init__(self, why: Why, **told: About) -> None:
         super().__init__(why, told)
         self.why = why
         self.told = told

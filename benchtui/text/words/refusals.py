@@ -11,7 +11,7 @@ from fractions import Fraction
 from benchtui.domain.blades import Feeler
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
-from benchtui.domain.refusal import Refusal, Told, Why
+from benchtui.domain.refusal import About, Refusal, Why
 from benchtui.text.quantities.show import length
 
 
@@ -36,7 +36,7 @@ def _parts(refusal: Refusal, *, inch: bool) -> tuple[str, str]:
     return reason.format(**told), instead.format(**told)
 
 
-def _word(told: Told, *, inch: bool) -> str:
+def _word(told: About, *, inch: bool) -> str:
     # The first picture and each command are ready to tell an error, and mostly have none to tell.
     from benchtui.domain.crank.angles import degrees
     from benchtui.text.words.stamped import blade_both, unit_of, units_of
