@@ -17,6 +17,7 @@ from benchtui.domain.gauging.bracket import OPEN, Bracket
 from benchtui.domain.gauging.candidates import Candidate, Marks, candidates
 from benchtui.domain.gauging.lacking import CannotDecide, lacking
 from benchtui.domain.gauging.prior import GRAIN, Prior, from_setting
+from benchtui.domain.gauging.stands_for import as_bladed
 from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
@@ -90,6 +91,8 @@ def next_blade(
         bracket = replace(bracket, low=bracket.high, high=bracket.low)
     marks = frozenset(feeler.marks for feeler in tried)
     known = prior or from_setting(setting)
+    if goal is not Goal.PROVED:
+        setting = as_bladed(setting, blades.leaves)
     return _planned(bracket, blades, setting, goal, known, window, marks, felt)
 
 

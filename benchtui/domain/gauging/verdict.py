@@ -16,6 +16,7 @@ from benchtui.domain.gauging.bracket import (
 )
 from benchtui.domain.gauging.feel import FeelBand, in_range_by_feel
 from benchtui.domain.gauging.measured import apart, closer, inside
+from benchtui.domain.gauging.stands_for import as_bladed
 from benchtui.domain.length import Length
 from benchtui.domain.rule import DecisionRule as DecisionRule  # noqa: PLC0414  # a verdict's rule
 from benchtui.domain.sentence import Sentence
@@ -120,7 +121,9 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
         return Verdict(VerdictKind.CONTRADICTION, _contradiction(heals, readings), heals=heals)
     bracket = bracket_of(readings)
     plain = _ordered(bracket)
-    kind, because = _kind(plain, readings, band)
+    # A leaf that stands for a limit is that limit; for what is proved the printed one holds.
+    stands = as_bladed(band, (r.feeler.leaves[0] for r in readings if len(r.feeler.leaves) == 1))
+    kind, because = _kind(plain, readings, stands)
     inside = kind is VerdictKind.IN
     if bracket.clash:
         because = _disagree(bracket, kind)
@@ -130,7 +133,9 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
         proved=inside
         and _inside(bracket.wide_low, bracket.wide_high, band)
         and _one_error_explains(bracket),
-        at_limit=_limit_dragged(readings, plain, band) if inside else None,
+        at_limit=_printed_limit(_limit_dragged(readings, plain, stands), stands, band)
+        if inside
+        else None,
         disagree=bracket.clash,
         disagreeing=_disagreeing(readings, bracket),
         by_feel=(
@@ -209,6 +214,12 @@ def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[Ve
 
 def _inside(low: Length, high: Length | None, band: Band) -> bool:
     return high is not None and band.low <= low and high <= band.high
+
+
+def _printed_limit(limit: Length | None, stands: Band, band: Band) -> Length | None:
+    if limit is None:
+        return None
+    return band.low if limit == stands.low else band.high
 
 
 def _limit_dragged(readings: Sequence[Reading], bracket: Bracket, band: Band) -> Length | None:

@@ -20,7 +20,9 @@ K = VerdictKind
 
 def reading(text: str, error: int = 5) -> Reading:
     blade, answer = text.split()
-    leaves = tuple(Leaf(Length.mm(s), error=Length.um(error)) for s in blade.split("+"))
+    # Measured, so that none stands for a limit that it only lies near.
+    sizes = [Length.mm(s) for s in blade.split("+")]
+    leaves = tuple(Leaf(size, measured=size, error=Length.um(error)) for size in sizes)
     return Reading(Feeler(leaves), Answer(answer))
 
 

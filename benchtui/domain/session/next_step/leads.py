@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Answer, Reading, healing_sets
+from benchtui.domain.gauging.stands_for import as_bladed
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.session.evidence.counting import leading
 from benchtui.domain.session.evidence.decision_rule import rule_of
@@ -41,9 +42,10 @@ def limit_at(view: ValveView, feeler: Feeler) -> Limit | None:
     """The limit of the range whose size this blade has; None where it has neither."""
     if view.judged is None or view.setting is None or view.setting.figure is not None:
         return None
-    if feeler.nominal == view.judged.low:
+    limits = as_bladed(view.judged, feeler.leaves if len(feeler.leaves) == 1 else ())
+    if feeler.nominal == limits.low:
         return Limit.LOWER
-    return Limit.UPPER if feeler.nominal == view.judged.high else None
+    return Limit.UPPER if feeler.nominal == limits.high else None
 
 
 def lead_of(state: State, verdict: Verdict) -> Lead:
