@@ -168,7 +168,7 @@ TABLE = (
         "1E",
         "try-blade",
         "0.12",
-        "Try 0.12, the upper limit. Refuses: in range. Drags: at its limit. Goes free: wide.",
+        "Try 0.12, the upper limit. Refuses or drags: in range. Goes free: wide.",
     ),
     Situation(
         "one reading alone says out",

@@ -53,5 +53,5 @@ def judge_on_figure(readings: Sequence[Reading], band: Band) -> Verdict:
         because = Sentence("{} drags: set as the handbook says", band.low)
         return Verdict(VerdictKind.IN, because, disagree=verdict.disagree, on_figure=True)
     if verdict.kind is VerdictKind.IN:
-        return replace(verdict, proved=False, at_limit=None, on_figure=True)
+        return replace(verdict, proved=False, at_limit=None, quiet_limit=None, on_figure=True)
     return verdict

@@ -1,8 +1,8 @@
 """A leaf that stands for a limit: manuals print 0.25 mm (0.010 in) as one figure, 0.004 mm apart.
 
-By the rule *plain* a leaf whose stamped size lies within its own error of a limit is that limit's leaf, as
-its user takes it; one that a micrometer has measured is what it is (common practice; the pairs of figures in any manual printed in two units). Where the
-bracket is to be proved nothing of the kind is taken.
+By the rule *plain* a leaf whose stamped size lies within its own error of a limit is that limit's leaf,
+as its user takes it (common practice; the pairs of figures in any manual printed in two units). One that
+a micrometer has measured is what it is, and where the bracket is to be proved nothing of the kind is taken.
 """
 
 from __future__ import annotations

@@ -22,6 +22,9 @@ from benchtui.domain.rule import DecisionRule as DecisionRule  # noqa: PLC0414  
 from benchtui.domain.sentence import Sentence
 from benchtui.domain.sheet import Band
 
+QUIET = Length.um(40)
+"""On a range no wider than this a drag at a limit is a note and no more (own choice)."""
+
 
 class VerdictKind(Enum):
     """The six things that may be said of a valve."""
@@ -48,12 +51,13 @@ class VerdictKind(Enum):
 class Verdict:
     """What is said of a valve, and why, in one line.
 
-    ``proved`` is only ever true of IN: the widened bracket lies inside the range too. ``at_limit``
-    is the limit whose blade dragged. ``heals`` are the smallest sets of readings to doubt in a
-    contradiction. ``disagree`` says that two blades clash within their errors. ``by_feel`` is only
-    ever true of UNDECIDED: the drags, read as the owner's own band, put it in range, where the
-    blades alone have not shown it. ``on_figure``: IN means set on the one figure that is printed.
-    ``disagreeing`` are the readings that clash within their errors.
+    ``proved`` is only ever true of IN: the widened bracket lies inside the range too. ``at_limit`` is the
+    limit whose blade dragged; on a range of ``QUIET`` or less it is ``quiet_limit``, a note and no more:
+    there a third of all valves drag at a limit, and four in five of them are in range. ``heals`` are the
+    smallest sets of readings to doubt in a contradiction. ``disagree`` says that two blades clash within
+    their errors, ``disagreeing`` which readings. ``by_feel`` is only ever true of UNDECIDED: the drags,
+    read as his own band, put it in range, where the blades alone have not shown it. ``on_figure``: IN
+    means set on the one figure that is printed.
     """
 
     kind: VerdictKind
@@ -65,6 +69,12 @@ class Verdict:
     by_feel: bool = False
     on_figure: bool = False
     disagreeing: tuple[Reading, ...] = ()
+    quiet_limit: Length | None = None
+
+    @property
+    def limit(self) -> Length | None:
+        """The limit whose blade dragged, said aloud or not."""
+        return self.quiet_limit if self.at_limit is None else self.at_limit
 
 
 def no_verdict(because: str) -> Verdict:
@@ -125,6 +135,8 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
     stands = as_bladed(band, (r.feeler.leaves[0] for r in readings if len(r.feeler.leaves) == 1))
     kind, because = _kind(plain, readings, stands)
     inside = kind is VerdictKind.IN
+    dragged = _limit_dragged(readings, plain, stands) if inside else None
+    limit = _printed_limit(dragged, stands, band)
     if bracket.clash:
         because = _disagree(bracket, kind)
     return Verdict(
@@ -133,9 +145,8 @@ def judge(readings: Sequence[Reading], band: Band, feel: FeelBand | None = None)
         proved=inside
         and _inside(bracket.wide_low, bracket.wide_high, band)
         and _one_error_explains(bracket),
-        at_limit=_printed_limit(_limit_dragged(readings, plain, stands), stands, band)
-        if inside
-        else None,
+        at_limit=None if band.width <= QUIET else limit,
+        quiet_limit=limit if band.width <= QUIET else None,
         disagree=bracket.clash,
         disagreeing=_disagreeing(readings, bracket),
         by_feel=(

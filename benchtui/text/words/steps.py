@@ -435,6 +435,10 @@ def _leads(leads: k.Leads | None) -> str:
     if leads is None:
         return ""
     told = []
+    if leads.refuses is leads.drags is not k.Lead.MORE:
+        told.append(f"Refuses or drags: {leads.drags.value}.")
+        told += [f"Goes free: {leads.free.value}."] if leads.free is not k.Lead.MORE else []
+        return "".join(f" {words}" for words in told)
     if leads.refuses is not k.Lead.MORE:
         told.append(f"Refuses: {leads.refuses.value}.")
     if leads.drags is leads.free:

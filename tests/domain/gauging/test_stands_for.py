@@ -43,7 +43,7 @@ def test_six_and_ten_thou_settle_fifteen_to_twenty_five(
     assert verdict.kind is kind
     # What is proved goes by the printed limits, the blade's error taken against us.
     assert not verdict.proved
-    assert verdict.at_limit in {None, RANGE.high}
+    assert verdict.limit in {None, RANGE.high}
 
 
 def test_two_blades_are_enough_by_the_plain_rule_and_not_by_the_proved() -> None:

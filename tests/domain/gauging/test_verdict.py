@@ -102,9 +102,9 @@ def test_proved_is_the_guard_band_of_the_blades_own_errors(texts: list[str], pro
 def test_at_limit_is_a_drag_on_a_limit_blade(texts: list[str], limit: str | None) -> None:
     said = verdict(*texts)
     assert said.kind is K.IN
-    assert said.at_limit == (None if limit is None else Length.mm(limit))
+    assert said.limit == (None if limit is None else Length.mm(limit))
     assert ("limit, drags" in said.because) is (limit is not None)
-    assert not (said.at_limit and said.proved)
+    assert not (said.limit and said.proved)
 
 
 @pytest.mark.parametrize(
@@ -178,7 +178,7 @@ def test_undecided_says_what_the_blades_have_shown(texts: list[str], because: st
 @pytest.mark.parametrize("texts", [["0.08 drag", "0.15 refuses"], ["0.08 drag"]])
 def test_a_drag_decides_nothing_else(texts: list[str]) -> None:
     assert verdict(*texts).kind is K.UNDECIDED
-    assert verdict(*texts).at_limit is None
+    assert verdict(*texts).limit is None
 
 
 def test_a_limit_blade_free_once_and_dragging_once_settles_nothing() -> None:
@@ -304,3 +304,12 @@ def test_where_all_that_is_doubted_is_on_one_side_the_other_is_named_too(
 ) -> None:
     found = verdict(*texts)
     assert (found.kind, found.because) == (VerdictKind.CONTRADICTION, told)
+
+
+@pytest.mark.parametrize(("high", "loud"), [("0.12", False), ("0.121", True)])
+def test_a_drag_at_a_limit_is_a_note_on_a_narrow_range_and_a_state_on_a_wider_one(
+    high: str, loud: bool
+) -> None:
+    found = verdict("0.08 drag", "0.10 refuses", band=Band(Length.mm("0.08"), Length.mm(high)))
+    assert (found.kind, found.limit) == (K.IN, Length.mm("0.08"))
+    assert (found.at_limit is not None, found.quiet_limit is not None) == (loud, not loud)

@@ -183,8 +183,8 @@ def _onwards(state: State, view: ValveView) -> NextStep:
     if other is None:
         return ending(state)
     limit = None
-    if view.verdict.at_limit is not None and view.judged is not None:
-        upper = view.verdict.at_limit == view.judged.high
+    if view.verdict.limit is not None and view.judged is not None:
+        upper = view.verdict.limit == view.judged.high
         limit = Limit.UPPER if upper else Limit.LOWER
     return NextValve(name, other, limit, _remark(state, name))
 

@@ -44,7 +44,7 @@ def with_nut_slack(state: State, view: ValveView) -> NextStep:
     read = bool(leading(state, name)) or view.measured is not None
     if stage.held is not None and not read:
         return lock(state, name, LockWhy.IN_HAND)
-    if read and view.verdict.kind is VerdictKind.IN and view.verdict.at_limit is None:
+    if read and view.verdict.kind is VerdictKind.IN and view.verdict.limit is None:
         return lock(state, name, LockWhy.NEAR_ENOUGH)
     now = while_slack(state, name, judged, ZERO if view.shift is None else view.shift.middle)
     match now:

@@ -76,7 +76,7 @@ def advise_shim(state: State, view: ValveView) -> ShimAdvice | None:
         Refusal: it may not be touched, the size fitted now is not known, or the bracket is open.
     """
     adjuster = state.opened.sheet.adjuster
-    wanted = view.verdict.kind.out or view.verdict.at_limit is not None
+    wanted = view.verdict.kind.out or view.verdict.limit is not None
     if not adjuster.set_by.shims or view.setting is None or not wanted:
         return None
     check_touchable(state, view.valve.name)
@@ -142,7 +142,7 @@ def _seat(state: State, valve: Valve) -> Seat:
     lever = state.opened.sheet.adjuster.lever
     bracket = gap_of(stage)
     # What the rule in force does not accept yet, or stands at a limit, need not be left alone.
-    settled = enough(verdict, rule_of(state)) and verdict.at_limit is None
+    settled = enough(verdict, rule_of(state)) and verdict.limit is None
     return Seat(valve.name, bracket, setting.band, fitted, lever, settled)
 
 

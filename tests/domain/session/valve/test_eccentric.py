@@ -94,7 +94,7 @@ def test_at_a_limit_with_a_bracket_round_the_middle_no_way_can_be_told(
         desk.read("1I", "0.03 free", "0.04 refuses")
         desk.do(turn(Way.OUT, 15))
     view = desk.read("1I", "0.06 drag", "0.10 refuses")
-    assert view.verdict.at_limit == Length.mm("0.06")
+    assert view.verdict.limit == Length.mm("0.06")
     assert desk.turning(view).turn is None
     assert "on either side of 0.08 mm" in refusal_words(desk.turning(view).why_none)
     # A bracket that only reaches the middle tells the way.

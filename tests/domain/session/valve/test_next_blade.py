@@ -62,7 +62,7 @@ def test_no_clearance_asks_for_the_stroke_and_not_for_a_blade(desk: Any) -> None
 def test_dragging_at_a_limit_it_may_be_left_or_set(desk: Any) -> None:
     """It counts as in range; whoever wants to set it is told how."""
     view = desk.read("1E", "0.08 drag", "0.12 refuses")
-    assert view.verdict.at_limit == Length.mm("0.08")
+    assert view.verdict.limit == Length.mm("0.08")
     assert isinstance(next_step(desk.state, "1E"), NextValve)
     set_anyway = setting_step(desk.state, "1E")
     assert isinstance(set_anyway, SetOnBlade)
