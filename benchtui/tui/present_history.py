@@ -47,7 +47,7 @@ _MARKS = {
 AT_LIMIT = ("≤", "at limit", Role.IN)
 """In range, but only just."""
 
-ON_FIGURE = ("√", "on figure", Role.IN)
+ON_FIGURE = ("=", "on figure", Role.IN)
 """Set as the handbook says, where one figure is printed."""
 
 

@@ -35,7 +35,7 @@ def test_every_place_says_the_same(row: Situation) -> None:
     big, sentence = to_do(InHand(told))
     assert (big.text, big_step(told).text) == (row.tall, row.tall)
     # What each answer makes of the valve stands at the bench's foot, at its key.
-    assert sentence == row.sentence.split(" Refuses:")[0].split(" Drags:")[0].split(" Goes")[0]
+    assert sentence == row.sentence.split(" Refuses")[0].split(" Drags:")[0].split(" Goes")[0]
     assert sentence
     document = step_document(view, told)
     assert (document["do"], document["tall"], document["sentence"]) == (

@@ -15,6 +15,7 @@ class Standing(Enum):
     UNDECIDED = ("undecided", "?", "one more blade is wanted")
     IN_RANGE = ("in range", "√", "nothing to set")
     AT_LIMIT = ("at limit", "≤", "in range; it may be set better")
+    ON_FIGURE = ("on figure", "=", "set as the handbook says")
     TIGHT = ("tight", "▼", "under its range")
     WIDE = ("wide", "▲", "over its range")
     NO_CLEARANCE = ("no clearance", "▬", "nothing goes in: no screw before the look")

@@ -29,6 +29,8 @@ def standing_of(view: ValveView, step: k.NextStep | None = None) -> Standing:
         return Standing.AGAIN
     if view.verdict.kind is VerdictKind.NONE and view.unread:
         return Standing.TO_DO
+    if view.verdict.on_figure:
+        return Standing.ON_FIGURE
     if view.verdict.at_limit is not None:
         return Standing.AT_LIMIT
     if nothing_goes(view) and _asks_why_nothing_goes(step):

@@ -20,6 +20,7 @@ ROLES = {
     Standing.TO_DO: Role.PLAIN,
     Standing.UNDECIDED: Role.UNDECIDED,
     Standing.IN_RANGE: Role.IN,
+    Standing.ON_FIGURE: Role.IN,
     Standing.AT_LIMIT: Role.IN,
     Standing.TIGHT: Role.OUT,
     Standing.WIDE: Role.OUT,

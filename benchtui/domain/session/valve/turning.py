@@ -69,7 +69,7 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
         if now is not None:
             turn = now.otherwise if isinstance(now, Hold) else now
             return (turn, "") if isinstance(turn, Turn) else (None, "")
-    if not (view.verdict.kind.out or view.verdict.at_limit is not None):
+    if not (view.verdict.kind.out or view.verdict.limit is not None):
         return None, ""
     check_touchable(state, name)
     if adjuster.set_by.learned:
