@@ -16,6 +16,7 @@ from benchtui.domain.history.wear import Trend as WearTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
+from benchtui.domain.typed import as_typed
 from benchtui.text.quantities.show import LengthUnit, date, figure, inert, month, seen, temperature
 from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.history_words import (
@@ -28,7 +29,7 @@ from benchtui.text.words.history_words import (
     shims_words,
     slope_words,
 )
-from benchtui.text.words.stamped import printed_unit
+from benchtui.text.words.stamped import gap_seen, printed_unit
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
@@ -200,11 +201,14 @@ def trend_picture(found: Findings, finding: Finding) -> Trend | None:
     places = _Places(found, finding, meter)
     low, high = finding.course.band.low, finding.course.band.high
     first, last = _limits(finding)
+    unit = printed_unit((low, high))
+    counted = found.points[-1].read if found.points else Fraction(0)
     return Trend(
-        band=(Figure(low, seen(low)), Figure(high, seen(high))),
+        band=(Figure(low, gap_seen(low, unit)), Figure(high, gap_seen(high, unit))),
         checks=places.checks(),
         wedge=_wedge(places, finding),
-        across=meter.value,
+        across=as_typed(counted, meter.value)[1],
+        up=unit,
         title="",
         limit=None if first is None else places.ahead(first),
         last=None if last is None else places.ahead(last),
@@ -237,7 +241,8 @@ class _Places:
         point = next((p for p in reversed(self._points) if p.done == done), None)
         read = done if point is None else point.read
         day = "" if point is None else month(point.on)
-        return Place(self.axis.at(done), f"{int(read):,}".replace(",", " "), day)
+        told = int(as_typed(read, "")[0])
+        return Place(self.axis.at(done), f"{told:,}".replace(",", " "), day)
 
     def ahead(self, meeting: Meeting) -> Place:
         """What is foretold."""
@@ -262,8 +267,8 @@ def _seen_bar(seen: Seen) -> Bar:
 
 
 def _bare_place(meter: Meter, at: Fraction) -> str:
-    whole = Fraction(round(at))
-    return place_words(meter, whole).removesuffix(f" {meter.value}").removesuffix(" h")
+    told = at if meter is Meter.KM else Fraction(round(at))
+    return place_words(meter, told).rpartition(" ")[0]
 
 
 def _wedge(places: _Places, finding: Finding) -> Wedge | None:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from benchtui.domain.history.usage import Meter, Usage, unrolled
+from benchtui.text.quantities.measure import distance_km
+from benchtui.text.words.history_words import place_words
 from benchtui.tui.screens.wear import WearScreen
 from benchtui.tui.widgets.trend import HATCH
 from benchtui.workshop import Workshop
@@ -121,3 +125,14 @@ async def test_the_sentences_are_never_cut_off(data: Path, size: tuple[int, int]
         await settled(app, pilot)
         await press(app, pilot, "right")
         assert "(valve recession)." in " ".join(seen(app).split())
+
+
+def test_the_places_of_a_miles_owner_are_miles() -> None:
+    """A mile is 1.609344 km (international yard and pound agreement, 1959)."""
+    read = distance_km("61500 mi")
+    assert place_words(Meter.KM, read) == "61 500 mi"
+    points = unrolled(
+        [Usage(date(2026, 5, 1), read), Usage(date(2026, 6, 1), read + 1000)], Meter.KM
+    )
+    assert place_words(Meter.KM, points[0].read) == "61 500 mi"
+    assert place_words(Meter.KM, points[0].done) == "0 mi"
