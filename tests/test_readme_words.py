@@ -54,13 +54,15 @@ def texts(nodes: list[ast.expr]) -> Iterator[str]:
 
 
 def enum_words(module: ModuleType, node: ast.expr) -> Iterator[str]:
-    """The values of ``Kind``, or of ``(Kind.ONE, Kind.TWO)``, where that is an enum."""
-    if isinstance(node, ast.Name):
-        kind = getattr(module, node.id, None)
-        if isinstance(kind, type) and issubclass(kind, Enum):
-            yield from (str(member.value) for member in kind)
-    elif isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
-        yield str(getattr(module, node.value.id)[node.attr].value)
+    """The values of ``Kind``, or of ``(Kind.ONE, facts.Kind.TWO)``, where that is an enum."""
+    if isinstance(node, ast.Name | ast.Attribute):
+        named = module
+        for part in ast.unparse(node).split("."):
+            named = getattr(named, part, None)  # type: ignore[assignment]  # a module, a kind, a member
+        if isinstance(named, Enum):
+            yield str(named.value)
+        elif isinstance(named, type) and issubclass(named, Enum):
+            yield from (str(member.value) for member in named)
     elif isinstance(node, ast.Tuple):
         for inner in node.elts:
             yield from enum_words(module, inner)
