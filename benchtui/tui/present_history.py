@@ -119,6 +119,16 @@ def found_words(valve: ValveRecord, unit: LengthUnit) -> str:
     return f"found {bracket_cell(valve.found.bracket, ' to ', _told(unit))}, {word}"
 
 
+def set_lines(record: SessionRecord) -> tuple[str, ...]:
+    """``1E was found 0.05 to 0.06, tight; turned 22 degrees in all, opening, locked, measured again``."""
+    unit = unit_for(record)
+    return tuple(
+        f"{inert(v.name)} was {found_words(v, unit) or 'not measured before'}; {done_words(v)}."
+        for v in record.valves
+        if v.touched
+    )
+
+
 def valve_rows(
     valve: ValveRecord, width: int, unit: LengthUnit = "mm", *, current: bool = False
 ) -> tuple[GapRow | NoteRow, ...]:
@@ -193,10 +203,32 @@ _PAIR_KEY = "░ before it was set ├━┤ left [▒] range"
 _SHAPES = "√ in range ≤ at limit ▼ tight ▲ wide"
 
 
+_COURSES = {
+    WearTrend.CLOSING: "▼ {} closing up",
+    WearTrend.OPENING: "▲ {} opening",
+    WearTrend.NONE: "√ {} steady",
+    WearTrend.TOO_FEW: "? {} too few checks",
+    WearTrend.UNSTEADY: "≠ {} not steady",
+    WearTrend.JUMP: "! {} jumped",
+}
+
+
+def course_words(finding: Finding) -> str:
+    """``▼ 1E closing up``, by what is proved, else by the estimate."""
+    proved = finding.course.last.trend
+    claimed = proved if proved not in (WearTrend.NONE, WearTrend.TOO_FEW) else finding.estimated
+    return _COURSES[proved if claimed is WearTrend.NONE else claimed].format(
+        inert(finding.course.valve)
+    )
+
+
 def trend_picture(found: Findings, finding: Finding) -> Trend | None:
-    """One valve over distance: every run's brackets, the range, what is proved and what is estimated."""
+    """One valve over distance: every run's brackets, the range, what is proved and what is estimated.
+
+    None where one look is all there is: that makes no course.
+    """
     meter = found.meter
-    if meter is None:
+    if meter is None or len({look.x for w in finding.course.runs for look in w.run.seen}) < _COURSE:
         return None
     places = _Places(found, finding, meter)
     low, high = finding.course.band.low, finding.course.band.high
@@ -215,6 +247,9 @@ def trend_picture(found: Findings, finding: Finding) -> Trend | None:
         estimate=_reach(places, finding),
         breaks=places.axis.breaks,
     )
+
+
+_COURSE = 2
 
 
 def _limits(finding: Finding) -> tuple[Meeting | None, Meeting | None]:
@@ -247,7 +282,11 @@ class _Places:
     def ahead(self, meeting: Meeting) -> Place:
         """What is foretold."""
         day = "" if meeting.on is None else month(meeting.on)
-        return Place(self.axis.at(meeting.done), _bare_place(self._meter, meeting.reads), day)
+        # No farther ahead than the history is long as it is drawn: where a mistyped counter was
+        # drawn short, what is foretold must not squeeze it instead.
+        start, last = self.axis.drawn[0], self.axis.drawn[-1]
+        at = min(self.axis.at(meeting.done), last + max(last - start, Fraction(1)))
+        return Place(at, _bare_place(self._meter, meeting.reads), day)
 
     def checks(self) -> tuple[Check, ...]:
         """Found in each run but its first bracket, which is what was left, unless it opens the history."""
@@ -323,11 +362,10 @@ def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
 
 
 def _in_short(each: Finding, meter: Meter) -> str:
-    """``closing up, -5.00 to -1.25 um: limit 0.08 mm at 30 000 to 42 000 km``."""
+    """``closing up: limit 0.08 mm at 30 000 km to 42 000 km``; where nothing is foretold, how fast."""
     wear = each.course.last
     said = "carried on" if wear.carried else str(wear.trend.value)
-    if wear.trend not in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
-        drift = slope_words(wear.slope, meter).removeprefix("drift ")
-        said += f", {drift.removesuffix(f' per {per_words(meter)}')}"
     told = forecast_short(each, meter)
+    if not told and wear.trend not in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
+        told = slope_words(wear.slope, meter)
     return f"{said}: {told}" if told else said

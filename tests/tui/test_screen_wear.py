@@ -31,16 +31,20 @@ async def test_an_estimated_drift_is_told_with_its_limit_and_a_possible_cause(da
         await settled(app, pilot)
         await press(app, pilot, "right")
         shown = " ".join(seen(app).split())
-        assert "valve 1E (2 of 2), at 22 000 km" in shown
+        assert "at 22 000 km" in shown
         # Left 0.10..0.12 at 14 000 km, then 0.09..0.10 at 18 000 and 0.08..0.09 at 22 000 km: the
         # steepest line falls from 0.125 to 0.075 in 8 000 km with the leaves' errors, 6.25 um in
         # 1 000 km, the flattest not at all: nothing is proved. All six checks and their drags tell of
         # about 0.10 to 0.07 in 14 000 km before it was set and the like since.
-        assert "1E: no trend proved; drift -6.25 to 0.00 um per 1 000 km." in shown
-        assert "Estimate: closes by about 0.004 mm in 1 000 km (0.003 to 0.005)." in shown
+        assert "▼ 1E closing up" in shown
+        assert (
+            "Not proved: the blades alone say that it closes by at most 0.006 mm in 1 000 km."
+            in shown
+        )
+        assert "1E closes by about 0.004 mm in 1 000 km (0.003 to 0.005), by the estimate." in shown
         # It drags on 0.08 now, so that it may be there.
-        assert "Look at it from now on until" in shown
-        assert "it meets 0.08 mm there, by the estimate" in shown
+        assert "Going on so it may meet 0.08 from now on, at the latest at" in shown
+        assert "Look at it at the next chance." in shown
         assert "Possibly seat wear" in shown
 
 
@@ -72,7 +76,7 @@ async def test_without_proof_nothing_is_foretold(data: Path) -> None:
         app.push_screen(_sheet(app.workshop, "quay-pump"))
         await settled(app, pilot)
         shown = " ".join(seen(app).split())
-        assert "1I: no trend proved" in shown
+        assert "1I is steady as far as blades tell" in shown
         assert "limit" not in shown.replace("limits", "")
         assert "Possibly" not in shown
         assert "forecast" not in shown
@@ -93,7 +97,7 @@ async def test_an_engine_with_hours_only_is_told_in_hours(tmp_path: Path) -> Non
         await settled(app, pilot)
         shown = " ".join(seen(app).split())
         assert "at 200 h" in shown
-        assert "um per 100 h" in shown
+        assert "mm in 100 h" in shown
 
 
 async def test_siblings_lie_together_on_one_scale(data: Path) -> None:

@@ -10,16 +10,16 @@ from benchtui.domain.history.compare import Moved
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Finding, Meeting
-from benchtui.domain.history.wear import Trend, Wear
+from benchtui.domain.history.wear import Trend
 from benchtui.domain.session.whole.record import SessionRecord, ValveRecord
 from benchtui.text.quantities.show import (
     LengthUnit,
-    date,
     degrees,
     distance,
     figure,
     hours,
     length,
+    month,
     rounded,
 )
 
@@ -93,39 +93,65 @@ def moved_words(moved: Moved | None, unit: LengthUnit = "mm") -> str:
 
 
 def slope_words(slope: Slope | None, meter: Meter) -> str:
-    """``-6.2 to -1.5 um per 1 000 km``."""
+    """``closes by 0.002 to 0.006 mm in 1 000 km``: what the brackets allow."""
     if slope is None:
         return "no one drift fits"
-    ends = [_um(end, meter) for end in (slope.low, slope.high)]
-    if ends == [None, None]:
-        return "drift not known"
-    if ends[0] is None:
-        return f"drift at most {ends[1]} um per {per_words(meter)}"
-    if ends[1] is None:
-        return f"drift at least {ends[0]} um per {per_words(meter)}"
-    return f"drift {ends[0]} to {ends[1]} um per {per_words(meter)}"
+    low, high = slope.low, slope.high
+    per = f"mm in {per_words(meter)}"
+    if low is None and high is None:
+        return "how far it moves is not known"
+    if high is not None and high <= 0:
+        far = "" if low is None else f" to {_per_mm(-low, meter)}"
+        if not high:
+            return f"closes by at most {far.removeprefix(' to ')} {per}" if far else "does not open"
+        return f"closes by {_per_mm(-high, meter)}{far} {per}{'' if far else ' or more'}"
+    if low is not None and low >= 0:
+        far = "" if high is None else f" to {_per_mm(high, meter)}"
+        if not low:
+            return f"opens by at most {far.removeprefix(' to ')} {per}" if far else "does not close"
+        return f"opens by {_per_mm(low, meter)}{far} {per}{'' if far else ' or more'}"
+    closes = (
+        "closes, how far is not known"
+        if low is None
+        else f"closes by at most {_per_mm(-low, meter)}"
+    )
+    opens = (
+        "opens, how far is not known"
+        if high is None
+        else f"opens by at most {_per_mm(high, meter)}"
+    )
+    return f"{closes}, or {opens} {per}"
 
 
-def trend_words(wear: Wear) -> str:
-    """What the brackets prove: ``closing up``, ``not steady``, ``too few checks``."""
+def trend_words(finding: Finding, meter: Meter) -> str:
+    """What the brackets of one valve prove, in a sentence."""
+    wear, valve = finding.course.last, finding.course.valve
+    slope = "" if wear.slope is None else slope_words(wear.slope, meter)
     if wear.carried:
-        return "too few checks since it was set; the drift before is carried on"
-    if wear.trend is Trend.TOO_FEW:
-        return "too few checks since it was last set to prove a drift"
-    if wear.trend is Trend.NONE:
-        return "no trend proved"
-    if wear.trend is Trend.UNSTEADY:
-        return "not steady: no one drift fits all the brackets"
-    return str(wear.trend.value)
+        return f"{valve} was set too lately to tell; the drift before it was set is carried on."
+    match wear.trend:
+        case Trend.TOO_FEW:
+            return f"{valve}: too few checks since it was last set to tell."
+        case Trend.UNSTEADY:
+            return f"{valve} is not steady: no one drift fits what the blades found."
+        case Trend.NONE if finding.estimated is Trend.NONE:
+            return f"{valve} is steady as far as blades tell: it {slope}."
+        case Trend.NONE:
+            return f"Not proved: the blades alone say that it {slope}."
+        case Trend.JUMP:
+            return f"{valve} jumped{f': it {slope}' if slope else ''}."
+        case _:
+            return f"{valve} {slope}: proved."
 
 
-def finding_lines(finding: Finding, meter: Meter) -> tuple[str, ...]:
-    """The sentences of one valve: what is proved, what is estimated, forecast, possible cause."""
-    wear = finding.course.last
-    first = f"{finding.course.valve}: {trend_words(wear)}"
-    if wear.trend is not Trend.TOO_FEW and wear.slope is not None:
-        first += f"; {slope_words(wear.slope, meter)}"
-    lines = [f"{first}.", *estimate_lines(finding, meter)]
+def finding_lines(
+    finding: Finding, meter: Meter, sheet_at: Fraction | None = None
+) -> tuple[str, ...]:
+    """The sentences of one valve: how it drifts, when it meets its limit, when to look, why.
+
+    ``sheet_at`` is the counter at which the sheet wants the next check.
+    """
+    lines = [*estimate_lines(finding, meter, sheet_at), trend_words(finding, meter)]
     told = forecast_words(finding, meter)
     if told:
         lines.append(told)
@@ -140,39 +166,58 @@ def finding_lines(finding: Finding, meter: Meter) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def estimate_lines(finding: Finding, meter: Meter) -> tuple[str, ...]:
-    """What the estimate claims, and from where to where to look; () where it claims nothing."""
+def estimate_lines(finding: Finding, meter: Meter, sheet_at: Fraction | None) -> tuple[str, ...]:
+    """How fast, by the estimate, and where that leads; nothing where it claims nothing."""
     estimate, expected = finding.estimate, finding.expected
     if estimate is None or expected is None:
         return ()
-    closing = estimate.trend is Trend.CLOSING
-    low, high = estimate.band
-    ends = sorted(abs(end) for end in (low, high))
+    moves = "closes" if estimate.trend is Trend.CLOSING else "opens"
+    ends = sorted(abs(end) for end in estimate.band)
     middle = _per_mm(abs(estimate.slope(1 / 2)), meter)
     said = (
-        f"Estimate: {'closes' if closing else 'opens'} by about {middle} mm in {per_words(meter)} "
-        f"({_per_mm(ends[0], meter)} to {_per_mm(ends[1], meter)})."
+        f"{finding.course.valve} {moves} by about {middle} mm in {per_words(meter)} "
+        f"({_per_mm(ends[0], meter)} to {_per_mm(ends[1], meter)}), by the estimate."
     )
-    return said, look_words(finding, meter)
+    return said, f"{_meets(finding, meter)} {look_words(finding, meter, sheet_at)}"
 
 
-def look_words(finding: Finding, meter: Meter) -> str:
-    """What to do: ``Look at it from 511 h to 631 h: it meets 0.08 mm there, by the estimate.``."""
+def _meets(finding: Finding, meter: Meter) -> str:
+    """``Going on so it meets 0.08 between 511 h (Jan 2027) and 631 h (Jan 2028).``."""
     expected = finding.expected
-    if expected is None:
-        return ""
-    limit = length(expected.limit)
+    assert expected is not None
+    limit = figure(expected.limit)
+    last = None if expected.last is None else _met(_later(expected.last), meter)
+    if _there(finding):
+        end = "" if last is None else f", at the latest at {last}"
+        return f"Going on so it may meet {limit} from now on{end}."
     first = _met(_sooner(expected.first), meter)
-    now = finding.course.last.run.seen[-1].x >= expected.first.done
-    start = "from now on" if now else f"from {first}"
-    if expected.last is None:
-        return f"Look at it {start}: by the estimate it may meet {limit} after that."
-    last = _met(_later(expected.last), meter)
-    end = f"until {last}" if now else f"to {last}"
-    return f"Look at it {start} {end}: it meets {limit} there, by the estimate."
+    if last is None:
+        return f"Going on so it may meet {limit} from {first} on, or never."
+    return f"Going on so it meets {limit} between {first} and {last}."
 
 
-def _per_mm(slope: float, meter: Meter) -> str:
+def _there(finding: Finding) -> bool:
+    expected = finding.expected
+    return expected is not None and finding.course.last.run.seen[-1].x >= expected.first.done
+
+
+def look_words(finding: Finding, meter: Meter, sheet_at: Fraction | None) -> str:
+    """``Look at it by 511 h, not at 536 h as the sheet says.``."""
+    if finding.expected is None:
+        return ""
+    if _there(finding):
+        return "Look at it at the next chance."
+    first = _sooner(finding.expected.first).reads
+    by = place_words(meter, first)
+    if sheet_at is None:
+        return f"Look at it by {by}."
+    sheet = place_words(meter, Fraction(floor(sheet_at)))
+    if sheet_at <= first:
+        return f"The sheet's check at {sheet} comes before that."
+    return f"Look at it by {by}, not at {sheet} as the sheet says."
+
+
+def _per_mm(slope: Fraction | float, meter: Meter) -> str:
     """Nanometres per unit, told in millimetres over ``PER``."""
     return rounded(Fraction(slope) * PER[meter] / 1_000_000, 3)
 
@@ -235,10 +280,4 @@ def _later(meeting: Meeting) -> Meeting:
 
 def _met(meeting: Meeting, meter: Meter) -> str:
     place = place_words(meter, meeting.reads)
-    if meeting.on is None:
-        return place
-    return f"{place} ({'about ' if meeting.foretold else ''}{date(meeting.on)})"
-
-
-def _um(end: Fraction | None, meter: Meter) -> str | None:
-    return None if end is None else rounded(end * PER[meter] / 1000, 2, signed=True)
+    return place if meeting.on is None else f"{place} ({month(meeting.on)})"

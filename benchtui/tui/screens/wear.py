@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.content import Content
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
+from benchtui.domain.history.due import Due
+from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Finding, Findings
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities.show import inert
@@ -17,7 +21,7 @@ from benchtui.text.words.history_words import finding_lines, place_words
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import WEAR, bindings_for
-from benchtui.tui.present_history import sibling_bars, trend_picture
+from benchtui.tui.present_history import course_words, sibling_bars, trend_picture
 from benchtui.tui.widgets.drift_bars import DriftBarsPicture
 from benchtui.tui.widgets.trend import TrendPicture
 
@@ -25,6 +29,11 @@ NOTHING = (
     "Nothing to lay over distance yet: no complete check on record has read the odometer or the "
     "hour meter. Enter one of them when you start the next check."
 )
+
+ONE_LOOK = "{}: it was measured at one reading of the counter; two make a course."
+
+_MANY = 8
+"""More valves than this have no room in a row or two: the one shown stands alone."""
 
 
 class WearScreen(WorkScreen):
@@ -37,11 +46,13 @@ class WearScreen(WorkScreen):
         super().__init__()
         self._sheet = sheet
         self._found: Findings | None = None
+        self._due: Due | None = None
         self._at = 0
         self._together = False
 
     def body(self) -> ComposeResult:
-        """The plot or the bars, and the sentences below."""
+        """Every valve in a word, the plot or the bars, and the sentences below."""
+        yield Static(id="courses", markup=False)
         yield TrendPicture(id="plot")
         yield DriftBarsPicture(id="kind")
         yield Static(id="said", markup=False)
@@ -55,7 +66,8 @@ class WearScreen(WorkScreen):
     def load(self) -> None:
         """Read every check of this engine."""
         try:
-            found = self.program.workshop.reviews.findings(self._sheet)
+            found = self.program.workshop.findings(self._sheet)
+            self._due = self.program.workshop.due(self._sheet)
         except BenchError as error:
             self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
@@ -74,16 +86,13 @@ class WearScreen(WorkScreen):
         return found.valves[self._at] if found is not None and found.valves else None
 
     def title_text(self) -> str:
-        """Engine, valve, and how far the counter has come."""
-        found, finding = self._found, self._finding
+        """The engine, and how far the counter has come."""
+        found = self._found
         if found is None:
-            return f"{self._sheet.name}: reading..."
-        if finding is None or found.meter is None:
+            return f"{self._sheet.name}  reading..."
+        if found.meter is None:
             return self._sheet.name
-        valve = finding.course.valve
-        shown = f"{finding.kind.value} valves" if self._together else f"valve {valve}"
-        now = place_words(found.meter, found.points[-1].read)
-        return f"{self._sheet.name}, {shown} ({self._at + 1} of {len(found.valves)}), at {now}"
+        return f"{self._sheet.name}  at {place_words(found.meter, found.points[-1].read)}"
 
     def refresh_view(self) -> None:
         """Show the valve, or its kind."""
@@ -92,19 +101,39 @@ class WearScreen(WorkScreen):
         kind = self.query_one("#kind", DriftBarsPicture)
         said = self.query_one("#said", Static)
         found, finding = self._found, self._finding
-        plot.display = finding is not None and not self._together
-        kind.display = finding is not None and self._together
+        plot.display = kind.display = False
         if found is None:
             said.update("")
         elif finding is None or found.meter is None:
             said.update(NOTHING)
-        elif self._together:
-            kind.show(sibling_bars(found, finding))
-            said.update("\n".join(_apart_lines(found, finding)))
         else:
-            plot.show(trend_picture(found, finding))
-            lines = [*finding_lines(finding, found.meter), *_apart_lines(found, finding)]
+            self.query_one("#courses", Static).update(self._courses(found, finding))
+            lines = _apart_lines(found, finding)
+            if self._together:
+                kind.show(sibling_bars(found, finding))
+                kind.display = True
+            else:
+                drawn = trend_picture(found, finding)
+                plot.show(drawn)
+                plot.display = drawn is not None
+                sheet_at = self._sheet_at(found.meter)
+                lines = [*finding_lines(finding, found.meter, sheet_at), *lines]
+                if drawn is None:
+                    lines = [ONE_LOOK.format(inert(finding.course.valve))]
             said.update("\n".join(inert(line) for line in lines))
+
+    def _courses(self, found: Findings, finding: Finding) -> Content:
+        """Every valve's course, that of the one shown in reverse."""
+        told = Content("  ").join(
+            Content.styled(course_words(f), "reverse" if f is finding else "") for f in found.valves
+        )
+        return told if len(found.valves) <= _MANY else Content(course_words(finding))
+
+    def _sheet_at(self, meter: Meter) -> Fraction | None:
+        """The counter at which the sheet wants its next check."""
+        if self._due is None:
+            return None
+        return self._due.at_hours if meter is Meter.HOURS else self._due.at_km
 
     def _go(self, by: int) -> None:
         found = self._found

@@ -76,16 +76,22 @@ def test_moves_are_claimed_only_where_they_are_proved() -> None:
     assert moved_words(None) == "nothing to compare"
 
 
-def test_drifts_are_per_thousand_kilometres_or_hundred_hours() -> None:
-    """5 nm a kilometre is 5 um in 1 000 km; 20 nm an hour is 2 um in 100 h."""
-    assert slope_words(Slope(Fraction(-5), Fraction(2)), Meter.KM) == (
-        "drift -5.00 to +2.00 um per 1 000 km"
+def test_drifts_are_told_in_mm_per_thousand_kilometres_or_hundred_hours() -> None:
+    """5 nm a kilometre is 0.005 mm in 1 000 km; 20 nm an hour is 0.002 mm in 100 h."""
+
+    def words(low: int | None, high: int | None, meter: Meter = Meter.HOURS) -> str:
+        return slope_words(Slope(*(None if e is None else Fraction(e) for e in (low, high))), meter)
+
+    assert words(-5, 2, Meter.KM) == (
+        "closes by at most 0.005, or opens by at most 0.002 mm in 1 000 km"
     )
-    assert slope_words(Slope(None, Fraction(20)), Meter.HOURS) == "drift at most +2.00 um per 100 h"
-    assert (
-        slope_words(Slope(Fraction(20), None), Meter.HOURS) == "drift at least +2.00 um per 100 h"
-    )
-    assert slope_words(Slope(None, None), Meter.KM) == "drift not known"
+    assert words(-60, -20) == "closes by 0.002 to 0.006 mm in 100 h"
+    assert words(20, 60) == "opens by 0.002 to 0.006 mm in 100 h"
+    assert words(None, -20) == "closes by 0.002 mm in 100 h or more"
+    assert words(20, None) == "opens by 0.002 mm in 100 h or more"
+    assert words(-60, 0) == "closes by at most 0.006 mm in 100 h"
+    assert words(None, 20) == "closes, how far is not known, or opens by at most 0.002 mm in 100 h"
+    assert words(None, None) == "how far it moves is not known"
     assert slope_words(None, Meter.KM) == "no one drift fits"
 
 
