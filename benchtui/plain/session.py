@@ -151,12 +151,12 @@ class Talk:
         sheet = state.opened.sheet
         if isinstance(step, k.ConfirmCrank | k.TurnCrankTo):
             stop = step.stop
-            heading = f"{stop.at} {type(step).__name__}"
+            heading = f"{stop.name} {type(step).__name__}"
             if heading == self._heading:
                 return
             self._heading, self._seen = heading, set()
             way = f" Turned {sheet.layout.turns}." if sheet.layout.turns else ""
-            yield f"{stop.at}: {stop.mark}.{way}"
+            yield f"{stop.name}: {stop.mark}.{way}"
             if stop.angle == 0 and state.crank is None:
                 yield to_compression(sheet, stop.cylinder)
             else:

@@ -43,12 +43,14 @@ def turn_untold(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> bool
     return state.place is not None or Evidence.INLET not in seen
 
 
-def enter_words(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> str:
-    """What Enter does now; empty while too little is ticked."""
-    if len(seen) < PIECES_WANTED:
-        return ""
-    if against(state, ahead.stop, seen):
-        return "Not to be measured here: it does not fit."
-    if turn_untold(state, ahead, seen):
-        return "Enter: say the turn made, then measure."
-    return "Enter: measure here."
+def wanted_words(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> str:
+    """What is still wanted before the bench opens."""
+    if len(seen) >= PIECES_WANTED:
+        unfit = against(state, ahead.stop, seen)
+        if unfit:
+            return "Not to be measured here: it does not fit."
+        told = "say the turn made, then " if turn_untold(state, ahead, seen) else ""
+        return f"Enter: {told}the bench opens."
+    if not seen:
+        return "Two different signs, and the bench opens:"
+    return "One more sign, and the bench opens:"

@@ -5,31 +5,24 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from benchtui.domain.crank.dial import CylinderNow, Dial
+from benchtui.domain.crank.dial import Dial
 from benchtui.domain.crank.plan import Stop
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities.show import inert
-from benchtui.tui.widgets.crank_dial import CrankDial, DialMark, Stroke
+from benchtui.tui.widgets.crank_dial import CrankDial, DialMark
 from benchtui.tui.widgets.valve_map import ValveMap, ValveSpot
 
 _LONGEST_NAME = 10
 _ONE_TURN = 360
-_HALF_TURN = 180
 
 
-def crank_dial(now: Dial, sheet: Sheet, stop: Stop, *, text: str = "") -> CrankDial:
-    """The crank at an angle, with every mark and TDC, and what each cylinder is doing.
+def crank_dial(now: Dial, sheet: Sheet) -> CrankDial:
+    """The crank at an angle, with every mark and TDC.
 
     Cylinders whose pistons come up together share one name: ``TDC 1,4``, the one on compression
-    first. ``stop`` says which valves may be touched.
+    first.
     """
-    turns = sheet.layout.turns.lower()
-    return CrankDial(
-        _marks(now),
-        clockwise=not turns.startswith("anti"),
-        strokes=tuple(_stroke(c, stop) for c in now.cylinders),
-        text=text,
-    )
+    return CrankDial(_marks(now), clockwise=not sheet.layout.turns.lower().startswith("anti"))
 
 
 def map_at(stop: Stop, head: ValveMap) -> ValveMap:
@@ -57,14 +50,3 @@ def _marks(now: Dial) -> tuple[DialMark, ...]:
 
 def _short(name: str) -> str:
     return name if len(name) <= _LONGEST_NAME else f"{name[: _LONGEST_NAME - 1]}~"
-
-
-def _stroke(cylinder: CylinderNow, stop: Stop) -> Stroke:
-    mine = [inert(v) for v in cylinder.measurable if v in stop.valves]
-    if cylinder.rocking and not mine:
-        words = "rocking: leave alone"
-    elif cylinder.angle % _HALF_TURN == 0:
-        words = cylinder.place
-    else:
-        words = f"{cylinder.stroke.value} stroke"
-    return Stroke(inert(cylinder.name), words, bool(mine), " ".join(mine))

@@ -325,7 +325,7 @@ def test_the_printed_table_is_the_plan() -> None:
         assert made.authority is Authority.PRINTED
         assert [(s.at, set(s.valves)) for s in made.stops] == [(r.at, set(r.valves)) for r in rows]
         assert made.stops[1].forward == 360
-    assert stop_words(made.stops[1]).startswith("Turn 360 degrees forward to one turn on: ")
+    assert stop_words(made.stops[1]).startswith("Turn 360 degrees forward to CYL 4 COMPRESSION: ")
     assert "Leave cylinder 1 alone" in stop_words(made.stops[1])
 
 

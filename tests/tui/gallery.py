@@ -26,7 +26,7 @@ from benchtui.tui import themes
 from benchtui.tui.keys import footer_text
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.canvas import Role
-from benchtui.tui.widgets.crank_dial import CrankDial, CrankDialPicture, DialMark, Stroke
+from benchtui.tui.widgets.crank_dial import CrankDial, CrankDialPicture, DialMark
 from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, RulerPicture, Tried
 from benchtui.tui.widgets.slot import Slot, SlotPicture
 from benchtui.tui.widgets.trend import Check, Place, Trend, TrendPicture, Wedge
@@ -88,14 +88,7 @@ DIAL = CrankDial(
         DialMark("fan bolt", Fraction(250)),
     ),
     clockwise=True,
-    strokes=(
-        Stroke("1", "compression TDC", ready=True),
-        Stroke("2", "exhaust, going up"),
-        Stroke("3", "inlet, going down"),
-        Stroke("4", "overlap: do not touch"),
-    ),
     pointer="rib on the case",
-    text="Next: turn 180 degrees on, forward only",
 )
 
 

@@ -45,7 +45,7 @@ def test_markup_in_names_is_shown_and_what_is_lacking_can_be_told(tmp_path: Path
         # Neither temperature nor band: warned of each, and begun all the same.
         await shed.begin_as_it_stands()
         assert dict(shed.stored().short) == {"rags [/x]": 2}
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         assert "Cold? Tell the temperature" in shed.screen()
         await shed.keys("m", "'temperature", "enter", "1", "'19 C", "enter")
         assert "tell your own band" in shed.screen()
@@ -66,7 +66,7 @@ def test_enter_on_an_untouched_valve_locks_nothing(tmp_path: Path) -> None:
 
     async def part(shed: Shed) -> None:
         await shed.begin("Quay", "fine-metric", ("metal", "19 C"))
-        await shed.keys("1", "2", "enter", "s", "f")
+        await shed.keys("1", "2", "s", "f")
         await shed.keys("m", "'same", "enter", "enter")
         assert "nothing to lock" in shed.screen()
         assert not any(isinstance(fact, Locked) for fact in shed.facts())

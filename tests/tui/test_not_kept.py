@@ -22,7 +22,7 @@ def tell(tmp_path: Path) -> Tell:
 
 async def at_the_bench(shed: Shed) -> FileJournal:
     await shed.begin("quay", "fine-metric", ("metal", "19 C"))
-    await shed.keys("1", "2", "enter")
+    await shed.keys("1", "2")
     assert isinstance(shed.app.screen, BenchScreen)
     assert shed.app.live is not None
     journal = shed.app.live._journal

@@ -8,7 +8,7 @@ import pytest
 
 from benchtui.domain.session.facts.events import Evidence
 from benchtui.domain.session.whole.next_stop import stops_ahead
-from benchtui.tui.present_confirming import confirming, enter_words
+from benchtui.tui.present_confirming import confirming, wanted_words
 from tests.tui.shed import Shed, Tell, teller
 
 
@@ -25,14 +25,14 @@ def test_enter_is_told_by_what_was_seen(tell: Tell) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
         (here,) = stops_ahead(shed.stored())
         assert confirming(shed.stored(), here.stop, {slack, mark}).evidence == (mark, slack)
-        assert enter_words(shed.stored(), here, {mark}) == ""
-        assert enter_words(shed.stored(), here, {mark, slack}) == "Enter: measure here."
+        assert wanted_words(shed.stored(), here, {mark}) == "One more sign, and the bench opens:"
+        assert wanted_words(shed.stored(), here, {mark, slack}) == "Enter: the bench opens."
         await shed.keys("5", "4")
         (here,) = stops_ahead(shed.stored())
-        assert "say the turn made" in enter_words(shed.stored(), here, {mark, slack})
-        assert enter_words(shed.stored(), here, {mark, inlet}) == "Enter: measure here."
+        assert "say the turn made" in wanted_words(shed.stored(), here, {mark, slack})
+        assert wanted_words(shed.stored(), here, {mark, inlet}) == "Enter: the bench opens."
         await shed.keys("5", "1")
         (here,) = stops_ahead(shed.stored())
-        assert "does not fit" in enter_words(shed.stored(), here, {mark, slack})
+        assert "does not fit" in wanted_words(shed.stored(), here, {mark, slack})
 
     tell(story)

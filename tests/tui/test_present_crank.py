@@ -1,4 +1,4 @@
-"""What the crank's picture says of an engine: names, strokes, which valves may be touched."""
+"""What the crank's pictures say of an engine: names, and which valves may be touched."""
 
 from __future__ import annotations
 
@@ -22,35 +22,15 @@ def van(tmp_path: Path) -> Sheet:
 
 
 def test_cylinders_that_come_up_together_share_a_name(van: Sheet) -> None:
-    stop = plan(van).stops[0]
-    shown = crank_dial(dial(van, Fraction(0)), van, stop)
+    shown = crank_dial(dial(van, Fraction(0)), van)
     assert [(m.name, m.ahead) for m in shown.marks] == [
         ("TDC 1,4", Fraction(0)),
         ("TDC 3,2", Fraction(180)),
     ]
-    turned = crank_dial(dial(van, Fraction(405)), van, stop)
+    turned = crank_dial(dial(van, Fraction(405)), van)
     assert [(m.name, m.ahead) for m in turned.marks] == [
         ("TDC 2,3", Fraction(135)),
         ("TDC 1,4", Fraction(315)),
-    ]
-
-
-def test_compression_tdc_is_called_that_and_overlap_is_left_alone(van: Sheet) -> None:
-    stop = plan(van).stops[0]
-    shown = crank_dial(dial(van, Fraction(0)), van, stop)
-    told = {s.cylinder: (s.text, s.ready, s.valves) for s in shown.strokes}
-    assert told == {
-        "1": ("compression TDC", True, "1I 1E"),
-        "2": ("BDC", True, "2I"),
-        "3": ("BDC", True, "3E"),
-        "4": ("rocking: leave alone", False, ""),
-    }
-    between = crank_dial(dial(van, Fraction(90)), van, stop)
-    assert [s.text for s in between.strokes] == [
-        "power stroke",
-        "exhaust stroke",
-        "compression stroke",
-        "inlet stroke",
     ]
 
 

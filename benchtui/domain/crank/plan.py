@@ -33,6 +33,11 @@ from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.sheet import Cylinder, Layout, Sheet
 
 
+def place_name(angle: Fraction) -> str:
+    """Which stroke a cylinder stands at, by its angle: ``COMPRESSION``, ``OVERLAP``, ``+45``."""
+    return {Fraction(0): "COMPRESSION", OVERLAP_TDC: "OVERLAP"}.get(angle, f"+{degrees(angle)}")
+
+
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One position of the crank and what is measured there.
@@ -58,6 +63,16 @@ class Stop:
     def valves(self) -> tuple[str, ...]:
         """The names of the valves to measure here."""
         return tuple(p.valve for p in self.permissions)
+
+    @property
+    def place(self) -> str:
+        """Which stroke, in one word: ``COMPRESSION``, ``OVERLAP``; else degrees on, ``+45``."""
+        return place_name(self.angle)
+
+    @property
+    def name(self) -> str:
+        """The one name of this stop wherever it is told: ``CYL 1 COMPRESSION``."""
+        return f"CYL {self.cylinder} {self.place}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,7 +100,7 @@ def rule_of_nine(sheet: Sheet) -> str:
 def stop_words(stop: Stop) -> str:
     """What to do to reach a stop of the plan, and how to know it."""
     far = "" if stop.forward is None else f"{degrees(stop.forward)} degrees "
-    sentences = [f"Turn {far}forward to {stop.at}: {stop.mark}."]
+    sentences = [f"Turn {far}forward to {stop.name}: {stop.mark}."]
     if stop.angle == OVERLAP_TDC and stop.cylinder in stop.rocking:
         sentences.append(f"Cylinder {stop.cylinder} must be in overlap here: its valves rock.")
     if stop.rocking:

@@ -133,7 +133,7 @@ def _next(state: State, views: list[ValveView]) -> Iterator[str]:
         wanted = [name for name in stop.valves if name in names]
         if wanted:
             # Degrees from the stop before would mislead: nobody knows that he starts from there.
-            far = stop_words(stop) if stop.forward is None else f"At {stop.at}: {stop.mark}."
+            far = stop_words(stop) if stop.forward is None else f"At {stop.name}: {stop.mark}."
             yield f"Then measure {', '.join(wanted)}. {far}"
     if not left and not state.closed:
         yield f"Next: {told_of(going_on).whole}"
@@ -146,10 +146,10 @@ def _reckoned(state: State) -> str:
         return ""
     nearest = stops_ahead(state)[0]
     if nearest.here:
-        return f"By the turns told it should be at {nearest.stop.at}. "
+        return f"By the turns told it should be at {nearest.stop.name}. "
     if nearest.forward is None:
         return ""
-    return f"By the turns told, {nearest.stop.at} is {show.angle(nearest.forward)} on. "
+    return f"By the turns told, {nearest.stop.name} is {show.angle(nearest.forward)} on. "
 
 
 def _after(state: State) -> Iterator[str]:

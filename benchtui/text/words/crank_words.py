@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from fractions import Fraction
-
-from benchtui.domain.crank.angles import OVERLAP_TDC, degrees, from_dead_centre
-from benchtui.domain.crank.plan import Stop
+from benchtui.domain.crank.angles import ONE_TURN, OVERLAP_TDC, degrees
+from benchtui.domain.crank.plan import Stop, place_name
 from benchtui.domain.crank.windows import Authority, permissions
 from benchtui.domain.crank.words import (
     companion_words,
     decompressor_words,
     look_words,
     rule_of_nine,
-    stop_words,
     to_compression,
 )
 from benchtui.domain.session.evidence.position import finding
@@ -27,8 +23,9 @@ from benchtui.domain.session.facts.events import (
     SignSeen,
 )
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.whole.next_stop import Ahead, stops_ahead
+from benchtui.domain.session.whole.next_stop import Ahead, plan_of, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
+from benchtui.domain.sheet import Sheet, ValveKind
 from benchtui.text.words.stamped import inch_set, printed
 
 AUTHORITIES = {
@@ -40,8 +37,7 @@ AUTHORITIES = {
 
 def place_tall(stop: Stop | PositionConfirmed) -> tuple[str, str]:
     """The one name of a place in tall letters, in two rows: ``CYL 1``, ``COMPRESSION``."""
-    named = {Fraction(0): "COMPRESSION", OVERLAP_TDC: "OVERLAP"}
-    return f"CYL {stop.cylinder}", named.get(stop.angle, f"+{degrees(stop.angle)}")
+    return f"CYL {stop.cylinder}", place_name(stop.angle)
 
 
 def listed(names: tuple[str, ...]) -> str:
@@ -50,25 +46,59 @@ def listed(names: tuple[str, ...]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def place_words(stop: Stop) -> str:
-    """``compression TDC``, ``overlap TDC``, ``45 after compression TDC``."""
-    return from_dead_centre(stop.angle)
+def stop_title(state: State, ahead: Ahead) -> str:
+    """``stop 1 of 2``, in the plan's order; empty where the plan has one."""
+    stops = plan_of(state).stops
+    return f"stop {stops.index(ahead.stop) + 1} of {len(stops)}" if len(stops) > 1 else ""
 
 
 def way_words(state: State, ahead: Ahead) -> list[str]:
-    """How to get to a stop, and what may be touched there."""
+    """How to get to a stop, what may be measured there, and what comes after it."""
     stop, sheet = ahead.stop, state.opened.sheet
-    touch = f"You may check {listed(stop.valves)} here, by {AUTHORITIES[stop.authority]}."
-    lifter = [w for w in (decompressor_words(sheet.layout),) if w]
+    lines = [_way(state, ahead), f"Check here: {' '.join(stop.valves)} ({_BY[stop.authority]})."]
+    if stop.rocking:
+        rock, them = ("rock", "them") if len(stop.rocking) > 1 else ("rocks", "it")
+        lines.append(f"Cylinder {listed(stop.rocking)} {rock} there: leave {them} alone.")
+    lines += [p.doubt for p in stop.permissions if p.doubt]
+    if sheet.layout.decompressor:
+        lines.insert(0, decompressor_words(sheet.layout))
+    then = next_words(stops_ahead(state), stop)
+    return [*lines, *([then] if then else [])]
+
+
+def _way(state: State, ahead: Ahead) -> str:
+    stop, sheet = ahead.stop, state.opened.sheet
+    turns = sheet.layout.turns
+    way = f"{turns[:1].upper()}{turns[1:]}. " if turns else ""
     if ahead.here:
-        return [f"At {stop.at}: {stop.mark}.", touch, *_left_alone(stop), *lifter]
-    if stop.angle == 0 and ahead.forward is None:
-        lever = sheet.layout.decompressor
-        first = [f"Decompressor: {lever}."] if lever else []
-        return [touch, *first, *_left_alone(stop), to_compression(sheet, stop.cylinder)]
-    there = stop_words(replace(stop, forward=ahead.forward))
-    told = [] if ahead.forward is None else ["Space: say the turn made."]
-    return [there, *told, touch, *lifter]
+        return f"It should stand here: {stop.mark}."
+    if ahead.forward is not None:
+        told = "Space: say the turn made."
+        return f"{degrees(ahead.forward)} degrees on, forward, to: {stop.mark}. {told}"
+    if stop.angle == 0:
+        inlets = inlets_of(sheet, stop.cylinder)
+        it, opens, closes = (
+            ("it", "opens", "closes") if len(inlets) == 1 else ("they", "open", "close")
+        )
+        watched = listed(inlets) if inlets else "its inlet valve"
+        return (
+            f"{way}Watch {watched}: {it} {opens}, then {closes}; the place comes next: {stop.mark}."
+        )
+    own = " Its valves rock here." if stop.angle == OVERLAP_TDC else ""
+    return f"{way}Forward to: {stop.mark}.{own}"
+
+
+_BY = {
+    Authority.PRINTED: "the sheet's own table",
+    Authority.GEOMETRY: "by the valve timing",
+    Authority.COMPRESSION_ONLY: "no timing is given",
+}
+
+
+def inlets_of(sheet: Sheet, cylinder: str) -> tuple[str, ...]:
+    """The inlet valves of a cylinder."""
+    valves = sheet.layout.valves
+    return tuple(v.name for v in valves if v.cylinder == cylinder and v.kind is ValveKind.INLET)
 
 
 def next_words(stops: tuple[Ahead, ...], stop: Stop) -> str:
@@ -78,7 +108,7 @@ def next_words(stops: tuple[Ahead, ...], stop: Stop) -> str:
     order = sorted(stops, key=lambda a: (a.stop.crank_angle - stop.crank_angle) % (2 * OVERLAP_TDC))
     after = order[1].stop
     far = (after.crank_angle - stop.crank_angle) % (2 * OVERLAP_TDC)
-    return f"Then {after.at}, {degrees(far)} on"
+    return f"Then: {after.name}, {'one turn' if far == ONE_TURN else degrees(far)} on."
 
 
 def doubt_words(state: State, doubted: str) -> list[str]:
@@ -100,7 +130,7 @@ def reason_words(state: State, stop: Stop) -> list[str]:
     others = [p for p in permissions(sheet, stop.crank_angle) if p.valve not in own]
     waiting = [f"  {p.reason}" + ("; it has its own stop" if p.allowed else "") for p in others]
     paragraphs = [
-        f"At {stop.at}, by {AUTHORITIES[stop.authority]}:",
+        f"At {stop.name}, by {AUTHORITIES[stop.authority]}:",
         "\n".join(yes),
     ]
     if waiting:
@@ -122,9 +152,9 @@ def step_words(state: State, step: object) -> str:
             if nearest.forward is None:
                 return "Where the crank stands is not known: confirm it."
             if nearest.here:
-                return f"This should be {nearest.stop.at}: {nearest.stop.mark}. Confirm it."
-            return f"{degrees(nearest.forward)} degrees on to {nearest.stop.at}."
-        case AfterStepDone(AfterStep.TURNED_OVER):
+                return f"This should be {nearest.stop.name}: {nearest.stop.mark}. Confirm it."
+            return f"{degrees(nearest.forward)} degrees on to {nearest.stop.name}."
+        case TickAfterStep(AfterStep.TURNED_OVER):
             spot = riskiest(state)
             if spot is None:
                 return ""
@@ -133,10 +163,3 @@ def step_words(state: State, step: object) -> str:
             return f"Spot-check {spot.valve}: {wanted}; {why}."
         case _:
             return ""
-
-
-def _left_alone(stop: Stop) -> list[str]:
-    if not stop.rocking:
-        return []
-    plural = "s" if len(stop.rocking) > 1 else ""
-    return [f"Leave cylinder{plural} {' and '.join(stop.rocking)} alone: in overlap."]

@@ -9,7 +9,6 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.content import Content
 from textual.widgets import Static
 
 from benchtui.domain.cautions import Step, cautions
@@ -20,6 +19,7 @@ from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.events import CrankTurned, Evidence, Sign
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
+from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
 from benchtui.domain.sheet import FULL_CYCLE
@@ -28,24 +28,23 @@ from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.crank_words import (
     doubt_words,
-    next_words,
-    place_tall,
-    place_words,
     reason_words,
+    stop_title,
     way_words,
 )
-from benchtui.text.words.evidence_words import evidence_words
+from benchtui.text.words.evidence_words import GO_ROUND, short_evidence
 from benchtui.text.words.told import told
 from benchtui.tui.ask import Ask
 from benchtui.tui.frame import WorkScreen, plain
 from benchtui.tui.keys import CRANK, bindings_for
 from benchtui.tui.present import valve_map
-from benchtui.tui.present_confirming import against, confirming, enter_words, turn_untold
+from benchtui.tui.present_confirming import against, confirming, turn_untold, wanted_words
 from benchtui.tui.present_crank import crank_dial, map_at
 from benchtui.tui.screens.doubting import ask_what_was_seen
 from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.crank_dial import CrankDialPicture
+from benchtui.tui.widgets.signs import SignBox, Signs, SignsPicture
 from benchtui.tui.widgets.valve_map import ValveMapPicture
 
 _KEYS = {
@@ -61,9 +60,6 @@ _KEYS = {
 }
 """The number key of each piece of evidence: the same at every stop, after a look too."""
 
-_WANTED = 2
-"""Signs that confirm a position."""
-
 _AFTER_THE_LOOK = "Then 5, and say what was seen there: its 4 or its 5."
 
 
@@ -75,6 +71,8 @@ class CrankScreen(WorkScreen):
 
     SCREEN = CRANK
     GUARDED = True
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middling"), (110, "-wide")]  # noqa: RUF012  # the library's
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(CRANK)
 
     def __init__(self, wanted: str = "") -> None:
@@ -84,17 +82,21 @@ class CrankScreen(WorkScreen):
         self._wanted = wanted
 
     def body(self) -> ComposeResult:
-        """The place in tall letters, the evidence, the way there; beside them dial and head."""
-        with Horizontal():
-            with Vertical(id="crank-words"):
+        """The place in tall letters, the dial; the way there and the head; the signs."""
+        with Horizontal(id="crank-top"):
+            with Vertical(id="crank-place"):
+                yield BigText(id="stop-cylinder")
                 yield BigText(id="stop")
-                yield Static(id="evidence", markup=False)
-                with VerticalScroll(can_focus=False, id="crank-text"):
-                    yield Static(id="doubt", markup=False, classes="caution")
-                    yield Static(id="where", markup=False)
-            with Vertical(id="crank-pictures"):
-                yield CrankDialPicture(id="dial")
-                yield ValveMapPicture(id="map")
+            yield CrankDialPicture(id="dial")
+        yield Static(GO_ROUND, id="go-round", markup=False, classes="caution")
+        with Horizontal(id="crank-middle"):
+            with VerticalScroll(can_focus=False, id="crank-text"):
+                yield Static(id="doubt", markup=False, classes="caution")
+                yield Static(id="where", markup=False)
+            yield ValveMapPicture(id="map")
+        yield Static(id="sign-wanted", markup=False, classes="strong")
+        yield SignsPicture(id="signs")
+        yield Static(id="sign-other", markup=False)
 
     @property
     def state(self) -> State:
@@ -102,9 +104,9 @@ class CrankScreen(WorkScreen):
         return self.program.session_state
 
     def title_text(self) -> str:
-        """The engine and the place in words."""
-        stop = self._ahead().stop
-        return f"{self.state.opened.sheet.name}  {stop.cylinder} {place_words(stop)}"
+        """The engine, and which of how many stops."""
+        stop = stop_title(self.state, self._ahead())
+        return f"{self.state.opened.sheet.name}  {stop}".rstrip()
 
     def caution_text(self) -> str:
         """By hand, forward only; not at all while a locknut is slack, whatever stands below."""
@@ -120,17 +122,17 @@ class CrankScreen(WorkScreen):
         super().refresh_view()
         ahead, sheet = self._ahead(), self.state.opened.sheet
         stop = ahead.stop
-        rows = tuple(inert(row) for row in place_tall(stop))
-        self.query_one("#stop", BigText).show(Big(" ".join(rows), rows=rows))
+        self.query_one("#stop-cylinder", BigText).show(Big(inert(f"CYL {stop.cylinder}")))
+        self.query_one("#stop", BigText).show(Big(stop.place))
         unfit = against(self.state, stop, self._seen)
         doubt = "\n".join([unfit] if unfit else self._doubt_words())
         self.query_one("#doubt", Static).update(plain(doubt, lines=True))
         self.query_one("#doubt").display = bool(doubt)
         words = [] if doubt else way_words(self.state, ahead)
         self.query_one("#where", Static).update(plain("\n".join(words), lines=True))
-        self.query_one("#evidence", Static).update(self._evidence(ahead))
+        self._show_signs(ahead)
         now = stop.crank_angle if ahead.here or self.state.crank is None else self.state.crank
-        shown = crank_dial(dial(sheet, now), sheet, stop, text=self._dial_text(ahead))
+        shown = crank_dial(dial(sheet, now), sheet)
         self.query_one("#dial", CrankDialPicture).show(shown)
         views = {name: look(self.state, name) for name in self.state.valves}
         spots = map_at(stop, valve_map(self.state, views, "", flipped=self.program.flipped))
@@ -140,11 +142,6 @@ class CrankScreen(WorkScreen):
         """The stop asked for: the next that still has work, or the one chosen after it."""
         stops = stops_ahead(self.state, wanted=self._wanted)
         return stops[self._later % len(stops)]
-
-    def _dial_text(self, ahead: Ahead) -> str:
-        if ahead.forward is not None and not ahead.here:
-            return f"It stands so: {degrees(ahead.forward)} to go"
-        return next_words(stops_ahead(self.state), ahead.stop)
 
     def _doubt_words(self) -> list[str]:
         state = self.state
@@ -156,19 +153,23 @@ class CrankScreen(WorkScreen):
         felt = any(s.sign is Sign.TIGHT for s in state.signs)
         return [*doubt_words(state, cylinder), *([_AFTER_THE_LOOK] if felt else [])]
 
-    def _evidence(self, ahead: Ahead) -> Content:
-        line = Content("Seen (two are wanted):\n")
+    def _show_signs(self, ahead: Ahead) -> None:
         companion = companion_of(self.state.opened.sheet, ahead.stop.cylinder)
-        for evidence in evidence_for(self.state, ahead.stop):
-            number, seen = _KEYS[evidence], evidence in self._seen
-            box = "[X]" if seen else "[ ]"
-            style = "bold" if seen else ""
-            line += Content.assemble(
-                (f" {number} ", "reverse"),
-                (f" {box} {evidence_words(evidence, companion)}\n", style),
-            )
-        line += Content.assemble((" 5 ", "reverse"), "  something does not fit\n")
-        return line + Content.styled(enter_words(self.state, ahead, self._seen) or " ", "bold")
+        offered = evidence_for(self.state, ahead.stop)
+        boxes = tuple(
+            SignBox(_KEYS[e], short_evidence(e, inert(ahead.stop.cylinder)), e in self._seen)
+            for e in offered
+            if e is not Evidence.COMPANION
+        )
+        self.query_one(SignsPicture).show(Signs(boxes))
+        other = "5  something does not fit: touch no screw"
+        if Evidence.COMPANION in offered:
+            box = "[√]" if Evidence.COMPANION in self._seen else "[ ]"
+            rock = " ".join(short_evidence(Evidence.COMPANION, "", companion))
+            other = f"5  it does not fit: touch no screw   {_KEYS[Evidence.COMPANION]} {box} {rock}"
+        self.query_one("#sign-other", Static).update(plain(other))
+        wanted = wanted_words(self.state, ahead, self._seen)
+        self.query_one("#sign-wanted", Static).update(wanted)
 
     # Evidence
 
@@ -178,6 +179,8 @@ class CrankScreen(WorkScreen):
         if meant:
             self._seen ^= meant
             self.refresh_view()
+            if meant <= self._seen and len(self._seen) >= PIECES_WANTED:
+                self.action_confirm()
 
     def action_seen(self, number: str = "") -> None:
         """The sign of this number was seen, or was not after all."""
@@ -258,7 +261,7 @@ class CrankScreen(WorkScreen):
         elif against(self.state, ahead.stop, self._seen):
             self.say("Not to be measured here: why stands above.", alarm=True)
             self.app.bell()
-        elif isinstance(self.program.live, Rehearsal) and len(self._seen) < _WANTED:
+        elif isinstance(self.program.live, Rehearsal) and len(self._seen) < PIECES_WANTED:
             self.action_try_it()
         elif ahead.forward is not None and turn_untold(self.state, ahead, self._seen):
             self._ask_turn(ahead.forward, self._confirm)
@@ -272,9 +275,10 @@ class CrankScreen(WorkScreen):
     # Elsewhere
 
     def action_why(self) -> None:
-        """Why each valve may be measured here or not."""
-        stop = self._ahead().stop
-        self.app.push_screen(ReadScreen("Why these valves", reason_words(self.state, stop)))
+        """Why each valve may be measured here or not; before it the way there in full."""
+        ahead = self._ahead()
+        told = [*way_words(self.state, ahead), *reason_words(self.state, ahead.stop)]
+        self.app.push_screen(ReadScreen("Why these valves", told))
 
     def action_try_it(self) -> None:
         """In practice: let the practice hand feel whether the rockers are slack."""
@@ -292,13 +296,35 @@ class CrankScreen(WorkScreen):
                 alarm=True,
             )
 
-    def action_row_before(self) -> None:
-        """Roll the words one row up."""
-        self.query_one("#crank-text").scroll_relative(y=-1, animate=False)
+    def action_stop_before(self) -> None:
+        """The stop before this one."""
+        self._look_at(-1)
 
-    def action_row_after(self) -> None:
-        """Roll the words one row down."""
-        self.query_one("#crank-text").scroll_relative(y=1, animate=False)
+    def action_stop_after(self) -> None:
+        """The stop after this one."""
+        self._look_at(1)
+
+    def action_page_before(self) -> None:
+        """Roll the words back, where they are longer than their room."""
+        self.query_one("#crank-text").scroll_page_up(animate=False)
+
+    def action_page_after(self) -> None:
+        """Roll the words on."""
+        self.query_one("#crank-text").scroll_page_down(animate=False)
+
+    def _look_at(self, by: int) -> None:
+        """What was ticked was seen at the stop that stood there."""
+        if len(stops_ahead(self.state)) > 1:
+            self._seen.clear()
+            self._later += by
+            self.refresh_view()
+
+    def unoffered(self) -> frozenset[str]:
+        """One stop has no other; Enter has nothing to do before the bench may open."""
+        state, ahead = self.state, self._ahead()
+        one = {"stop_before", "stop_after", "turned_on"} if len(stops_ahead(state)) == 1 else set()
+        placed = state.place is not None and ahead.forward == 0
+        return frozenset(one | (set() if placed or self._seen else {"confirm"}))
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""

@@ -47,12 +47,12 @@ def page(
 
 def test_the_turns_told_say_where_the_crank_should_be(page: Callable[[str], str]) -> None:
     told = page(TWO + "forward 360\npause\n")
-    assert "By the turns told it should be at 4 compression TDC. Confirm it" in told
+    assert "By the turns told it should be at CYL 4 COMPRESSION. Confirm it" in told
     assert "position is not confirmed" in told
 
 
 def test_part_of_the_way_it_says_how_far_it_still_is(page: Callable[[str], str]) -> None:
-    assert "4 compression TDC is 260" in page(TWO + "forward 100\npause\n")
+    assert "CYL 4 COMPRESSION is 260" in page(TWO + "forward 100\npause\n")
 
 
 def test_once_every_valve_is_set_the_steps_after_it_are_named(page: Callable[[str], str]) -> None:
