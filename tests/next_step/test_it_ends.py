@@ -29,6 +29,7 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step
 from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.whole.completeness import work_left
 from benchtui.domain.sheet import AdjusterKind, setting_range
 from tests.next_step.test_laws import ENGINES, Run
 
@@ -160,7 +161,9 @@ class Hand:
             case k.ClosePart.FIRST_RUN:
                 assert do(facts.AfterStepDone(AfterStep.FIRST_RUN))
             case k.ClosePart.LEAKS:
-                assert do(facts.AfterStepDone(AfterStep.NO_LEAKS))
+                assert do(c.TickAfterStep(AfterStep.NO_LEAKS))
+            case k.ClosePart.WORK:
+                assert do(c.AcknowledgeCaution(work_left(state)[0]))
             case k.ClosePart.TORQUES:
                 for torque in state.opened.sheet.torques:
                     assert do(facts.TorqueDone(torque.what))

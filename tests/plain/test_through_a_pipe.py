@@ -31,8 +31,8 @@ torqued
 done
 1 2
 s
-4 rags
 done
+4 rags
 done
 done
 done
@@ -61,9 +61,9 @@ set by blade
 turned over
 position 1 mark slack
 1E spot 0.12 refuses
+torque adjuster locknuts
 count out 4 rags
 torque rocker cover bolts
-torque adjuster locknuts
 first run
 no leaks
 close
@@ -146,7 +146,7 @@ def test_a_four_in_two_stops(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     typed = f"{before}mark spin\n{stop[0]}turned\n1 2\n{stop[1]}file\nfile\n"
     ran = plain(tmp_path, "harbour-van", typed)
     assert ran.returncode == 0, ran.stdout + ran.stderr
-    assert "Plan: 2 crank stops, 8 valves." in ran.stdout
+    assert "Plan: 2 crank stops, 8 valves; wipe 0.15 0.25 0.35." in ran.stdout
     assert "Filed, complete." in ran.stdout
     assert "Turn forward 360 degrees" in ran.stdout
     capsys.readouterr()

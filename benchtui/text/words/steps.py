@@ -108,6 +108,7 @@ def tall(step: k.NextStep, *, inch: bool) -> Tall:  # noqa: C901, PLR0912  # one
 _CLOSING = {
     k.ClosePart.TURN_OVER: Tall("2 TURNS", rows=("2", "TURNS")),
     k.ClosePart.COUNT_OUT: Tall("COUNT"),
+    k.ClosePart.WORK: Tall("CLOSE UP", rows=("CLOSE", "UP")),
     k.ClosePart.TORQUES: Tall("CLOSE UP", rows=("CLOSE", "UP")),
     k.ClosePart.FIRST_RUN: Tall("RUN IT", rows=("RUN", "IT")),
     k.ClosePart.LEAKS: Tall("LEAKS?"),
@@ -324,7 +325,7 @@ def _crank_to(step: k.TurnCrankTo) -> str:
         alone = f"leave cylinder {listed(step.alone)}" if step.alone else "leave it"
         on = "on" if step.forward is None else f"on {crank_degrees(step.forward)} degrees"
         return f"It was overlap: {alone}. Turn {on}."
-    return f"Turn {far}, to {step.stop.at}."
+    return f"Turn {far}, to {step.stop.name}."
 
 
 def _tell(step: k.Tell) -> str:
@@ -530,6 +531,8 @@ def _close(step: k.CloseUp) -> str:
             return "All in range. Turn it over twice by hand, forward."
         case k.ClosePart.COUNT_OUT:
             return f"{listed(step.left)} still inside: count them out."
+        case k.ClosePart.WORK:
+            return f"{step.left[0]}."
         case k.ClosePart.TORQUES:
             first = step.torques[0]
             return f"Tighten {first.what} to {torque_told(first)}."

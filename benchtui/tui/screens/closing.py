@@ -1,4 +1,4 @@
-"""Closing up: turned over, spot-checked, torques, tally, first run; then filing the session."""
+"""Closing up in the order of the work; what will be filed is drawn; Enter files it."""
 
 from __future__ import annotations
 
@@ -6,45 +6,59 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.widgets import DataTable
+from textual.widgets import DataTable, Static
 
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.refusal import Refusal, Why
-from benchtui.domain.session.facts.commands import CloseSession, SpotCheck
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    AfterStepDone,
-    CautionAcknowledged,
-    ItemCounted,
-    TorqueDone,
+from benchtui.domain.history.usage import Meter
+from benchtui.domain.session.facts.commands import (
+    AcknowledgeCaution,
+    CloseSession,
+    CountItem,
+    EnterParticulars,
+    SpotCheck,
+    TickAfterStep,
+    TickTorque,
 )
+from benchtui.domain.session.facts.events import AfterStep, Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.domain.session.whole.completeness import missing, unticked, work_left
-from benchtui.domain.session.whole.spot_check import Spot, riskiest
-from benchtui.domain.work_steps import work_lines
+from benchtui.domain.session.whole.record import record_of
+from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
+from benchtui.text.pages.before_page import read_distance, read_hours
+from benchtui.text.pages.closing_page import (
+    AFTER,
+    COUNT,
+    ITEM,
+    METER,
+    SPOT,
+    TORQUE,
+    WORK,
+    ClosingLine,
+    Counters,
+    closing_lines,
+    line_of_step,
+)
+from benchtui.text.quantities.show import inert
 from benchtui.text.reading.counts import read_counts
-from benchtui.text.words.refusals import refusal_words
-from benchtui.text.words.stamped import inch_set, printed
+from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.text.words.stamped import blade_both, inch_set, printed
 from benchtui.text.words.told import told_of
-from benchtui.text.words.torque_words import torque_told
-from benchtui.tui.ask import Choose
+from benchtui.tui.ask import Ask, Choose
 from benchtui.tui.keys import CLOSING, CRANK, TORQUES, bindings_for
+from benchtui.tui.present_home import last_check
 from benchtui.tui.screens.counting import counted_in
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.tables import TableScreen, cell
+from benchtui.tui.widgets.last_check import LastCheckPicture
 
-_TORQUE, _ITEM, _AFTER, _SPOT, _WORK = "torque", "item", "after", "spot", "work"
 _ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
 _MOST_NAMED = 14
 """Lines of what is missing, so that the answers stay on a low screen."""
 
-_AFTER_HOW = {
-    AfterStep.TURNED_OVER: "by hand, forward only",
-    AfterStep.FIRST_RUN: "cover on, tally out",
-    AfterStep.NO_LEAKS: "covers, fuel, oil",
-}
+_MARKS = {True: "√", False: "□", None: ""}
+_RULE = "── so it will be filed "
 
 
 class ClosingScreen(TableScreen):
@@ -52,14 +66,23 @@ class ClosingScreen(TableScreen):
 
     SCREEN = CLOSING
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(CLOSING)
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._counters: Counters = ()
+        self._trying = False
 
     def body(self) -> ComposeResult:
-        """One list of all of it."""
-        table: DataTable[object] = DataTable(cursor_type="row", id="closing")
-        table.add_column("", key="done", width=7)
-        table.add_column("What", key="what", width=41)
-        table.add_column("How", key="how", width=23)
+        """The lines of the work, what will be filed, and what Space and Enter do."""
+        table: DataTable[object] = DataTable(cursor_type="row", id="closing", show_header=False)
+        table.add_column("", key="done", width=1)
+        table.add_column("What", key="what", width=42)
+        table.add_column("How", key="how", width=31)
         yield table
+        yield Static(id="closing-rule", markup=False)
+        yield LastCheckPicture(id="closing-gaps")
+        yield Static(id="closing-foot", markup=False, classes="strong")
 
     @property
     def state(self) -> State:
@@ -71,17 +94,47 @@ class ClosingScreen(TableScreen):
         return unoffered_for(self.state.opened.sheet.adjuster)
 
     def title_text(self) -> str:
-        """How much is missing."""
-        lacking = len(missing(self.state))
+        """How many lines are left; of a slack nut that, before all else."""
         now = told_of(self.state)
         if isinstance(now.step, LockIt):
             return now.sentence
-        standing = "nothing missing" if not lacking else f"{lacking} missing: files as partial"
-        return f"{self.state.opened.sheet.name}  {standing}"
+        left = sum(line.done is False for line in self._lines())
+        told = f"{left} line{'' if left == 1 else 's'} to do" if left else "all done"
+        return f"{self.state.opened.sheet.name}  {told}"
 
     def caution_text(self) -> str:
         """Count out; small threads."""
         return cautions(Step.CLOSE, self.state.opened.sheet)[0]
+
+    def on_mount(self) -> None:
+        """Begin at what is to be done now."""
+        self._counters = tuple(self._known_counters())
+        super().on_mount()
+        self._to_next()
+
+    def on_screen_resume(self) -> None:
+        """Back from the crank, the valve to be tried once more is asked for at once."""
+        super().on_screen_resume()
+        trying, self._trying = self._trying, False
+        if trying and self.program.live is not None:
+            spot, place = riskiest(self.state), self.state.place
+            if spot is not None and place is not None and spot.valve in place.confirmed.valves:
+                self._ask_spot(spot)
+
+    def _known_counters(self) -> list[tuple[Meter, str]]:
+        sheet, told = self.state.opened.sheet, self.state.particulars
+        if self.state.opened.practice:
+            return []
+        read = {Meter.HOURS: told.hours, Meter.KM: told.odometer_km}
+        found = []
+        for meter in (Meter.HOURS, Meter.KM):
+            last = self.program.workshop.last_reading(sheet, meter)
+            if last is not None or read[meter] is not None:
+                found.append((meter, last_words(last, meter)))
+        return found
+
+    def _lines(self) -> tuple[ClosingLine, ...]:
+        return closing_lines(self.state, self._counters)
 
     def refresh_view(self) -> None:
         """Fill the list anew, the cursor where it was."""
@@ -91,65 +144,101 @@ class ClosingScreen(TableScreen):
         table = self.table()
         row = table.cursor_row
         table.clear()
-        for key, *cells in self._rows():
-            table.add_row(*(cell(c) for c in cells), key=key, height=None)
-        table.move_cursor(row=row)
-
-    def _rows(self) -> list[tuple[str, str, str, str]]:
-        state = self.state
-        rows = [("valve:", "ok", "every valve measured and in range", "")]
-        lacking = missing(state)
-        if lacking:
-            rows = [(f"valve:{n}", "MISSING", what, "") for n, what in enumerate(lacking)]
-        spots = [] if lacking else self._spot_rows()
-        rows += [self._after_row(AfterStep.TURNED_OVER), *spots]
-        left = unticked(state)
-        for torque in state.opened.sheet.torques:
-            ticked = "to do" if torque.what in left else "done"
-            how = torque_told(torque)
-            rows.append((f"{_TORQUE}:{torque.what}", ticked, torque.what, how))
-        for line in work_lines(state.opened.sheet.work, before=False):
-            rows.append(
-                (f"{_WORK}:{line}", "done" if line in state.cautions else "to do", line, "")
+        for at, line in enumerate(self._lines()):
+            key = line.key or f"heading:{at}"
+            table.add_row(
+                *map(cell, (_MARKS[line.done], line.what, line.how)), key=key, height=None
             )
-        for item, (went, came) in state.tally.items():
-            out = "ok" if came >= went else "SHORT"
-            rows.append((f"{_ITEM}:{item}", out, f"{item}: {went} in, {came} out", ""))
-        rows.append(("count:", "+", "count something in: rags, tools, caps", "Space"))
-        rows += [self._after_row(s) for s in (AfterStep.FIRST_RUN, AfterStep.NO_LEAKS)]
-        return rows
+        table.move_cursor(row=row)
+        record = record_of(self.state)
+        self.query_one("#closing-rule", Static).update(_RULE.ljust(self.size.width, "─"))
+        self.query_one("#closing-gaps", LastCheckPicture).show(last_check(record))
+        self.query_one("#closing-foot", Static).update(inert("\n".join(self._foot()), lines=True))
 
-    def _after_row(self, step: AfterStep) -> tuple[str, str, str, str]:
-        done = "done" if step in self.state.after else "to do"
-        return f"{_AFTER}:{step.value}", done, step.meaning, _AFTER_HOW[step]
+    def _foot(self) -> tuple[str, str]:
+        lacking = missing(self.state)
+        how = (
+            f"files it in part, no check: {'; '.join(lacking)}" if lacking else "files it: complete"
+        )
+        now = told_of(self.state)
+        key = "Space" if line_of_step(now.step) else "Esc: the bench."
+        return f"{key}  {now.sentence}", f"Enter  {how}"
 
-    def _spot_rows(self) -> list[tuple[str, str, str, str]]:
-        spot = riskiest(self.state)
-        if spot is None:
-            return []
-        checked = [name for name, valve in self.state.valves.items() if valve.spot]
-        if checked:
-            fits = f"spot-check of {', '.join(checked)} fits what was left"
-            return [(f"{_SPOT}:", "done", fits, "")]
-        inch = inch_set(self.state.opened.blades)
-        wanted, why = (printed(t, inch=inch) for t in (spot.wanted, spot.why))
-        return [(f"{_SPOT}:", "to do", f"spot-check {spot.valve}: {wanted}", why)]
+    def _to_next(self) -> None:
+        """Put the cursor on the line of what is to be done now; past the last one it stays."""
+        key = line_of_step(told_of(self.state).step)
+        if key:
+            self.select(key)
+        elif (self.selected() or "").startswith("heading"):
+            self.action_row_after()
+
+    def action_row_before(self) -> None:
+        """One row up, over the headings."""
+        super().action_row_before()
+        if (self.selected() or "").startswith("heading") and self.table().cursor_row > 0:
+            super().action_row_before()
+
+    def action_row_after(self) -> None:
+        """One row down, over the headings."""
+        super().action_row_after()
+        if (self.selected() or "").startswith("heading"):
+            super().action_row_after()
 
     def action_tick(self) -> None:
-        """This line is done, or is to be done now."""
+        """This line is done: on to the next; or it is to be done now."""
         kind, _, name = (self.selected() or "").partition(":")
-        if kind == _TORQUE:
-            self.do(TorqueDone(name))
-        elif kind == _WORK:
-            self.do(CautionAcknowledged(name))
-        elif kind == "count":
+        done = False
+        if kind == TORQUE:
+            done = self.do(TickTorque(name))
+        elif kind == WORK:
+            done = self.do(AcknowledgeCaution(name))
+        elif kind == COUNT:
             self._count_in()
-        elif kind == _ITEM:
-            self.action_count_up()
-        elif kind == _AFTER:
-            self.do(AfterStepDone(AfterStep(name)))
-        elif kind == _SPOT:
+        elif kind == ITEM and name in self.state.short:
+            done = self.do(CountItem(name, self.state.short[name], inwards=False))
+        elif kind == METER:
+            self._ask_counter(Meter(name))
+        elif kind == AFTER:
+            done = self.do(TickAfterStep(AfterStep(name)))
+        elif kind == SPOT:
             self._spot_check()
+        elif kind == "valve":
+            self.say("That is done at the bench: Esc goes there.")
+        if done:
+            self._go_on()
+
+    def _go_on(self) -> None:
+        """To the next line that is to do below this one; else to what comes first."""
+        table = self.table()
+        left = {line.key for line in self._lines() if line.done is False}
+        below = [row.key.value for row in table.ordered_rows[table.cursor_row + 1 :]]
+        following = next((key for key in below if key in left), None)
+        if following is not None:
+            self.select(following)
+        else:
+            self._to_next()
+
+    def _ask_counter(self, meter: Meter) -> None:
+        reads = read_hours if meter is Meter.HOURS else read_distance
+        sheet = self.state.opened.sheet
+
+        def told(text: str) -> Particulars:
+            value = reads(text)
+            return (
+                Particulars(hours=value) if meter is Meter.HOURS else Particulars(odometer_km=value)
+            )
+
+        def doubt(text: str) -> str:
+            return " ".join(map(doubt_words, self.program.workshop.doubts(sheet, told(text))))
+
+        def typed(text: str | None) -> None:
+            if text and self.do(EnterParticulars(told(text))):
+                self._go_on()
+
+        counter = "hour meter" if meter is Meter.HOURS else "odometer"
+        question = f"What does the {counter} show now?"
+        hint = "310" if meter is Meter.HOURS else "12400"
+        self.app.push_screen(Ask(question, hint=hint, check=told, doubt=doubt), typed)
 
     def _spot_check(self) -> None:
         """The riskiest valve once more, by way of the crank where that must turn."""
@@ -160,6 +249,7 @@ class ClosingScreen(TableScreen):
         if AfterStep.TURNED_OVER not in state.after:
             self.say(refusal_words(Refusal(Why.NOT_TURNED_OVER)), alarm=True)
         elif state.place is None or spot.valve not in state.place.confirmed.valves:
+            self._trying = True
             self.program.open(CRANK, spot.valve)
         else:
             self._ask_spot(spot)
@@ -169,6 +259,7 @@ class ClosingScreen(TableScreen):
             if key is None or not self.do(SpotCheck(spot.valve, spot.feeler, _ANSWERS[key])):
                 return
             if self.state.valves[spot.valve].spot:
+                self._go_on()
                 self.say(f"{spot.valve} is as it was left.")
             else:
                 self.say(
@@ -177,8 +268,10 @@ class ClosingScreen(TableScreen):
                 )
 
         answers = {key: answer.value for key, answer in _ANSWERS.items()}
-        question = f"Valve {spot.valve}, blade {spot.feeler}: what does it do?"
-        self.app.push_screen(Choose(question, answers, spot.why, keys=("sj", "dk", "fl")), answered)
+        inch = inch_set(self.state.opened.blades)
+        blade, why = blade_both(spot.feeler, inch=inch), printed(spot.why, inch=inch)
+        question = f"Valve {spot.valve}, blade {blade}: what does it do?"
+        self.app.push_screen(Choose(question, answers, why, keys=("sj", "dk", "fl")), answered)
 
     def on_data_table_row_selected(self) -> None:
         """Enter files the session; the table would take the key otherwise."""
@@ -194,14 +287,14 @@ class ClosingScreen(TableScreen):
     def action_count_up(self) -> None:
         """One more came out."""
         kind, _, name = (self.selected() or "").partition(":")
-        if kind == _ITEM:
-            self.do(ItemCounted(name, 1, inwards=False))
+        if kind == ITEM:
+            self.do(CountItem(name, 1, inwards=False))
 
     def action_count_down(self) -> None:
         """One more went in after all."""
         kind, _, name = (self.selected() or "").partition(":")
-        if kind == _ITEM:
-            self.do(ItemCounted(name, 1, inwards=True))
+        if kind == ITEM:
+            self.do(CountItem(name, 1, inwards=True))
 
     def action_open_shims(self) -> None:
         """Every shim of this engine."""

@@ -1,4 +1,4 @@
-"""No valve left: turn it over, try one again, count out, torque, run, look for leaks, file."""
+"""No valve left: turn it over, try one again, locknuts, count out, cover on, run, look for leaks, file."""
 
 from __future__ import annotations
 
@@ -12,9 +12,11 @@ from benchtui.domain.session.next_step.kinds import (
     NextStep,
     SpotCheck,
 )
-from benchtui.domain.session.whole.completeness import unticked
+from benchtui.domain.session.next_step.to_set import locknut
+from benchtui.domain.session.whole.completeness import unticked, work_left
 from benchtui.domain.session.whole.next_valve import waits_for_cams
 from benchtui.domain.session.whole.spot_check import riskiest
+from benchtui.domain.work_steps import WorkStep
 
 
 def ending(state: State) -> NextStep:
@@ -33,15 +35,36 @@ def ending(state: State) -> NextStep:
     if touched and spot is not None and not checked:
         here = state.place is not None and spot.valve in state.place.confirmed.valves
         return SpotCheck(spot) if here else at_crank(state, spot.valve)
-    if state.short:
-        left = tuple(f"{count} {item}" for item, count in state.short.items())
-        return CloseUp(ClosePart.COUNT_OUT, left)
-    open_torques = unticked(state)
-    if open_torques:
-        torques = tuple(t for t in state.opened.sheet.torques if t.what in open_torques)
-        return CloseUp(ClosePart.TORQUES, open_torques, torques)
+    closing = _cover(state)
+    if closing is not None:
+        return closing
     if AfterStep.FIRST_RUN not in state.after:
         return CloseUp(ClosePart.FIRST_RUN, nothing_set=not touched)
     if AfterStep.NO_LEAKS not in state.after:
         return CloseUp(ClosePart.LEAKS)
     return CloseUp(ClosePart.FILE, nothing_set=not touched)
+
+
+def _cover(state: State) -> CloseUp | None:
+    """Locknuts, the tensioner, what lies inside, then the gasket, the cover, the plug; each as printed."""
+    sheet, nut = state.opened.sheet, locknut(state)
+    open_torques, lines = unticked(state), work_left(state)
+    inside = tuple(line for line in lines if line.startswith(_INSIDE))
+    if nut is not None and nut.what in open_torques:
+        return CloseUp(ClosePart.TORQUES, (nut.what,), (nut,))
+    if inside:
+        return CloseUp(ClosePart.WORK, inside)
+    if state.short:
+        left = tuple(f"{count} {item}" for item, count in state.short.items())
+        return CloseUp(ClosePart.COUNT_OUT, left)
+    gasket = tuple(line for line in lines if line.startswith(_UNDER_THE_COVER))
+    if gasket:
+        return CloseUp(ClosePart.WORK, gasket)
+    if open_torques:
+        torques = tuple(t for t in sheet.torques if t.what in open_torques)
+        return CloseUp(ClosePart.TORQUES, open_torques, torques)
+    return CloseUp(ClosePart.WORK, lines) if lines else None
+
+
+_INSIDE = WorkStep.CHAIN_TENSIONER.value.capitalize()
+_UNDER_THE_COVER = WorkStep.GASKET.value.capitalize()

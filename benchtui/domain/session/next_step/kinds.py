@@ -383,6 +383,8 @@ class ClosePart(Enum):
 
     TURN_OVER = "turn over"
     COUNT_OUT = "count out"
+    WORK = "work"
+    """A step that the sheet names: chain tensioner, gasket, timing plug."""
     TORQUES = "torques"
     FIRST_RUN = "first run"
     LEAKS = "leaks"

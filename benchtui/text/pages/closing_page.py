@@ -1,0 +1,141 @@
+"""Closing up, line by line in the order of the work: what is done, and what is to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from benchtui.domain.history.usage import Meter
+from benchtui.domain.session.facts.events import AfterStep
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.next_step.to_set import locknut
+from benchtui.domain.session.whole.completeness import missing
+from benchtui.domain.session.whole.spot_check import riskiest
+from benchtui.domain.sheet import Torque
+from benchtui.domain.work_steps import WorkStep
+from benchtui.text.quantities.show import distance, hours
+from benchtui.text.words.stamped import inch_set, printed
+from benchtui.text.words.torque_words import torque_told
+
+TORQUE, ITEM, AFTER, SPOT, WORK, METER, COUNT = (
+    *("torque", "item", "after", "spot", "work", "meter", "count"),
+)
+"""What a line is about: the part of its key before the colon."""
+
+FIRST_RUN = ("First run: people clear, fuel on,", "exhaust led outside")
+"""The caution of the first run, at the first run (common practice)."""
+
+_METERS = {Meter.HOURS: "hours now", Meter.KM: "odometer now"}
+
+
+@dataclass(frozen=True, slots=True)
+class ClosingLine:
+    """One line; ``done`` is None for a heading, which cannot be ticked."""
+
+    key: str
+    done: bool | None
+    what: str
+    how: str = ""
+
+
+Counters = tuple[tuple[Meter, str], ...]
+"""The counters that this engine has, each with its last reading in words."""
+
+
+def closing_lines(state: State, counters: Counters) -> tuple[ClosingLine, ...]:
+    """Every line, the earlier part of the work first."""
+    return tuple(_lines(state, counters))
+
+
+def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
+    lacking, nut = missing(state), locknut(state)
+    for number, what in enumerate(lacking):
+        yield ClosingLine(f"valve:{number}", done=False, what=what, how="at the bench")
+    yield ClosingLine("", None, "Before the cover")
+    yield _after(state, AfterStep.TURNED_OVER, "turned over twice by hand", "forward only")
+    if not lacking:
+        yield from _spot(state)
+    if nut is not None:
+        yield _torque(state, nut)
+    yield from _work(state, WorkStep.CHAIN_TENSIONER)
+    for item, (went, came) in state.tally.items():
+        how = f"Space when all {went} are out" if came < went else "all out"
+        yield ClosingLine(f"{ITEM}:{item}", came >= went, f"{item}: {went} in, {came} out", how)
+    yield ClosingLine(f"{COUNT}:", None, "+ count something in", "rags, tools, caps")
+    yield ClosingLine("", None, "Cover on")
+    yield from _work(state, WorkStep.GASKET)
+    for torque in state.opened.sheet.torques:
+        if torque is not nut:
+            yield _torque(state, torque)
+    yield from _work(state, WorkStep.TIMING_PLUG)
+    for meter, last in counters:
+        now = _now(state, meter)
+        said = now or "Space tells it"
+        yield ClosingLine(f"{METER}:{meter.value}", bool(now), f"{_METERS[meter]}: {said}", last)
+    yield ClosingLine("", None, *FIRST_RUN)
+    yield _after(state, AfterStep.FIRST_RUN, "run for the first time", "nothing heard that was not")
+    yield _after(state, AfterStep.NO_LEAKS, "looked for leaks: none", "covers, fuel, oil")
+
+
+def _after(state: State, step: AfterStep, what: str, how: str) -> ClosingLine:
+    return ClosingLine(f"{AFTER}:{step.value}", step in state.after, what, how)
+
+
+def _torque(state: State, torque: Torque) -> ClosingLine:
+    done = torque.what in state.torques
+    return ClosingLine(f"{TORQUE}:{torque.what}", done, torque.what, torque_told(torque))
+
+
+def _work(state: State, step: WorkStep) -> Iterator[ClosingLine]:
+    for named, words in state.opened.sheet.work:
+        if named is step:
+            line = f"{step.value.capitalize()}: {words}"
+            yield ClosingLine(f"{WORK}:{line}", line in state.cautions, line)
+
+
+def _spot(state: State) -> Iterator[ClosingLine]:
+    spot = riskiest(state)
+    if spot is None:
+        return
+    checked = [name for name, valve in state.valves.items() if valve.spot]
+    if checked:
+        yield ClosingLine(
+            f"{SPOT}:", bool(checked), f"{', '.join(checked)} tried once more", "as it was left"
+        )
+        return
+    here = state.place is not None and spot.valve in state.place.confirmed.valves
+    yield ClosingLine(
+        f"{SPOT}:",
+        bool(checked),
+        f"try {spot.valve} once more: {printed(spot.wanted, inch=inch_set(state.opened.blades))}",
+        "" if here else "crank: back to its stop first",
+    )
+
+
+def _now(state: State, meter: Meter) -> str:
+    told = state.particulars
+    if meter is Meter.HOURS:
+        return "" if told.hours is None else hours(told.hours)
+    return "" if told.odometer_km is None else distance(told.odometer_km)
+
+
+def line_of_step(step: k.NextStep) -> str:
+    """The key of the line at which a step is done; empty where it is at none of them."""
+    match step:
+        case k.SpotCheck() | k.ConfirmCrank() | k.TurnCrankTo():
+            return f"{SPOT}:"
+        case k.CloseUp(part=k.ClosePart.TURN_OVER):
+            return f"{AFTER}:{AfterStep.TURNED_OVER.value}"
+        case k.CloseUp(part=k.ClosePart.COUNT_OUT, left=left):
+            return f"{ITEM}:{left[0].split(' ', 1)[1]}"
+        case k.CloseUp(part=k.ClosePart.WORK, left=left):
+            return f"{WORK}:{left[0]}"
+        case k.CloseUp(part=k.ClosePart.TORQUES, left=left):
+            return f"{TORQUE}:{left[0]}"
+        case k.CloseUp(part=k.ClosePart.FIRST_RUN):
+            return f"{AFTER}:{AfterStep.FIRST_RUN.value}"
+        case k.CloseUp(part=k.ClosePart.LEAKS):
+            return f"{AFTER}:{AfterStep.NO_LEAKS.value}"
+        case _:
+            return ""
