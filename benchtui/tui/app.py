@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from textual.timer import Timer
 
     from benchtui.domain.session.facts.state import State
+    from benchtui.practice.session import Rehearsal
     from benchtui.text.words.torque_words import OnWrench
     from benchtui.workshop import LiveSession, Workshop
 
@@ -260,38 +261,39 @@ class BenchApp(App[int]):
                 self.notify(self._told, severity="error", timeout=_LONG, markup=False)
 
     def filed(self) -> None:
-        """The session in hand was closed: into the register with it, and back to the engines."""
+        """The session in hand was closed: what came of it; nothing of a practice is kept."""
+        from benchtui.practice.session import Rehearsal
+
         if self.live is None:
             return
         live, session = self.live, self.live.session
         self.let_go()
+        self.show_filed(session, live if isinstance(live, Rehearsal) else None)
+
+    def show_filed(self, session: str, practised: Rehearsal | None = None) -> None:
+        """The page of a session that was just filed, over the engines."""
+        from benchtui.tui.screens.filed import FiledScreen
+
         while len(self.screen_stack) > _HOME_DEPTH:
             self.pop_screen()
-        if live.bench.state.opened.practice:
-            self._compare(live)
-            return
-        self.run_worker(
-            lambda: self.workshop.past_sessions.store(session), thread=True, exclusive=True
-        )
-        self.notify("Filed.")
+        self.push_screen(FiledScreen(session, practised))
+        if practised is not None:
+            self._last_of_tour(practised)
 
-    def _compare(self, live: LiveSession) -> None:
-        """Nothing of a practice is filed: it is held against what was true instead."""
-        from benchtui.practice.session import Rehearsal
+    def _last_of_tour(self, practised: Rehearsal) -> None:
+        """The tour's last step lies over it: what was true, and the card that a real check leaves."""
         from benchtui.practice.tour import Tour
         from benchtui.text.pages.card import card_of, card_text
         from benchtui.text.words.practice_words import outcome_paragraphs
         from benchtui.tui.screens.reasons import ReadScreen
 
-        if isinstance(live, Rehearsal):
-            told = outcome_paragraphs(live.outcomes())
-            if isinstance(live, Tour):
-                events = live.bench.events
-                card = card_text(card_of(live.bench.state, None, events=events))
-                heading = f"{live.mark}. Step 10 of 10: the card, and below it what was true."
-                self.push_screen(ReadScreen(heading, [card, *told]))
-                return
-            self.push_screen(ReadScreen("Practice: said and true", told))
+        if isinstance(practised, Tour):
+            bench = practised.bench
+            told = [
+                *outcome_paragraphs(practised.outcomes()),
+                card_text(bench.state, None, events=bench.events),
+            ]
+            self.push_screen(ReadScreen(f"{practised.mark}. Step 10 of 10: the card.", told))
 
     def action_help_quit(self) -> None:
         """Ctrl-C ends nothing here: a wiped sleeve must not. Say what does."""

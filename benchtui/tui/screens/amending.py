@@ -58,6 +58,10 @@ class Amending:
         answers = {key: offer.offered for key, offer in _OFFERS.items()}
         self._screen.app.push_screen(Choose("What is to be put right?", answers), self._chosen)
 
+    def note(self) -> None:
+        """Add a note, and nothing else."""
+        self._chosen(next(key for key, offer in _OFFERS.items() if offer.word == "note"))
+
     def _chosen(self, key: str | None) -> None:
         if key is None:
             return

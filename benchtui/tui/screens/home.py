@@ -119,6 +119,10 @@ class HomeScreen(TableScreen):
         """Put the cursor on this engine once the list is there, and say what came of it."""
         self._choose, self._told = key, told
 
+    def to_first(self) -> None:
+        """Put the cursor on the most pressing engine once the list is there."""
+        self.table().move_cursor(row=0)
+
     @work(thread=True, exclusive=True)
     def load(self) -> None:
         """Read sheets and register beside the screen: the keys are never held up."""

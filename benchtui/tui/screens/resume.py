@@ -95,8 +95,7 @@ def _ask_to_file(screen: WorkScreen, session: str) -> None:
         except BenchError as error:
             screen.say(error_words(error), alarm=True)
         else:
-            screen.on_screen_resume()
-            screen.say("Filed as partial.")
+            screen.program.show_filed(session)
 
     if not lacking:
         screen.say("Nothing is missing in this check: go on with it and close up.")

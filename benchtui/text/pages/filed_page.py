@@ -1,0 +1,86 @@
+"""What a session comes to once it is filed: what was done, what lacks, what was set, what comes next."""
+
+from __future__ import annotations
+
+from benchtui.domain.history.due import Due
+from benchtui.domain.session.facts.events import AfterStep
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.whole.completeness import unticked, work_left
+from benchtui.domain.session.whole.record import SessionRecord
+from benchtui.text.pages.engine_glance import told_counter
+from benchtui.text.quantities.show import date, distance, short_date
+from benchtui.text.words.due_words import hours_before
+
+DOUBT = "In doubt about what was found, ask a qualified mechanic."
+
+Done = tuple[bool, str]
+"""Whether it was done, and in a few words what."""
+
+_LATER = {AfterStep.FIRST_RUN: "first run", AfterStep.NO_LEAKS: "leaks"}
+
+
+def filed_tall(record: SessionRecord) -> str:
+    """The one word: ``FILED``, ``PARTIAL``, ``NOT KEPT``."""
+    if record.practice:
+        return "NOT KEPT"
+    return "FILED" if record.complete else "PARTIAL"
+
+
+def filed_title(record: SessionRecord) -> str:
+    """``1 June 2026, M., 458 h``."""
+    told = [date(record.started.date()), record.who, told_counter(record)]
+    return ", ".join(part for part in told if part)
+
+
+def done_lines(state: State, record: SessionRecord) -> tuple[Done, ...]:
+    """Whether it counts, then what lacks by name, then what was done and what nobody told."""
+    if record.practice:
+        return ((True, "practice: no file is written"), (True, "it counts as no check"))
+    if record.complete:
+        lines = [(True, "complete: counts as a check")]
+    else:
+        lines = [(False, "does not count as a check")]
+        lines += [(False, lack) for lack in record.missing]
+    again = [name for name, valve in state.valves.items() if valve.spot]
+    said = f"{', '.join(again)} tried again, as left" if again else "no valve tried again"
+    lines.append((bool(again), said))
+    every, left = len(state.opened.sheet.torques), len(unticked(state))
+    if every:
+        told = f"{every} torques" if not left else f"{every - left} of {every} torques ticked"
+        lines.append((not left, told))
+    lines += [
+        (came >= went, f"{came} of {went} {item} out") for item, (went, came) in state.tally.items()
+    ]
+    lines += [(False, f"not ticked: {line}") for line in work_left(state)]
+    lines += [
+        (step in state.after, word if step in state.after else f"{word}: not told")
+        for step, word in _LATER.items()
+    ]
+    return tuple(lines)
+
+
+def next_tall(due: Due | None) -> str:
+    """``NEXT 1 DEC 2026``; by the counter where no day is known: ``NEXT 558 H``."""
+    if due is None:
+        return "NO INTERVAL"
+    if due.date is not None:
+        return f"NEXT {short_date(due.date).upper()}"
+    counter = _counter(due)
+    return f"NEXT {counter.upper()}" if counter else "NEXT ?"
+
+
+def next_line(due: Due | None) -> str:
+    """``or at 558 h if that comes first: 6 months after the last check.``."""
+    if due is None:
+        return "Its sheet gives no interval between two checks."
+    counter = _counter(due)
+    told = [f"or at {counter} if that comes first"] if counter and due.date is not None else []
+    if due.date is not None and due.foretold:
+        told.append("the day is foretold from its use")
+    return f"{'; '.join(told)}{': ' if told else ''}{due.reason}."
+
+
+def _counter(due: Due) -> str:
+    if due.at_hours is not None:
+        return hours_before(due.at_hours)
+    return "" if due.at_km is None else distance(due.at_km)
