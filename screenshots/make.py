@@ -27,7 +27,7 @@ HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
 TODAY = datetime(AS_OF.year, AS_OF.month, AS_OF.day, 9, tzinfo=UTC)
 
-TO_THE_BENCH = ["enter", "1", "9", "enter", "1", "2", "enter"]
+TO_THE_BENCH = ["enter", "1", "9", "enter", "1", "2"]
 """From the engine under the cursor to its first valve."""
 
 ADDING = [
@@ -44,6 +44,10 @@ SHOTS: dict[str, tuple[str, list[str]]] = {
     "tight": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f"]),
     "setting": ("quay-pump", [*TO_THE_BENCH, "s", "s", "f", "s", "enter"]),
     "closing": ("quay-pump", [*TO_THE_BENCH, "s", "f", "escape", "1"]),
+    "filed": (
+        "quay-pump",
+        [*TO_THE_BENCH, *("f", "s", "space", "f", "s", "escape", "1", "enter", "1")],
+    ),
     "sheet": ("harbour-van", ["e"]),
     "first": ("", []),
     "add": ("", [*ADDING]),

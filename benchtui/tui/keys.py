@@ -23,6 +23,7 @@ SHEET = "sheet"
 BENCH = "bench"
 SETTING = "setting"
 CLOSING = "closing"
+FILED = "filed"
 SESSIONS = "sessions"
 SESSION = "session"
 COMPARE = "compare"
@@ -51,6 +52,7 @@ SCREENS: dict[str, str] = {
     SHIMS: "Shims",
     TORQUES: "Torques",
     CLOSING: "Closing up",
+    FILED: "Filed",
     HANDOVER: "Handing over",
     SESSIONS: "Past sessions",
     SESSION: "One session",
@@ -120,9 +122,13 @@ The work: torques
 The work: crank
   1234        seen           [Seen] One of the signs was seen: its number.
   5           doubt          [Not sure] Something does not fit: no screw is touched until it does.
+Moving about: crank
+  up          stop_before    [Stop] The stop before, to look at or to choose.
+  down        stop_after     [Stop] The stop after, to look at or to choose.
+The work: crank
   6           companion_seen The valves of the cylinder one turn apart rock.
   enter       confirm        [Measure] Go to the bench with this position.
-  space       turned_on      [Next stop] Go on to the next stop; turn the crank forward to it.
+  space       turned_on      [Turned] The crank was turned forward: say how far.
 
 The work: before
   enter       go_on          [Go on] All of this is so: go on to the crank.
@@ -136,6 +142,8 @@ The work: closing
   left        count_down     [Count] Count one fewer out.
   right       count_up       [Count] Count one more out.
 
+The work: filed
+  enter       go_home        [Engines] Back to the engines, to the most pressing one.
 The work: session
   enter       amend          [Put right] Put right what was filed wrongly, set it aside, add a note.
 The work: handover
@@ -188,11 +196,11 @@ Opening: bench setting crank
   y           why            [Why] Say why, in full.
 Opening: home engine shims torques
   e           open_sheet     [Sheet] Show this engine's sheet.
-Opening: engine shims torques
-  n           note           Write a note into the session.
+Opening: engine shims torques filed
+  n           note           [Note] Write a note into the session.
 Opening: home wear
   p           past           [Past] Show the past sessions.
-Opening: home sessions session
+Opening: home sessions session filed
   w           open_wear      [Wear] Show how the valves have moved.
 Opening: home
   b           open_blades    [Blades] Show the sets of blades.
@@ -202,9 +210,9 @@ Opening: home
   -           retire         Retire this engine, or bring one back; the history stays.
 Opening: sessions
   enter       open_session   [Open] Show this session.
-Opening: sessions session
-  r           card           [Card] Write the one-page card.
-Opening: sessions
+Opening: sessions session filed
+  r           card           [Card] Write the one-page card; once filed, show it.
+Opening: sessions filed
   x           side_by_side   [Side by side] Put this session beside the one before.
 Moving about: home sessions
   /           filter         [Find] Show only what holds the words typed.
@@ -228,10 +236,10 @@ Moving about: wear
   left        valve_before   [Valve] Show the valve before.
   right       valve_after    [Valve] Show the valve after.
   up down     siblings       [Kind] Lay valves of one kind together, or show one alone.
-Moving about: crank handover lists
+Moving about: handover lists
   up          row_before     [Line] One row up.
   down        row_after      [Line] One row down.
-Moving about: lists
+Moving about: crank lists
   pageup      page_before    One page up.
   pagedown    page_after     One page down.
 

@@ -16,17 +16,21 @@ from benchtui.domain.session.facts.events import AfterStep, CrankTurned, Sign, S
 from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.whole.readiness import UNREAD
+from benchtui.text.words.evidence_words import GO_ROUND
 from benchtui.tui.frame import OUTRANK
 from benchtui.tui.screens.before import BeforeScreen
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.closing import ClosingScreen
 from benchtui.tui.screens.crank import CrankScreen
+from benchtui.tui.screens.filed import FiledScreen
 from benchtui.tui.screens.handover import HandoverScreen
 from benchtui.tui.screens.home import HomeScreen
 from benchtui.tui.screens.start import StartScreen
+from benchtui.tui.widgets.bigtext import Big, BigText, lines
 from benchtui.tui.widgets.crank_dial import CrankDialPicture
 from benchtui.tui.widgets.form_lines import ChoiceLine, FormLine
 from benchtui.tui.widgets.valve_map import ValveMapPicture
+from tests.tui.kept_sessions import seen
 from tests.tui.shed import Shed, Tell, teller
 
 
@@ -140,7 +144,7 @@ def test_on_an_engine_known_already_the_first_blade_is_six_keys_away(tell: Tell)
             await shed.keys(key)
             pressed += 1
         assert isinstance(shed.app.screen, CrankScreen), "four keys, or three"
-        for key in ("1", "2", "enter"):
+        for key in ("1", "2"):
             if isinstance(shed.app.screen, BenchScreen):
                 break
             await shed.keys(key)
@@ -233,53 +237,51 @@ def test_a_set_says_beside_it_whether_it_makes_every_limit(tell: Tell) -> None:
 
 
 def test_the_dial_is_drawn_beside_the_words_on_a_small_screen(tell: Tell) -> None:
-    """A circle under its pointer, the cylinders under it, the head below, all at 80 by 24."""
+    """A circle under its pointer, the head below it, both at 80 by 24."""
 
-    async def story(shed: Shed) -> None:
-        for engine in ("plain", "four"):
-            await shed.begin(engine, "leaves-c", ("metal", "19 C"))
-            dial = shed.app.screen.query_one(CrankDialPicture)
-            assert dial.view is not None
-            drawn = "\n".join(dial.draw(dial.view, *dial.size).lines())
-            assert "▼" in drawn
-            assert "⠉" in drawn
-            assert "TDC 1" in drawn
-            assert "► 1  compression TDC: 1I 1E" in drawn
-            assert "power" not in drawn
-            spots = shed.app.screen.query_one(ValveMapPicture).view
-            assert spots is not None
-            ready = [
-                v.name for row in spots.rows for c in row for v in (*c.far, *c.near) if v.ready
-            ]
-            assert ready == ["1E", "1I"]
-            await shed.keys("v")
-            flipped = shed.app.screen.query_one(ValveMapPicture).view
-            assert flipped is not None
-            assert flipped.flipped
-            await shed.keys("v", "escape", "escape", "2", "slash", *["backspace"] * 8, "enter")
+    async def story(shed: Shed, engine: str) -> None:
+        await shed.begin(engine, "leaves-c", ("metal", "19 C"))
+        dial = shed.app.screen.query_one(CrankDialPicture)
+        assert dial.view is not None
+        drawn = "\n".join(dial.draw(dial.view, *dial.size).lines())
+        assert "▼" in drawn
+        assert "⠉" in drawn
+        assert "TDC 1" in drawn
+        tall = shed.app.screen.query_one("#stop", BigText).view
+        assert tall == Big("COMPRESSION")
+        spots = shed.app.screen.query_one(ValveMapPicture).view
+        assert spots is not None
+        ready = [v.name for row in spots.rows for c in row for v in (*c.far, *c.near) if v.ready]
+        assert ready == ["1E", "1I"]
+        await shed.keys("v")
+        flipped = shed.app.screen.query_one(ValveMapPicture).view
+        assert flipped is not None
+        assert flipped.flipped
+        await shed.keys("v")
 
-    tell(story)
+    for engine in ("plain", "four"):
+        tell(lambda shed, engine=engine: story(shed, engine))
 
 
 def test_moving_on_asks_for_the_turn_and_says_where_that_leads(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("four", "leaves-c", ("metal", "19 C"))
-        assert "Then 3 compression TDC, 180 on" in shed.screen()
-        await shed.keys("1", "2", "enter")
+        assert "Then: CYL 3 COMPRESSION, 180 on" in shed.screen()
+        await shed.keys("1", "2")
         await shed.read("1I", "0.15 f", "0.25 s")
         await shed.read("1E", "0.25 f", "0.35 s")
         await shed.keys("space")
-        assert "Turn 180 degrees forward to 3 compression TDC" in shed.screen()
-        assert "It stands so: 180 to go" in shed.screen()
+        assert "stop 2 of 4" in shed.screen()
+        assert "180 degrees on, forward, to" in " ".join(shed.screen().split())
         # Ticked before the turn was told: it is asked for then.
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         ask = shed.app.screen.query_one(Input)
         assert ask.value == "180"
         ask.value = "100"
         await shed.keys("enter")
         assert "Not there yet: 80 degrees on" in shed.screen()
         assert shed.stored().place is None
-        await shed.keys("space", "enter", "1", "2", "enter")
+        await shed.keys("space", "enter", "1", "2")
         assert isinstance(shed.app.screen, BenchScreen)
         turns = [f.degrees for f in shed.facts() if isinstance(f, CrankTurned)]
         assert turns == [100, 80]
@@ -293,15 +295,15 @@ def test_moving_on_asks_for_the_turn_and_says_where_that_leads(tell: Tell) -> No
 def test_a_gone_clearance_is_set_only_after_the_look(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         await shed.read("1E", "0.08 s", "0.03 s")
         assert "No clearance: turn 45 on" in " ".join(shed.screen().split())
         await shed.keys("enter", "5", "5")
         assert SignSeen("1", Sign.STAYS) in shed.facts()
         assert "Looks like: compression" in shed.screen() or "clearance gone" in shed.screen()
         # The key that answered went no further: nothing is ticked by it.
-        assert "[X]" not in shed.screen()
-        await shed.keys("space", "enter", "1", "4", "enter")
+        assert "[√]" not in shed.screen()
+        await shed.keys("space", "enter", "1", "4")
         assert CrankTurned(Fraction(675)) in shed.facts()
         assert shed.turning("1E").turn is not None
 
@@ -313,7 +315,7 @@ def test_a_moving_valve_stops_the_bench_until_the_crank_is_turned(tell: Tell) ->
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
         await shed.keys("1", "5", "2")
         assert "360 degrees forward" in shed.screen()
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         assert isinstance(shed.app.screen, CrankScreen)
         assert "Touch no screw" in shed.screen()
         assert shed.stored().place is None
@@ -322,30 +324,76 @@ def test_a_moving_valve_stops_the_bench_until_the_crank_is_turned(tell: Tell) ->
         assert CrankTurned(Fraction(360)) in shed.facts()
         assert "Looks like" not in shed.screen()
         # What was ticked before the turn holds no longer.
-        assert "[X]" not in shed.screen()
-        await shed.keys("1", "2", "enter")
+        assert "[√]" not in shed.screen()
+        await shed.keys("1", "2")
         assert isinstance(shed.app.screen, BenchScreen)
 
     tell(story)
 
 
 def test_the_decompressor_stands_first_and_the_words_roll(tell: Tell) -> None:
-    """On a low screen the words are longer than their room: Down rolls them to the end."""
+    """On a low screen the words are longer than their room: PgDn rolls them, Y shows all."""
 
     async def story(shed: Shed) -> None:
         await shed.begin("slip winch", "leaves-f", ("metal", "12 C"), ("band", "0.03 mm"))
         lever = "Decompressor: lifts the exhaust valve: put the lever down before you measure."
         assert lever in " ".join(shed.screen().split())
-        await shed.keys("5", "2")
+        await shed.keys("y")
+        assert lever in " ".join(shed.screen().split())
+        await shed.keys("escape", "5", "2")
         assert lever in " ".join(shed.screen().split())
         text = shed.app.screen.query_one("#crank-text")
         assert text.max_scroll_y > 0
-        await shed.keys(*["down"] * (text.max_scroll_y + 1))
+        await shed.keys(*["pagedown"] * 9)
         assert text.scroll_offset.y == text.max_scroll_y
-        await shed.keys("up")
-        assert text.scroll_offset.y == text.max_scroll_y - 1
+        await shed.keys("pageup")
+        assert text.scroll_offset.y < text.max_scroll_y
 
     tell(story)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 24), (60, 20), (120, 40)])
+@pytest.mark.parametrize("doubted", [False, True])
+def test_the_word_against_turning_back_is_never_scrolled_or_cut(
+    tell: Tell, size: tuple[int, int], doubted: bool
+) -> None:
+    """It keeps the engine whole (common practice: turned back, a slack chain or a lifter misleads)."""
+
+    async def story(shed: Shed) -> None:
+        await shed.begin("harbour van", "leaves-c", ("metal", "12 C"))
+        if doubted:
+            await shed.keys("5", "1")
+        shown = seen(shed.app).splitlines()
+        assert sum(GO_ROUND in row for row in shown) == 1
+        assert "1I" in "".join(shown)
+
+    tell(story, size=size)
+
+
+def test_a_stop_has_one_name_and_the_place_is_as_tall_as_the_cylinder_s_word(tell: Tell) -> None:
+    """COMPRESSION in letters of three rows at least; the other stop is named the same wherever told."""
+
+    async def story(shed: Shed) -> None:
+        await shed.begin("harbour van", "leaves-c", ("metal", "12 C"))
+        tall = shed.app.screen.query_one("#stop", BigText)
+        assert tall.view == Big("COMPRESSION")
+        assert len(lines(Big("COMPRESSION"), *tall.size)) >= 3
+        await shed.keys("y")
+        assert "Then: CYL 4 COMPRESSION, one turn on" in " ".join(shed.screen().split())
+        await shed.keys("escape", "down")
+        assert "stop 2 of 2" in shed.screen()
+        cylinder = shed.app.screen.query_one("#stop-cylinder", BigText)
+        assert cylinder.view == Big("CYL 4")
+        assert "Stop" in str(shed.app.screen.query_one("#keys", Static).render())
+
+    async def single(shed: Shed) -> None:
+        await shed.begin("plain", "leaves-f", ("metal", "19 C"))
+        words = shed.screen()
+        assert "Stop" not in words
+        assert "stop 1" not in words
+
+    tell(story)
+    tell(single)
 
 
 def test_no_slack_felt_is_lifted_by_the_look_or_by_turning_on(tell: Tell) -> None:
@@ -353,11 +401,11 @@ def test_no_slack_felt_is_lifted_by_the_look_or_by_turning_on(tell: Tell) -> Non
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
         await shed.keys("5", "1")
         assert "Turn 45 degrees forward only" in " ".join(shed.screen().split())
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         assert shed.stored().place is None
         await shed.keys("space")
         assert shed.app.screen.query_one(Input).value == "720"
-        await shed.keys("enter", "1", "2", "enter")
+        await shed.keys("enter", "1", "2")
         assert isinstance(shed.app.screen, BenchScreen)
 
     tell(story)
@@ -369,9 +417,6 @@ def test_measuring_is_not_offered_beside_evidence_of_overlap(tell: Tell) -> None
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
         await shed.keys("5", "4", "1", "2")
-        assert "Enter: measure here." not in shed.screen()
-        assert "Enter: say the turn made" in shed.screen()
-        await shed.keys("enter")
         assert shed.app.screen.query_one(Input).value == "315"
         await shed.keys("escape")
         assert shed.stored().place is None
@@ -390,7 +435,7 @@ def test_what_was_said_at_the_crank_goes_with_the_next_key(tell: Tell) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
         await shed.keys("1", "enter")
         assert "two different pieces" in shed.screen()
-        await shed.keys("2")
+        await shed.keys("1")
         assert "two different pieces" not in shed.screen()
         await shed.keys("5", "1")
         assert "Then 5, and say what was seen there" in " ".join(shed.screen().split())
@@ -406,7 +451,7 @@ def test_why_names_each_valve_and_the_rules_known_by_heart(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("harbour van", "leaves-c", ("metal", "12 C"))
         words = " ".join(shed.screen().split())
-        assert "You may check 1I, 1E, 2I and 3E here, by the manual's own table" in words
+        assert "Check here: 1I 1E 2I 3E (the sheet's own table)." in words
         await shed.keys("y")
         words = " ".join(shed.screen().split())
         assert '2I: in the manual\'s table at "1 compression TDC"' in words
@@ -421,16 +466,18 @@ def test_why_names_each_valve_and_the_rules_known_by_heart(tell: Tell) -> None:
 def test_a_spot_check_that_does_not_fit_sends_back_to_the_bench(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         await shed.read("1I", "0.06 f", "0.10 s")
         await shed.read("1E", "0.08 f", "0.12 s")
         await shed.keys("escape", "1")
-        assert "nothing was set today" in " ".join(shed.screen().split())
-        await shed.keys("down", "down", "space")
+        shed.app.screen.select("spot:")  # type: ignore[attr-defined]  # closing up is a list
+        await shed.keys("space")
         assert "after the engine was turned over" in shed.screen()
-        await shed.keys("up", "space", "down", "space", "1", "2", "enter", "space", "f")
+        await shed.keys("up", "space", "space", "1", "2")
+        assert "nothing was set today" in " ".join(shed.screen().split())
+        await shed.keys("f")
         assert "measure it afresh" in shed.screen()
-        assert "files as partial" in shed.screen()
+        assert "files it in part" in shed.screen()
         doubted = [n for n, v in shed.stored().valves.items() if v.current.kind is StageKind.AGAIN]
         assert doubted == ["1I"]
 
@@ -440,11 +487,11 @@ def test_a_spot_check_that_does_not_fit_sends_back_to_the_bench(tell: Tell) -> N
 def test_closing_up_offers_no_shims_where_a_screw_sets_the_engine(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
-        await shed.keys("1", "2", "enter", "escape", "1")
+        await shed.keys("1", "2", "escape", "1")
         foot = str(shed.app.screen.query_one("#keys", Static).render())
         assert "Shims" not in foot
         assert "Torques" not in foot  # under More
-        assert "the engine was turned over twice by hand" in shed.screen()
+        assert "turned over twice by hand" in shed.screen()
 
         # What is too long for its column goes on below itself.
         await shed.keys("escape", "s", "escape", "1")
@@ -457,7 +504,7 @@ def test_closing_up_offers_no_shims_where_a_screw_sets_the_engine(tell: Tell) ->
 def test_closing_counts_out_and_no_engine_runs_with_a_rag_inside(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
-        await shed.keys("1", "2", "enter", "escape", "1")
+        await shed.keys("1", "2", "escape", "1")
         screen = shed.app.screen
         assert isinstance(screen, ClosingScreen)
         screen.select("count:")
@@ -479,7 +526,7 @@ def test_closing_counts_out_and_no_engine_runs_with_a_rag_inside(tell: Tell) -> 
 def test_the_handover_page_from_closing_up_and_from_a_past_session(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("plain", "leaves-f", ("metal", "19 C"))
-        await shed.keys("1", "2", "enter")
+        await shed.keys("1", "2")
         await shed.read("1E", "0.08 s", "0.05 f", "0.06 s")
         await shed.keys("enter", "space", "escape", "escape", "1", "m", "'whoever", "enter")
         assert isinstance(shed.app.screen, HandoverScreen)
@@ -491,6 +538,10 @@ def test_the_handover_page_from_closing_up_and_from_a_past_session(tell: Tell) -
         (written,) = (shed.folder / "handovers").glob("*.txt")
         assert "LOOSE" in written.read_text(encoding="utf-8")
         await shed.keys("escape", "enter", "1")
+        assert isinstance(shed.app.screen, FiledScreen)
+        assert "PARTIAL" in str(shed.app.screen.query_one("#filed-tall", BigText).view)
+        assert "1E: the locknut is slack" in " ".join(shed.screen().split())
+        await shed.keys("enter")
         assert isinstance(shed.app.screen, HomeScreen)
         await shed.keys("p", "enter", "m", "'whoever", "enter")
         assert isinstance(shed.app.screen, HandoverScreen)
@@ -526,7 +577,7 @@ def test_a_sheet_that_was_read_twice_is_not_marked_again(tell: Tell) -> None:
 def test_confirmed_at_another_stop_the_bench_opens_on_a_valve_of_that_stop(tell: Tell) -> None:
     async def story(shed: Shed) -> None:
         await shed.begin("four", "leaves-c", ("metal", "19 C"))
-        await shed.keys("space", "enter", "1", "2", "enter")
+        await shed.keys("space", "enter", "1", "2")
         assert isinstance(shed.app.screen, BenchScreen)
         place = shed.stored().place
         assert place is not None

@@ -20,7 +20,7 @@ from benchtui.domain.session.evidence.metal import (
 )
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
-from benchtui.text.pages.engine_glance import watched_words
+from benchtui.text.pages.engine_glance import limit_blades, watched_words
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import figure, hours, temperature
 from benchtui.text.words.blade_words import set_words
@@ -112,14 +112,17 @@ def set_choice(blades: BladeSet, *, own: bool) -> str:
     return blades.name if own else f"usual: {blades.name}"
 
 
-def ahead_lines(sheet: Sheet, watched: tuple[Watched, ...], *, fewest: bool) -> tuple[str, ...]:
-    """What lies ahead: stops and valves, then what to watch."""
+def ahead_lines(
+    sheet: Sheet, watched: tuple[Watched, ...], blades: BladeSet | None, *, fewest: bool
+) -> tuple[str, ...]:
+    """What lies ahead: stops, valves and the blades to wipe, then what to watch."""
     try:
         stops = plan(sheet, fewest=fewest).stops
     except Refusal as refusal:
         return (error_words(refusal),)
     valves = len(sheet.layout.valves)
-    first = f"Plan: {_count(len(stops), 'crank stop')}, {_count(valves, 'valve')}."
+    wipe = "" if blades is None else f"; wipe {limit_blades(blades, sheet)}"
+    first = f"Plan: {_count(len(stops), 'crank stop')}, {_count(valves, 'valve')}{wipe}."
     return (first, *(f"{watched_words(w)}." for w in watched))
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank import plan
 from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.glance import EngineGlance, Watched
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.whole.left_open import LeftOpen
 from benchtui.domain.session.whole.record import SessionRecord
-from benchtui.domain.sheet import Source
+from benchtui.domain.sheet import AdjusterKind, Sheet, Source
 from benchtui.text.quantities.show import date, distance, figure, hours
 from benchtui.text.words.due_words import due_line
 from benchtui.text.words.history_words import ending_words
@@ -32,7 +33,7 @@ def _lines(glance: EngineGlance) -> Iterator[Line]:
     if not glance.sheet.adjuster.set_by.measured:
         yield "Due", "nothing to set: hydraulic adjusters"
     else:
-        yield "Due", due_line(glance.due, _told(glance.last))
+        yield "Due", due_line(glance.due, told_counter(glance.last))
         if why := _why(glance):
             yield "Why", why
     if glance.watched:
@@ -88,11 +89,12 @@ def last_words(record: SessionRecord | None) -> str:
     if record is None:
         return "no check yet"
     told = [date(record.started.date()), *([record.who] if record.who else [])]
-    at = _told(record)
+    at = told_counter(record)
     return f"last check {', '.join(told)}{f', at {at}' if at else ''}: {ending_words(record)}"
 
 
-def _told(record: SessionRecord | None) -> str:
+def told_counter(record: SessionRecord | None) -> str:
+    """What the counter showed: ``436 h``, ``12 400 km``; empty where nobody told it."""
     if record is None:
         return ""
     if record.hours is not None:
@@ -126,16 +128,13 @@ def _to_hand(glance: EngineGlance) -> str:
         unit = sheet_unit(glance.sheet)
         wanted = " ".join(figure(limit, unit) for limit in limits_of(glance.sheet))
         return f"blades of {wanted}, or near them: A tells which are in your box; {work}"
-    return f"{glance.blades.name}: {limit_blades(glance)}; {work}"
+    return f"{glance.blades.name}: {limit_blades(glance.blades, glance.sheet)}; {work}"
 
 
-def limit_blades(glance: EngineGlance) -> str:
+def limit_blades(blades: BladeSet, sheet: Sheet) -> str:
     """The blades to take out first, one a limit: ``0.06 0.08 0.10 0.12``; says which cannot be made."""
-    if glance.blades is None:
-        return ""
-    found = reaches(glance.blades, limits_of(glance.sheet))
-    inch = inch_set(glance.blades)
+    found = reaches(blades, limits_of(sheet))
+    inch, unit = inch_set(blades), sheet_unit(sheet)
     have = " ".join(blade_label(r.feeler, inch=inch) for r in found if r.feeler is not None)
-    unit = sheet_unit(glance.sheet)
     lack = ", ".join(figure(r.limit, unit) for r in found if r.feeler is None)
     return f"{have}{', ' if have and lack else ''}{f'none makes {lack}' if lack else ''}"

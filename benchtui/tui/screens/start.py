@@ -47,6 +47,7 @@ from benchtui.tui.frame import OUTRANK
 from benchtui.tui.keys import START, bindings_for
 from benchtui.tui.screens.before import BeforeScreen, still_to_tick
 from benchtui.tui.screens.cooling import CoolingScreen
+from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.form_lines import FormLine, TypedLine
 
 _RULES = (
@@ -81,6 +82,7 @@ class StartScreen(FormScreen):
 
     SCREEN = START
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(START)
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-high")]  # noqa: RUF012  # the library's
 
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
@@ -105,7 +107,7 @@ class StartScreen(FormScreen):
         draft = self.program.drafts.get(self._draft, {})
         lines = [FormLine("metal", "Metal", draft.get("metal", ""), "19, or Space: overnight")]
         if self._sheet.clearances.condition is Condition.HOT:
-            lines.append(FormLine("heat", "At running heat", draft.get("heat", ""), "yes, or no"))
+            lines.append(FormLine("heat", "Running heat", draft.get("heat", ""), "yes, or no"))
         for id_, label, hint, meter in _COUNTERS:
             self._last_read[id_] = last_words(
                 workshop.reviews.last_reading(self._sheet, meter), meter
@@ -115,7 +117,7 @@ class StartScreen(FormScreen):
         lines.append(FormLine("who", "Who", draft.get("who", who), "M."))
         if asks_band(self._sheet):
             lines.append(
-                FormLine("band", "Own band, +/-", draft.get("band", before.band), "0.03 mm")
+                FormLine("band", "Own band +/-", draft.get("band", before.band), "0.03 mm")
             )
         sets = workshop.reviews.sound_blades()
         chosen = draft.get("blades") or workshop.reviews.usual_blades(self._sheet) or ""
@@ -134,6 +136,8 @@ class StartScreen(FormScreen):
             line = FormLine(name, "!", draft.get(name, ""), "", _TICK)
             line.add_class("tick")
             lines.append(line)
+        hot = self._sheet.clearances.condition is Condition.HOT
+        yield BigText(Big("IS IT HOT?" if hot else "IS IT COLD?"), id="cold")
         yield from self.form(lines)
         yield Static(id="cautions", markup=False, classes="caution")
         yield Static(id="ahead", markup=False)
@@ -147,7 +151,7 @@ class StartScreen(FormScreen):
 
     def caution_text(self) -> str:
         """Nothing is begun with a warm or a live engine."""
-        return "Nothing is opened or turned before the cautions below are so."
+        return "Open and turn nothing before the cautions below are so."
 
     def on_mount(self) -> None:
         """Begin at the metal: the rest is mostly the same as last time."""
@@ -157,10 +161,35 @@ class StartScreen(FormScreen):
             metal.space_means = STOOD
         for name, words in self._ticks().items():
             self.line(name).remark(words)
+        for name in self._below():
+            self.line(name).display = False
         shown = () if not self._known else self._said
         self.query_one("#cautions", Static).update("\n".join(f"  ! {inert(c)}" for c in shown))
         self.go_to("metal")
         self.examined()
+
+    def _below(self) -> list[str]:
+        """Lines that are seldom wanted: Down past the last one opens them."""
+        interval = self._sheet.interval
+        wanted = {
+            "hours": interval is not None and interval.hours is not None,
+            "odometer": interval is not None and interval.distance_km is not None,
+        }
+        seldom = [n for n in wanted if not (wanted[n] or self._last_read[n] or self.line(n).value)]
+        seldom = seldom if len(seldom) < len(wanted) else []
+        every = (*seldom, "rule", "stops")
+        return [line.asked for line in self.query(FormLine) if line.asked in every]
+
+    def action_row_after(self) -> None:
+        """One line down; from the last one to those that are seldom wanted."""
+        current, lines = self.current(), self.lines()
+        hidden = [line for line in self.query(FormLine) if not line.display]
+        if hidden and current is not None and current is lines[-1]:
+            for line in hidden:
+                line.display = True
+            self.go_to(hidden[0].asked)
+        else:
+            super().action_row_after()
 
     def _ticks(self) -> dict[str, str]:
         told = {} if self._sheet.source.checked else {"unread": UNREAD}
@@ -180,7 +209,7 @@ class StartScreen(FormScreen):
         """What the lines say, and what is wrong with those that cannot be taken."""
         read: dict[str, object] = {}
         wrong: dict[str, str] = {}
-        for line in self.lines():
+        for line in self.query(FormLine):
             text = line.value.strip()
             if text and line.asked in READ:
                 try:
@@ -213,11 +242,17 @@ class StartScreen(FormScreen):
                 line.remark(words, good=good or None)
             elif line.asked not in self._ticks():
                 line.remark(self._understood(line.asked, read))
-        checks = checks_of(self.program.workshop.past_sessions.records(self._sheet.key))
-        ahead = ahead_lines(self._sheet, watched(checks), fewest=self._fewest())
+        checks = checks_of(self.program.workshop.records(self._sheet.key))
+        blades = self.line("blades").value
+        ahead = ahead_lines(
+            self._sheet,
+            watched(checks),
+            self.program.workshop.blades(blades) if blades else None,
+            fewest=self._fewest(),
+        )
         self.query_one("#ahead", Static).update("\n".join(f"  {inert(a)}" for a in ahead))
         self.query_one("#next", Static).update(self._next_words())
-        self.program.drafts[self._draft] = {ln.asked: ln.value for ln in self.lines()}
+        self.program.drafts[self._draft] = {ln.asked: ln.value for ln in self.query(FormLine)}
 
     def _understood(self, name: str, read: dict[str, object]) -> str:
         value = read.get(name)
@@ -234,7 +269,7 @@ class StartScreen(FormScreen):
         return "Enter: all of it is so, begin. Then the crank, then the first blade."
 
     def _fewest(self) -> bool:
-        return any(line.asked == "stops" and line.value == "fewest" for line in self.lines())
+        return any(ln.asked == "stops" and ln.value == "fewest" for ln in self.query(FormLine))
 
     def action_tick(self) -> None:
         """This caution is so."""
