@@ -72,8 +72,8 @@ class Tour(Rehearsal):
             case k.ConfirmCrank():
                 met = "brought the mark to its place; both rockers rattle when shaken"
                 keys = {
-                    "crank": "1, then 2: two signs. Then Enter.",
-                    "closing": "Space on the line of the spot-check.",
+                    "crank": "1, then 2: two signs, and the bench opens.",
+                    "closing": "Space tries it once more.",
                 }
                 return 9 if closing else 3, met, keys.get(screen, "C: the crank.")
             case k.TryBlade(valve=valve):

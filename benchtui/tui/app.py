@@ -283,16 +283,13 @@ class BenchApp(App[int]):
     def _last_of_tour(self, practised: Rehearsal) -> None:
         """The tour's last step lies over it: what was true, and the card that a real check leaves."""
         from benchtui.practice.tour import Tour
-        from benchtui.text.pages.card import card_of, card_text
+        from benchtui.text.pages.session_page import card_page
         from benchtui.text.words.practice_words import outcome_paragraphs
         from benchtui.tui.screens.reasons import ReadScreen
 
         if isinstance(practised, Tour):
-            bench = practised.bench
-            told = [
-                *outcome_paragraphs(practised.outcomes()),
-                card_text(bench.state, None, events=bench.events),
-            ]
+            card = card_page(practised.bench.events, None, "", (), "text")
+            told = [*outcome_paragraphs(practised.outcomes()), card]
             self.push_screen(ReadScreen(f"{practised.mark}. Step 10 of 10: the card.", told))
 
     def action_help_quit(self) -> None:

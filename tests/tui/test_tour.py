@@ -31,14 +31,14 @@ UM = 1_000
 
 BEGIN = ["enter", "1", "5", "enter"]
 BY_HAND = [
-    *BEGIN, "1", "2", "enter", "f", "s", "space", "s", "f", "s", "enter", "enter", "f", "s", "enter",
-    "down", "space", "down", "space", "1", "2", "enter", "space", "s", "down", "space", "down",
-    "space", "down", "down", "space", "down", "space", "enter",
+    *BEGIN, "1", "2", "f", "s", "space", "s", "f", "s", "enter", "enter", "f", "s", "enter",
+    "space", "space", "1", "2", "s", "space", "space", "space", "space", "enter",
 ]  # fmt: skip
 """Each key as the two rows name it."""
 
-BY_THE_HAND = [key if key not in ("f", "s") else "enter" for key in BY_HAND]
-BY_THE_HAND[BY_THE_HAND.index("enter", 22) :] = BY_HAND[BY_THE_HAND.index("enter", 22) :]
+CLOSING = BY_HAND.index("space", 12)
+BY_THE_HAND = [key if key not in ("f", "s") else "enter" for key in BY_HAND[:CLOSING]]
+BY_THE_HAND += BY_HAND[CLOSING:]
 """The same with Enter at every blade of the bench."""
 
 
@@ -132,7 +132,7 @@ async def test_in_practice_the_feel_is_told_and_the_person_names_it_first(tmp_pa
         await settled(app, pilot)
         practise(app.screen, shop.engines.sheet("quay-pump"))  # type: ignore[arg-type]  # the engines' screen
         await settled(app, pilot)
-        await pilot.press("1", "3", "enter")
+        await pilot.press("1", "3")
         await settled(app, pilot)
         assert app.live is not None
         before = len(app.live.bench.events)
