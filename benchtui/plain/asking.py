@@ -10,24 +10,13 @@ from fractions import Fraction
 from typing import assert_never
 
 from benchtui.domain.cautions import Step as Caution
-from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    CloseSession,
-    Command,
-    EndRepeat,
-    FitShim,
-    LockNut,
-    TickAfterStep,
-    TickTorque,
-    TurnCrank,
-    TurnScrew,
-    WindBack,
-)
+from benchtui.domain.session.facts.commands import CloseSession, Command
 from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
     CamsStep,
     CamsStepDone,
+    CautionAcknowledged,
     CrankTurned,
     Locked,
     LookedOver,
@@ -145,9 +134,9 @@ def done(step: k.NextStep) -> tuple[Command, ...]:  # noqa: C901, PLR0912  # one
         case k.CamsBack(left=left) if left:
             return (CamsStepDone(left[0]),)
         case k.CloseUp(part=k.ClosePart.TORQUES, torques=torques):
-            return (TickTorque(torques[0].what),)
+            return (TorqueDone(torques[0].what),)
         case k.CloseUp(part=k.ClosePart.WORK, left=left):
-            return (AcknowledgeCaution(left[0]),)
+            return (CautionAcknowledged(left[0]),)
         case k.CloseUp(part=k.ClosePart.FILE):
             return (CloseSession(),)
         case k.CloseUp(part=part) if part in _AFTER:

@@ -76,8 +76,8 @@ class Form:
         particulars = self._particulars(told)
         for line in ahead_lines(
             self._sheet,
-            watched(checks_of(self._workshop.records(self._sheet.key))),
-            self._workshop.blades(str(told["blades"])),
+            watched(checks_of(self._workshop.past_sessions.records(self._sheet.key))),
+            self._workshop.engines.blades(str(told["blades"])),
             fewest=told.get("stops") is True,
         ):
             self._say(line)

@@ -161,9 +161,9 @@ class Hand:
             case k.ClosePart.FIRST_RUN:
                 assert do(facts.AfterStepDone(AfterStep.FIRST_RUN))
             case k.ClosePart.LEAKS:
-                assert do(c.TickAfterStep(AfterStep.NO_LEAKS))
+                assert do(facts.AfterStepDone(AfterStep.NO_LEAKS))
             case k.ClosePart.WORK:
-                assert do(c.AcknowledgeCaution(work_left(state)[0]))
+                assert do(facts.CautionAcknowledged(work_left(state)[0]))
             case k.ClosePart.TORQUES:
                 for torque in state.opened.sheet.torques:
                     assert do(facts.TorqueDone(torque.what))

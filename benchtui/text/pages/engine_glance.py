@@ -11,7 +11,7 @@ from benchtui.domain.history.glance import EngineGlance, Watched
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.whole.left_open import LeftOpen
 from benchtui.domain.session.whole.record import SessionRecord
-from benchtui.domain.sheet import AdjusterKind, Sheet, Source
+from benchtui.domain.sheet import Sheet, Source
 from benchtui.text.quantities.show import date, distance, figure, hours
 from benchtui.text.words.due_words import due_line
 from benchtui.text.words.history_words import ending_words

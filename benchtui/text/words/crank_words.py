@@ -154,7 +154,7 @@ def step_words(state: State, step: object) -> str:
             if nearest.here:
                 return f"This should be {nearest.stop.name}: {nearest.stop.mark}. Confirm it."
             return f"{degrees(nearest.forward)} degrees on to {nearest.stop.name}."
-        case TickAfterStep(AfterStep.TURNED_OVER):
+        case AfterStepDone(AfterStep.TURNED_OVER):
             spot = riskiest(state)
             if spot is None:
                 return ""

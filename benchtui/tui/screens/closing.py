@@ -11,21 +11,22 @@ from textual.widgets import DataTable, Static
 from benchtui.domain.cautions import Step, cautions
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.session.facts.commands import (
-    AcknowledgeCaution,
-    CloseSession,
-    CountItem,
-    EnterParticulars,
-    SpotCheck,
-    TickAfterStep,
-    TickTorque,
+from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.session.facts.commands import CloseSession, SpotCheck
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    AfterStepDone,
+    CautionAcknowledged,
+    ItemCounted,
+    Particulars,
+    ParticularsEntered,
+    TorqueDone,
 )
-from benchtui.domain.session.facts.events import AfterStep, Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.domain.session.whole.completeness import missing, unticked, work_left
 from benchtui.domain.session.whole.record import record_of
-from benchtui.domain.session.whole.spot_check import NOT_TURNED_OVER, Spot, riskiest
+from benchtui.domain.session.whole.spot_check import Spot, riskiest
 from benchtui.text.pages.before_page import read_distance, read_hours
 from benchtui.text.pages.closing_page import (
     AFTER,
@@ -43,6 +44,7 @@ from benchtui.text.pages.closing_page import (
 from benchtui.text.quantities.show import inert
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.stamped import blade_both, inch_set, printed
 from benchtui.text.words.told import told_of
 from benchtui.tui.ask import Ask, Choose
@@ -128,7 +130,7 @@ class ClosingScreen(TableScreen):
         read = {Meter.HOURS: told.hours, Meter.KM: told.odometer_km}
         found = []
         for meter in (Meter.HOURS, Meter.KM):
-            last = self.program.workshop.last_reading(sheet, meter)
+            last = self.program.workshop.reviews.last_reading(sheet, meter)
             if last is not None or read[meter] is not None:
                 found.append((meter, last_words(last, meter)))
         return found
@@ -189,17 +191,17 @@ class ClosingScreen(TableScreen):
         kind, _, name = (self.selected() or "").partition(":")
         done = False
         if kind == TORQUE:
-            done = self.do(TickTorque(name))
+            done = self.do(TorqueDone(name))
         elif kind == WORK:
-            done = self.do(AcknowledgeCaution(name))
+            done = self.do(CautionAcknowledged(name))
         elif kind == COUNT:
             self._count_in()
         elif kind == ITEM and name in self.state.short:
-            done = self.do(CountItem(name, self.state.short[name], inwards=False))
+            done = self.do(ItemCounted(name, self.state.short[name], inwards=False))
         elif kind == METER:
             self._ask_counter(Meter(name))
         elif kind == AFTER:
-            done = self.do(TickAfterStep(AfterStep(name)))
+            done = self.do(AfterStepDone(AfterStep(name)))
         elif kind == SPOT:
             self._spot_check()
         elif kind == "valve":
@@ -229,10 +231,12 @@ class ClosingScreen(TableScreen):
             )
 
         def doubt(text: str) -> str:
-            return " ".join(map(doubt_words, self.program.workshop.doubts(sheet, told(text))))
+            return " ".join(
+                map(doubt_words, self.program.workshop.reviews.doubts(sheet, told(text)))
+            )
 
         def typed(text: str | None) -> None:
-            if text and self.do(EnterParticulars(told(text))):
+            if text and self.do(ParticularsEntered(told(text))):
                 self._go_on()
 
         counter = "hour meter" if meter is Meter.HOURS else "odometer"
@@ -288,13 +292,13 @@ class ClosingScreen(TableScreen):
         """One more came out."""
         kind, _, name = (self.selected() or "").partition(":")
         if kind == ITEM:
-            self.do(CountItem(name, 1, inwards=False))
+            self.do(ItemCounted(name, 1, inwards=False))
 
     def action_count_down(self) -> None:
         """One more went in after all."""
         kind, _, name = (self.selected() or "").partition(":")
         if kind == ITEM:
-            self.do(CountItem(name, 1, inwards=True))
+            self.do(ItemCounted(name, 1, inwards=True))
 
     def action_open_shims(self) -> None:
         """Every shim of this engine."""

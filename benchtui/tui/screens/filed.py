@@ -25,6 +25,7 @@ from benchtui.text.pages.filed_page import (
     next_tall,
 )
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.refusals import error_words
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import FILED, bindings_for
 from benchtui.tui.present_history import set_lines
@@ -95,18 +96,18 @@ class FiledScreen(WorkScreen):
     def keep(self) -> None:
         """Take it into the register, write its card, see when the next check is due."""
         workshop = self.program.workshop
-        workshop.store(self._session)
+        workshop.past_sessions.store(self._session)
         try:
-            self._past = workshop.past(self._session)
+            self._past = workshop.past_sessions.past(self._session)
             self._state = fold(self._past.events)
-            self._due = workshop.due_then(self._past)
-            workshop.write_card(self._session, "html")
-            path = workshop.write_card(self._session)
+            self._due = workshop.reviews.due_then(self._past)
+            workshop.reviews.write_card(self._session, "html")
+            path = workshop.reviews.write_card(self._session)
             self._card = f"{path.relative_to(workshop.data.root)}, and .html"
-            first = next(iter(workshop.shown()), None)
+            first = next(iter(workshop.reviews.shown()), None)
             self._next_engine = "" if first is None or first.sheet is None else first.sheet.name
         except BenchError as error:
-            self.app.call_from_thread(self.say, str(error), alarm=True)
+            self.app.call_from_thread(self.say, error_words(error), alarm=True)
         self.app.call_from_thread(self._show_kept)
 
     def _show_kept(self) -> None:
@@ -177,9 +178,9 @@ class FiledScreen(WorkScreen):
             self.say("Practice leaves no card.")
             return
         try:
-            text = self.program.workshop.card(self._session)
+            text = self.program.workshop.reviews.card(self._session)
         except BenchError as error:
-            self.say(str(error), alarm=True)
+            self.say(error_words(error), alarm=True)
         else:
             self.app.push_screen(ReadScreen("Card", [text]))
 
@@ -197,7 +198,7 @@ class FiledScreen(WorkScreen):
         if self._state is None or self._practised is not None:
             return
         engine, own = self._state.opened.sheet.key, self._session
-        rows = [r for r in self.program.workshop.rows() if r.engine == engine]
+        rows = [r for r in self.program.workshop.past_sessions.rows() if r.engine == engine]
         earlier = tuple(r.session for r in rows if r.session != own and r.counts)
         if earlier:
             self.app.push_screen(CompareScreen(earlier, own))

@@ -242,12 +242,12 @@ class StartScreen(FormScreen):
                 line.remark(words, good=good or None)
             elif line.asked not in self._ticks():
                 line.remark(self._understood(line.asked, read))
-        checks = checks_of(self.program.workshop.records(self._sheet.key))
+        checks = checks_of(self.program.workshop.past_sessions.records(self._sheet.key))
         blades = self.line("blades").value
         ahead = ahead_lines(
             self._sheet,
             watched(checks),
-            self.program.workshop.blades(blades) if blades else None,
+            self.program.workshop.engines.blades(blades) if blades else None,
             fewest=self._fewest(),
         )
         self.query_one("#ahead", Static).update("\n".join(f"  {inert(a)}" for a in ahead))

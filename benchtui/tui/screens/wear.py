@@ -66,8 +66,8 @@ class WearScreen(WorkScreen):
     def load(self) -> None:
         """Read every check of this engine."""
         try:
-            found = self.program.workshop.findings(self._sheet)
-            self._due = self.program.workshop.due(self._sheet)
+            found = self.program.workshop.reviews.findings(self._sheet)
+            self._due = self.program.workshop.reviews.due(self._sheet)
         except BenchError as error:
             self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
