@@ -48,6 +48,7 @@ def step_document(
             "by_feel": False,
             "on_figure": False,
             "at_limit": False,
+            "service": None,
             "next": None,
             "turn": None,
             "shim": None,
@@ -63,6 +64,8 @@ def step_document(
     return {
         **do,
         **_gauged_document(view.bracket, view.verdict),
+        # Within range, beyond it within the service limit, beyond that; null where none is printed.
+        "service": None if aside.service is None else aside.service.value,
         "next": _next_document(told),
         "turn": _turn_document(aside.turn),
         "shim": _shim_document(aside.shim),

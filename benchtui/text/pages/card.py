@@ -20,6 +20,7 @@ from benchtui.domain.session.evidence.decision_rule import rule_of
 from benchtui.domain.session.evidence.metal import metal_note, metal_now
 from benchtui.domain.session.facts.events import Event
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.valve.service import service_found, service_left, service_limit
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord, record_of
 from benchtui.domain.sheet import Band
 from benchtui.text.pages.handover import handover_steps
@@ -37,7 +38,8 @@ from benchtui.text.words.afterwards import (
 from benchtui.text.words.amendment_words import amended_lines
 from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.clock_words import clock_lines
-from benchtui.text.words.stamped import band_seen, gap_seen, gap_unit, reading_told
+from benchtui.text.words.stamped import band_seen, band_told, gap_seen, gap_unit, reading_told
+from benchtui.text.words.steps import SERVICE
 from benchtui.text.words.torque_words import torque_told
 
 WIDTH = 78
@@ -268,6 +270,9 @@ def _facts(
         if told:
             yield label, "; ".join(told)
     yield "after the setting", after_words(state)
+    service = _service(state)
+    if service:
+        yield "service limits", service
     figures = [v.name for v in record.valves if v.on_figure]
     if figures:
         yield (
@@ -281,6 +286,21 @@ def _facts(
             f"no tolerance is printed for {', '.join(owners)}; the band is the owner's",
         )
     yield "session", record.session
+
+
+def _service(state: State) -> str:
+    """Where each valve with a service limit was found and left by it; those of one fate together."""
+    fates: dict[str, list[str]] = {}
+    for name in state.valves:
+        limit, found = service_limit(state, name), service_found(state, name)
+        if limit is None or found is None:
+            continue
+        left = service_left(state, name)
+        stands = "not known" if left is None else SERVICE[left]
+        told = f"found {SERVICE[found]}, left "
+        told += stands if state.valves[name].touched else "as found"
+        fates.setdefault(told, []).append(f"{name} ({band_told(limit)})")
+    return "; ".join(f"{', '.join(names)} {told}" for told, names in fates.items())
 
 
 _RULES = {

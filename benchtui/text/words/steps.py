@@ -15,6 +15,7 @@ from benchtui.domain.crank.angles import degrees as crank_degrees
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.lacking import BOTH_LIMITS
 from benchtui.domain.gauging.measured import Apart, bracket_measured
+from benchtui.domain.gauging.service_limit import ServiceStanding
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.evidence.metal import metal_words
@@ -22,10 +23,19 @@ from benchtui.domain.session.facts.events import CamsStep
 from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.valve.service import service_left, service_limit
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.clash_words import apart_words
 from benchtui.text.words.crank_words import listed
-from benchtui.text.words.stamped import blade_both, bracket_both, inch_set, label, tall_figures
+from benchtui.text.words.stamped import (
+    band_told,
+    blade_both,
+    bracket_both,
+    inch_set,
+    label,
+    tall_figures,
+)
 from benchtui.text.words.torque_words import torque_told
 
 
@@ -281,6 +291,26 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
             )
         case _:
             return ""
+
+
+SERVICE = {
+    ServiceStanding.WITHIN_RANGE: "within the range",
+    ServiceStanding.WITHIN_SERVICE: "beyond the range but within the service limit",
+    ServiceStanding.BEYOND_SERVICE: "beyond the service limit",
+    ServiceStanding.NOT_TOLD_APART: "range and service limit not told apart yet",
+}
+"""Where a clearance stands by its service limit, at a valve and on a card."""
+
+
+def service_note(state: State, valve: str) -> str:
+    """The note at a valve whose sheet prints a service limit; empty where there is nothing to say.
+
+    Until the valve is out of range it would be noise; it says how it stands, and never what to do.
+    """
+    standing, limit = service_left(state, valve), service_limit(state, valve)
+    if standing is None or limit is None or not look(state, valve).verdict.kind.out:
+        return ""
+    return f"{_capital(SERVICE[standing])} ({band_told(limit)})."
 
 
 def _length(length: Length, *, inch: bool) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from benchtui.domain.adjusting.turns import Turn, Way
+from benchtui.domain.gauging.service_limit import ServiceStanding
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.refusal import Refusal
@@ -14,6 +15,7 @@ from benchtui.domain.session.next_step.kinds import MeasureAgain, Settle, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import Repeated, repeated
 from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_notes
+from benchtui.domain.session.valve.service import service_left
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.domain.session.valve.turning import turning, unadvised_turn
 from benchtui.text.quantities.show import clock_minutes, degrees, rounded
@@ -21,7 +23,7 @@ from benchtui.text.words.clash_words import aside_words
 from benchtui.text.words.refusals import reason_words, refusal_words
 from benchtui.text.words.stamped import printed
 from benchtui.text.words.state_words import WORDS
-from benchtui.text.words.steps import in_inches
+from benchtui.text.words.steps import in_inches, service_note
 from benchtui.text.words.sure_words import repeated_sentence
 from benchtui.text.words.told import Told
 
@@ -47,7 +49,8 @@ class Aside:
     ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``repeated``
     is what blind repeats show; ``blind``: one is open, and what was read before it is none of its
     business. ``notes`` are
-    to be minded in setting it, ``turn`` what would set it by the degrees.
+    to be minded in setting it, ``turn`` what would set it by the degrees, ``service`` where it
+    stands by its service limit.
     """
 
     doubts: tuple[str, ...] = ()
@@ -57,6 +60,7 @@ class Aside:
     blind: bool = False
     notes: tuple[str, ...] = ()
     turn: Turn | None = None
+    service: ServiceStanding | None = None
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -75,9 +79,11 @@ def aside_of(state: State, view: ValveView) -> Aside:
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
         notes=(
+            *((service,) if (service := service_note(state, name)) else ()),
             *pair_notes(state, view.valve),
             *setting_notes(state, view),
         ),
+        service=service_left(state, name),
         turn=turning(state, view).turn,
     )
     try:
