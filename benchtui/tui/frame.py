@@ -15,7 +15,15 @@ from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError, NotKept
 from benchtui.text.quantities.show import inert
-from benchtui.tui.keys import CRANK, KNOWN_KEYS, SCREENS, commands_for, footer_line, shown_key
+from benchtui.tui.keys import (
+    AT_THE_ENGINE,
+    CRANK,
+    KNOWN_KEYS,
+    SCREENS,
+    commands_for,
+    footer_line,
+    shown_key,
+)
 
 if TYPE_CHECKING:
     from benchtui.domain.session.facts.commands import Command as BenchCommand
@@ -53,7 +61,7 @@ class KeyBar(Static):
 
     def render(self) -> Content:
         """Draw what fits, the way back and help always."""
-        without = self.screen.unoffered() if isinstance(self.screen, WorkScreen) else frozenset()
+        without = self.screen.left_out() if isinstance(self.screen, WorkScreen) else frozenset()
         line = Content("")
         for shown in footer_line(self._screen_id, self.size.width, without):
             part = Content.assemble((f" {shown.keys} ", "reverse"), f" {shown.label} ")
@@ -66,6 +74,7 @@ class WorkScreen(Screen[None]):
 
     SCREEN: ClassVar[str]
     BINDINGS: ClassVar[list[BindingType]] = []
+    _left_out: frozenset[str] = frozenset()
 
     @property
     def program(self) -> BenchApp:
@@ -89,6 +98,12 @@ class WorkScreen(Screen[None]):
     def unoffered(self) -> frozenset[str]:
         """The commands that would come to nothing here: the footer leaves them out."""
         return frozenset()
+
+    def left_out(self) -> frozenset[str]:
+        """The same for the key line, which is drawn once more after a check was let go: then as it was."""
+        if self.SCREEN not in AT_THE_ENGINE or self.program.live is not None:
+            self._left_out = self.unoffered()
+        return self._left_out
 
     def title_text(self) -> str:
         """What stands behind the heading in the title line."""

@@ -66,10 +66,13 @@ SCREENS: dict[str, str] = {
 }
 """Each screen's id and its heading, in the order of the work."""
 
+AT_THE_ENGINE = frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING})
+"""The screens that show a check in hand."""
+
 _ALIASES = {
     "all": frozenset(SCREENS),
     "forms": frozenset({FORM, BLADES_FORM, START}),  # where letters are typed, no letter does more
-    "engine": frozenset({BEFORE, CRANK, BENCH, SETTING, CLOSING}),
+    "engine": AT_THE_ENGINE,
     "lists": frozenset({HOME, FIRST, SHEET, BEFORE, SHIMS, TORQUES, CLOSING, SESSIONS, SESSION})
     | frozenset({COMPARE, BLADES, HELP}),
 }

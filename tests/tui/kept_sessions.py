@@ -9,6 +9,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 from functools import cache
+from itertools import count
 from pathlib import Path
 
 from textual.pilot import Pilot
@@ -118,7 +119,8 @@ async def program(
     folder: Path, size: tuple[int, int] = SIZE
 ) -> AsyncIterator[tuple[BenchApp, Pilot[int]]]:
     """The program on a data folder, ready for keys."""
-    app = BenchApp(Workshop(DataFolder(folder), lambda: NOW))
+    seconds = count(step=10)  # no key of a test is a double press
+    app = BenchApp(Workshop(DataFolder(folder), lambda: NOW), lambda: float(next(seconds)))
     async with app.run_test(size=size) as pilot:
         await settled(app, pilot)
         yield app, pilot
