@@ -45,7 +45,8 @@ def to_do(hand: InHand) -> tuple[Big, str]:
 def _alone(told: Told) -> str:
     """The sentence without what the answers make of the valve: that stands at their keys."""
     if isinstance(told.step, TryBlade) and told.step.leads is not None:
-        return sentence(replace(told.step, leads=None), inch=told.inch)
+        alone = sentence(replace(told.step, leads=None), inch=told.inch)
+        return f"{told.first} {alone}".strip()
     return told.sentence
 
 

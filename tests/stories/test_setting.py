@@ -439,3 +439,37 @@ thread = "1/4-28 UNF"
         assert locknut["notes"] == []
         # Source: AC 43.13-1B table 7-1, 1/4-28: 50 to 70 lb in.
         assert any("lbf in read as lbf ft" in note for note in screws["notes"])
+
+
+class TestTheScrewWentRound:
+    """A lock that took 0.04 mm or more: the screw was not held, and that comes before any advice."""
+
+    # The stories' plain single, 1I 0.06 to 0.10: brought to 0.10 to 0.12 by blades, the nut slack.
+    LOCKED = (
+        "sheet plain-single\nblades leaves-f\ndate 2026-05-01\nmetal 19 C\nposition 1 mark slack\n"
+        "1I 0.05 free\n1I 0.06 refuses\n1I 0.06 refuses\n1I turn out 25\n"
+        "1I 0.10 free\n1I 0.12 refuses\n1I lock\n"
+    )
+    HOLD = "You let the screw turn: hold it. "
+
+    # From 0.11 in the middle down to 0.045 is 0.065, down to 0.09 it is 0.02 (arithmetic).
+    def test_it_is_the_first_thing_said(self, play: Play) -> None:
+        line = play(f"{self.LOCKED}1I 0.05 refuses\n1I 0.04 free\n1I 0.05 refuses\n")[-2]
+        assert line["verdict"] == "tight"
+        for told in (line["sentence"], line["message"]):
+            assert told.startswith(self.HOLD)
+            assert told.removeprefix(self.HOLD).startswith("Slacken")
+
+    def test_before_the_blade_that_is_tried_once_more_and_no_longer_than_a_sentence(
+        self, play: Play
+    ) -> None:
+        line = play(f"{self.LOCKED}1I 0.05 refuses\n1I 0.04 free\n")[-2]
+        assert line["sentence"] == f"{self.HOLD}0.05 once more, before you slacken the nut."
+        line = play(f"{self.LOCKED}1I 0.05 free\n1I 0.08 refuses\n")[-2]
+        assert line["sentence"] == f"{self.HOLD}Try 0.06, the lower limit."
+
+    def test_not_where_the_nut_took_less_nor_once_it_is_turned_again(self, play: Play) -> None:
+        for line in play(f"{self.LOCKED}1I 0.08 free\n1I 0.10 refuses\n")[:-1]:
+            assert "let the screw" not in line.get("message", "")
+        line = play(f"{self.LOCKED}1I 0.05 refuses\n1I 0.04 free\n1I turn out 20\n")[-2]
+        assert "let the screw" not in line["message"]

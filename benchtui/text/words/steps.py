@@ -24,6 +24,7 @@ from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.valve.lock_shift import let_turn
 from benchtui.domain.session.valve.service import service_left, service_limit
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.clash_words import apart_words
@@ -140,6 +141,18 @@ def _blade(feeler: Feeler, *, inch: bool) -> Tall:
 
 def _turned(angle: Fraction) -> str:
     return degrees(angle)
+
+
+def before_all(step: k.NextStep, state: State) -> str:
+    """What is said before the step itself: that the last lock took the screw round; else empty."""
+    match step:
+        case k.TryBlade(purpose=k.Purpose.BLIND):
+            return ""
+        case k.TryBlade() | k.Borrow() | k.SetOnBlade() | k.TurnBy() | k.NextValve():
+            part = state.opened.sheet.adjuster.set_by.part
+            return f"You let the {part} turn: hold it." if let_turn(state, step.valve) else ""
+        case _:
+            return ""
 
 
 def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # one case a step

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.session.evidence.clash import Settling
@@ -18,18 +18,22 @@ from benchtui.domain.session.next_step.kinds import (
 from benchtui.domain.session.whole.round_by_leaf import then_for
 from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import blade_both
-from benchtui.text.words.steps import Tall, in_inches, sentence, small_line, tall
+from benchtui.text.words.steps import Tall, before_all, in_inches, sentence, small_line, tall
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A step, its tall word, its sentence, and the small line beneath; ``inch``: beside an inch set."""
+    """A step, its tall word, its sentence, and the small line beneath; ``inch``: beside an inch set.
+
+    ``first`` is what the sentence begins with, where something comes before any advice.
+    """
 
     step: NextStep
     tall: Tall
     sentence: str
     small: str
     inch: bool
+    first: str = ""
 
     @property
     def whole(self) -> str:
@@ -46,7 +50,11 @@ def told(step: NextStep, state: State) -> Told:
     """A step in words, in the unit of the session's set of blades."""
     inch = in_inches(state)
     small = small_line(step, inch=inch) or _keep_in_hand(step, state, inch=inch)
-    return Told(step, tall(step, inch=inch), sentence(step, inch=inch), small, inch)
+    first = before_all(step, state)
+    # Beside it, what each answer would make of the valve can wait.
+    bare = replace(step, leads=None) if first and isinstance(step, TryBlade) else step
+    said = f"{first} {sentence(bare, inch=inch)}".strip()
+    return Told(step, tall(step, inch=inch), said, small, inch, first)
 
 
 def _keep_in_hand(step: NextStep, state: State, *, inch: bool) -> str:

@@ -19,6 +19,10 @@ from benchtui.domain.session.facts.valve_history import Stage, StageKind
 from benchtui.domain.session.valve.before_lock import reckoned, set_on
 from benchtui.domain.sheet import Adjuster, Band
 
+LET_TURN = Length.um(40)
+"""A lock that moved the gap so far was no nut's doing: the screw went round with it (design value; that
+it is held while its nut is tightened is common practice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Standing:
@@ -58,6 +62,20 @@ def shifts_of(state: State, name: str) -> tuple[Shift, ...]:
     """Every shift at one valve that the blades bracketed, in the order of the lockings."""
     found = (_shift(before, after) for before, after in lock_pairs(state, name))
     return tuple(s for s in found if s is not None)
+
+
+def let_turn(state: State, name: str) -> bool:
+    """Whether the last locking of this valve, since measured, moved it by ``LET_TURN`` or more.
+
+    By the middle of what the blades leave open, drag counted in; not where nothing may have moved.
+    """
+    stages = state.valves[name].stages
+    if stages[-1].kind is not StageKind.LOCKED or not gauged(stages[-1]):
+        return False
+    shift = _shift(*lock_pairs(state, name)[-1])
+    if shift is None or not shift.one_sided:
+        return False
+    return abs(shift.middle if shift.likely is None else shift.likely) >= LET_TURN
 
 
 def shifts_seen(state: State) -> tuple[Shift, ...]:
