@@ -104,7 +104,8 @@ def blades_told(sheet: Sheet, blades: BladeSet) -> tuple[bool, str]:
         return False, f"none makes {', '.join(lacking)}; {leaves}"
     stacks = sum(r.leaves > 1 for r in found)
     by = "" if not stacks else f", {stacks} by stacks"
-    return True, f"has all {len(found)} limits{by}; {leaves}"
+    # The set's own name says the rest: beside a line of the form there is room for no more.
+    return True, f"has all {len(found)} limits{by}; {len(blades.leaves)} leaves"
 
 
 def set_choice(blades: BladeSet, *, own: bool) -> str:
