@@ -299,6 +299,30 @@ def test_a_mark_that_can_be_seen_breaks_a_tie() -> None:
     assert {s.mark for s in made.stops} == {"paint dot"}
 
 
+MILD = Timing(inlet=Opening(F(350), F(585)), exhaust=Opening(F(135), F(370)))
+"""Little overlap, so that many pairs of places do for a V8."""
+
+
+@pytest.mark.parametrize("timing", [USUAL, MILD])
+def test_a_v8_is_measured_at_its_two_marks_though_other_places_turn_less(timing: Timing) -> None:
+    order = even("1-2-6-8-7-5-4-3")
+    # Both turns of the one mark do (common practice: no. 1 on compression, then one turn on).
+    made = plan(engine(order, timing, marks=(Mark("1", "dash", "1"),)), fewest=True)
+    assert [s.crank_angle for s in made.stops] == [0, 360]
+    # A mark at no cylinder's compression TDC is no better than one that is.
+    marks = (Mark("1", "dash", "1"), Mark("a", "hole", None, F(300)))
+    assert [s.crank_angle for s in plan(engine(order, timing, marks=marks), fewest=True).stops] == [
+        0,
+        360,
+    ]
+
+
+def test_the_v8_would_turn_less_between_places_without_a_mark() -> None:
+    free = plan(engine(even("1-2-6-8-7-5-4-3"), MILD), fewest=True)
+    assert len(free.stops) == 2
+    assert free.turned < 360
+
+
 def test_what_can_be_seen_and_borne_out_is_preferred() -> None:
     marks = (Mark("a", "dash", None, F(30)), Mark("b", "dot", "1"))
     sheet = engine({"1": 0, "2": 180}, marks=marks)
