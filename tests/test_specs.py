@@ -79,7 +79,8 @@ def test_slip_winch_has_one_figure_each_and_no_band() -> None:
 
 def test_mole_crane_fires_unevenly() -> None:
     front, rear = sheet("mole-crane").layout.cylinders
-    assert (front.firing, rear.firing) == (Fraction(0), Fraction(424))
+    # Both rods on one crankpin: the second fires a turn and the angle of the V later (geometry).
+    assert (front.firing, rear.firing) == (Fraction(0), Fraction(360 + 58))
 
 
 def test_harbour_van_has_the_published_two_stop_plan() -> None:
@@ -99,7 +100,17 @@ def test_pilot_launch_is_hydraulic_and_prints_no_clearance() -> None:
     launch = sheet("pilot-launch")
     assert launch.adjuster.kind is AdjusterKind.HYDRAULIC
     assert launch.clearances.printed == ()
-    assert [c.name for c in launch.layout.firing_order] == list("17254638")
+    assert [c.name for c in launch.layout.firing_order] == list("12687543")
+
+
+def test_the_launchs_firing_order_is_one_that_a_crankshaft_can_have() -> None:
+    firing = {c.name: c.firing for c in sheet("pilot-launch").layout.cylinders}
+    assert sorted(firing.values()) == [90 * n for n in range(8)]
+    # A V of 90 degrees, 1 and 5, 2 and 6, 3 and 7, 4 and 8 on one pin each, a quarter turn between
+    # the pins (geometry): in a pair the second comes up a quarter turn after the first.
+    for port, starboard in ("15", "26", "37", "48"):
+        assert (firing[starboard] - firing[port]) % 360 == 90
+    assert {firing[port] % 360 for port in "1234"} == {0, 90, 180, 270}
 
 
 def test_ferry_tender_has_shims() -> None:
