@@ -340,7 +340,7 @@ TABLE = (
     ),
     Situation(
         "rags inside",
-        f"{LEFT}count in 2 rags\nturned over\n{AT}1E spot 0.12 refuses\n",
+        f"{LEFT}count in 2 rags\nturned over\n{AT}1E spot 0.12 refuses\ntorque adjuster locknuts\n",
         None,
         "close-up",
         "COUNT",

@@ -59,7 +59,7 @@ def test_what_came_of_a_step_at_the_crank_is_said(play: Play) -> None:
     assert after(lines, "position 1 mark slack")["message"] == (
         "You may check 1I, 1E, 2I and 3E here, by the valve timing in the sheet."
     )
-    assert "This should be 4 compression TDC" in after(lines, "forward 350")["message"]
+    assert "This should be CYL 4 COMPRESSION" in after(lines, "forward 350")["message"]
     look = after(lines, "look 4 opens")["message"]
     assert "Looks like: overlap" in look
     assert "next there 315 degrees forward" in look
