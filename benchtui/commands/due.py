@@ -12,12 +12,13 @@ from typing import Any
 
 from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import Unable
-from benchtui.domain.history.due import Due, order, sentence
+from benchtui.domain.history.due import Due, order
 from benchtui.store.bundle import put_new
 from benchtui.text.exports.ics import DueDay, calendar, is_ours
 from benchtui.text.pages.due_html import DueRow, due_html
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.blade_words import history_lines
+from benchtui.text.words.due_words import due_sentence
 from benchtui.workshop import Engine, Row, Workshop
 
 OVERDUE = 1
@@ -55,7 +56,7 @@ class Standing:
     @property
     def says(self) -> str:
         """The whole in a sentence."""
-        return self.why if self.due is None else sentence(self.due)
+        return self.why if self.due is None else due_sentence(self.due)
 
     @property
     def notes(self) -> tuple[str, ...]:

@@ -7,7 +7,6 @@ from io import TextIOWrapper
 
 from benchtui.commands.folder import folder_to_fill
 from benchtui.domain.errors import BenchError, Unable
-from benchtui.domain.history.due import sentence
 from benchtui.domain.session.facts.events import Paused
 from benchtui.domain.session.steps.decide import check_sheet
 from benchtui.domain.session.whole.record import record_of
@@ -18,6 +17,7 @@ from benchtui.text.quantities.show import date as day_words
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.clock_words import clock_lines
+from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.valve_words import verdict_words
 from benchtui.workshop import LiveSession, Workshop, due_after
 
@@ -116,5 +116,5 @@ def _say_filed(workshop: Workshop, live: LiveSession) -> None:
             left = f"{bracket_words(valve.left.bracket)}, {verdict_words(valve.left.verdict)}"
             say(f"{valve.name}: left {left}.")
     due = due_after(record, state.opened.sheet, workshop.clock())
-    say("" if due is None else f"Next check: {sentence(due)}")
+    say("" if due is None else f"Next check: {due_sentence(due)}")
     say(f"Card: {workshop.reviews.write_card(live.session)}")

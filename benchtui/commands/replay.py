@@ -12,7 +12,7 @@ from benchtui.commands.amend import run_amendments
 from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_look_in
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.verdict import VerdictKind
-from benchtui.domain.history.due import Due, sentence
+from benchtui.domain.history.due import Due
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
@@ -25,6 +25,7 @@ from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import is_amendments, parse_amendments
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.doubt_words import doubt_words
+from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.stamped import bracket_stamped
@@ -220,7 +221,7 @@ class PlainLines:
         for line in () if shims is None else shim_lines(shims):
             print(inert(line))
         if due is not None:
-            print(f"Next check: {inert(sentence(due))}")
+            print(f"Next check: {inert(due_sentence(due))}")
         for line in _filing_lines(filing):
             print(inert(line))
 

@@ -36,7 +36,7 @@ async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> 
         assert "turned 18.0 degrees in all, opening, locked, measured again" in shown
         assert "× struck out: 0.05 refuses" in shown  # noqa: RUF001  # the cross itself is meant
         assert "Note: the pad of 1E looks dished" in shown
-        assert "Next check, as known then: Due 2025-05-09" in shown
+        assert "Next check, as known then: Due 9 May 2025" in shown
 
 
 async def test_the_bars_stand_against_the_range(data: Path) -> None:

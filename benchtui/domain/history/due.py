@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from benchtui.domain.history.left_out import LeftOut, left_out_words
+from benchtui.domain.history.left_out import LeftOut
 from benchtui.domain.history.limits import (
     Count,
     Limit,
@@ -14,7 +14,6 @@ from benchtui.domain.history.limits import (
     WearNotice,
     by_meter,
     by_months,
-    counted_words,
     look_for,
 )
 from benchtui.domain.history.usage import Meter, Usage
@@ -175,47 +174,3 @@ def _overdue(limits: tuple[Limit, ...], today: date) -> bool | None:
 def _is_soon(limit: Limit, today: date) -> bool:
     near = limit.on is not None and limit.on - today <= timedelta(days=SOON_DAYS)
     return near or (limit.used is not None and limit.used >= SOON_SHARE)
-
-
-def sentence(due: Due) -> str:
-    """The whole in plain sentences; dates as YYYY-MM-DD."""
-    said = [_due_words(due)]
-    if due.left_out:
-        words = left_out_words(due.left_out)
-        said.append(f"{words[0].upper()}{words[1:]}.")
-    if due.look is not None:
-        said.append(look_words(due.look))
-    return " ".join(said)
-
-
-def look_words(look: Look) -> str:
-    """``Look at 1E from 12 600 km (2026-03-01) to 14 800 km (2026-08-01): it is closing up ...``."""
-    wear = look.wear
-    first = _at(wear.first, look.first_on, wear.meter)
-    last = "" if wear.last is None else f" to {_at(wear.last, look.last_on, wear.meter)}"
-    sure = "an estimate" if wear.estimated else "by what its brackets prove"
-    return f"Look at {wear.valve} from {first}{last}: {wear.reason} ({sure})."
-
-
-def _at(reads: Fraction, on: date | None, meter: Meter) -> str:
-    day = "" if on is None else f" (about {on})"
-    return f"{counted_words(reads, meter)}{day}"
-
-
-def _due_words(due: Due) -> str:
-    if not due.limits:
-        return "Not known when it is due: no check is on record."
-    marks = []
-    if due.date is not None:
-        marks.append(f"about {due.date}" if due.foretold and not due.overdue else f"{due.date}")
-    marks += [f"at {counted_words(due.at_km, Meter.KM)}"] if due.at_km is not None else []
-    marks += [f"at {counted_words(due.at_hours, Meter.HOURS)}"] if due.at_hours is not None else []
-    first = ", whichever comes first" if len(marks) > 1 else ""
-    when = " or ".join(marks) + first
-    if due.overdue:
-        return f"Overdue: it was due {when} ({due.reason})."
-    if due.overdue is None and marks:
-        return f"Perhaps overdue: due {when} ({due.reason}); read the counter to be sure."
-    if not marks:
-        return f"Not known when it is due: {due.reason}, but nothing was read to count from."
-    return f"Due {when} ({due.reason})."

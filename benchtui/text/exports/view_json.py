@@ -12,7 +12,7 @@ from benchtui.domain.adjusting.turns import Turn
 from benchtui.domain.gauging.bracket import Bracket, Measured
 from benchtui.domain.gauging.lacking import inches
 from benchtui.domain.gauging.verdict import Verdict
-from benchtui.domain.history.due import Due, sentence
+from benchtui.domain.history.due import Due
 from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.clash import Clash
 from benchtui.domain.session.next_step.kinds import Borrow, NextStep, TryBlade
@@ -21,6 +21,7 @@ from benchtui.domain.session.valve.shims import ShimAdvice, ShimPlan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord
 from benchtui.domain.sheet import Sheet, Torque
 from benchtui.domain.torque import LBF_FT, LBF_IN
+from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_notes
@@ -287,7 +288,7 @@ def _due_document(due: Due | None) -> dict[str, Any] | None:
         "odometer_km": None if due.at_km is None else float(due.at_km),
         "hours": None if due.at_hours is None else float(due.at_hours),
         "reason": due.reason,
-        "sentence": sentence(due),
+        "sentence": due_sentence(due),
     }
 
 

@@ -14,7 +14,7 @@ from textwrap import wrap
 
 from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
-from benchtui.domain.history.due import Due, sentence
+from benchtui.domain.history.due import Due
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.decision_rule import rule_of
 from benchtui.domain.session.evidence.metal import metal_note, metal_now
@@ -38,6 +38,7 @@ from benchtui.text.words.afterwards import (
 from benchtui.text.words.amendment_words import amended_lines
 from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.clock_words import clock_lines
+from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.stamped import band_seen, band_told, gap_seen, gap_unit, reading_told
 from benchtui.text.words.steps import SERVICE
 from benchtui.text.words.torque_words import torque_told
@@ -153,7 +154,7 @@ def _told(valve: str, readings: Sequence[Reading], unit: LengthUnit) -> str:
 
 def _due_words(due: Due | None, *, partial: bool) -> str:
     """The next check; a session that is no check does not pass its date off as counted from it."""
-    said = "No interval is given in the sheet." if due is None else sentence(due)
+    said = "No interval is given in the sheet." if due is None else due_sentence(due)
     if not partial:
         return said
     return f"This session is partial and counts as no check: the interval runs on. {said}"

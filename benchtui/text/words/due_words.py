@@ -7,7 +7,8 @@ from fractions import Fraction
 from math import floor
 
 from benchtui.domain.history.due import Due
-from benchtui.domain.history.limits import By
+from benchtui.domain.history.left_out import left_out_words
+from benchtui.domain.history.limits import By, Look, counted_words
 from benchtui.domain.history.usage import Meter
 from benchtui.text.quantities.show import date, distance, hours
 
@@ -93,3 +94,47 @@ def due_line(due: Due | None, told: str = "") -> str:
     first = f"{', or '.join(marks)}{' if that comes first' if either else ''}"
     past = {True: "was due ", None: "perhaps past: "}.get(due.overdue, "")
     return past + first + (f"; last told {told}" if told else "")
+
+
+def due_sentence(due: Due) -> str:
+    """The whole in plain sentences."""
+    said = [_due_words(due)]
+    if due.left_out:
+        words = left_out_words(due.left_out)
+        said.append(f"{words[0].upper()}{words[1:]}.")
+    if due.look is not None:
+        said.append(_look_words(due.look))
+    return " ".join(said)
+
+
+def _look_words(look: Look) -> str:
+    """``Look at 1E from 12 600 km (about 1 March 2026) to 14 800 km: it is closing up ...``."""
+    wear = look.wear
+    first = _at(wear.first, look.first_on, wear.meter)
+    last = "" if wear.last is None else f" to {_at(wear.last, look.last_on, wear.meter)}"
+    sure = "an estimate" if wear.estimated else "by what its brackets prove"
+    return f"Look at {wear.valve} from {first}{last}: {wear.reason} ({sure})."
+
+
+def _at(reads: Fraction, on: dt.date | None, meter: Meter) -> str:
+    day = "" if on is None else f" (about {date(on)})"
+    return f"{counted_words(reads, meter)}{day}"
+
+
+def _due_words(due: Due) -> str:
+    if not due.limits:
+        return "Not known when it is due: no check is on record."
+    marks = []
+    if due.date is not None:
+        marks.append(f"{'about ' if due.foretold and not due.overdue else ''}{date(due.date)}")
+    marks += [f"at {counted_words(due.at_km, Meter.KM)}"] if due.at_km is not None else []
+    marks += [f"at {counted_words(due.at_hours, Meter.HOURS)}"] if due.at_hours is not None else []
+    first = ", whichever comes first" if len(marks) > 1 else ""
+    when = " or ".join(marks) + first
+    if due.overdue:
+        return f"Overdue: it was due {when} ({due.reason})."
+    if due.overdue is None and marks:
+        return f"Perhaps overdue: due {when} ({due.reason}); read the counter to be sure."
+    if not marks:
+        return f"Not known when it is due: {due.reason}, but nothing was read to count from."
+    return f"Due {when} ({due.reason})."

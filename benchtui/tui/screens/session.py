@@ -11,13 +11,13 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from benchtui.domain.errors import BenchError
-from benchtui.domain.history.due import sentence
 from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.sheet import Sheet
 from benchtui.text.pages.handover import handover_text
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.amendment_words import amended_lines
 from benchtui.text.words.clock_words import clock_lines
+from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import WorkScreen
@@ -93,7 +93,7 @@ class SessionScreen(WorkScreen):
         except BenchError as error:
             self.app.call_from_thread(self.say, error_words(error), alarm=True)
             return
-        self.app.call_from_thread(self._take_due, "" if due is None else sentence(due))
+        self.app.call_from_thread(self._take_due, "" if due is None else due_sentence(due))
 
     def _take_due(self, words: str) -> None:
         self._due = words

@@ -8,10 +8,11 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.history.due import next_due, order, sentence
+from benchtui.domain.history.due import next_due, order
 from benchtui.domain.history.limits import By, WearNotice
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.sheet import Interval
+from benchtui.text.words.due_words import due_sentence
 
 SIX_OR_5000 = Interval(
     months=6, distance_km=Fraction(5000), hours=None, first=Interval(distance_km=Fraction(800))
@@ -27,8 +28,8 @@ def test_months_come_first_when_little_is_ridden() -> None:
     assert due.overdue is False
     assert not due.soon
     assert due.reason == "6 months after the last check"
-    assert sentence(due) == (
-        "Due 2024-09-30 or at 15 000 km, whichever comes first (6 months after the last check)."
+    assert due_sentence(due) == (
+        "Due 30 September 2024 or at 15 000 km, whichever comes first (6 months after the last check)."
     )
 
 
@@ -39,7 +40,7 @@ def test_distance_comes_first_when_much_is_ridden() -> None:
     assert due.date == date(2024, 7, 9)
     assert due.foretold
     assert due.reason == "5 000 km after the last check"
-    assert sentence(due).startswith("Due about 2024-07-09 or at 15 000 km")
+    assert due_sentence(due).startswith("Due about 9 July 2024 or at 15 000 km")
 
 
 def test_a_limit_met_is_due_and_one_passed_is_overdue() -> None:
@@ -49,7 +50,7 @@ def test_a_limit_met_is_due_and_one_passed_is_overdue() -> None:
     assert at.soon
     past = next_due(SIX_OR_5000, last, Usage(date(2024, 5, 30), Fraction(15001)))
     assert past.overdue is True
-    assert sentence(past).startswith("Overdue: it was due 2024-05-30 or at 15 000 km")
+    assert due_sentence(past).startswith("Overdue: it was due 30 May 2024 or at 15 000 km")
     on_the_day = next_due(SIX_OR_5000, last, Usage(date(2024, 9, 30)))
     assert on_the_day.overdue is False
     assert next_due(SIX_OR_5000, last, Usage(date(2024, 10, 1))).overdue is True
@@ -98,13 +99,13 @@ def test_nothing_to_count_from_is_said() -> None:
     due = next_due(Interval(months=6), None, Usage(date(2024, 1, 1)))
     assert due.date is None
     assert due.overdue is None
-    assert "no check is on record" in sentence(due)
+    assert "no check is on record" in due_sentence(due)
     unread = next_due(
         Interval(distance_km=Fraction(5000)), Usage(date(2024, 1, 1)), Usage(date(2024, 6, 1))
     )
     assert unread.overdue is None
     assert unread.notes == ("The odometer has not been read.",)
-    assert "nothing was read to count from" in sentence(unread)
+    assert "nothing was read to count from" in due_sentence(unread)
 
 
 def test_an_unread_hour_meter_does_not_unsettle_the_months() -> None:
@@ -119,7 +120,7 @@ def test_a_foretold_day_gone_by_is_only_perhaps_overdue() -> None:
     readings = (Usage(date(2024, 2, 10), Fraction(4000)),)
     due = next_due(SIX_OR_5000, last, Usage(date(2024, 4, 1)), readings)
     assert due.overdue is None
-    assert sentence(due).startswith("Perhaps overdue")
+    assert due_sentence(due).startswith("Perhaps overdue")
 
 
 def test_a_replaced_odometer_is_counted_through() -> None:
@@ -172,8 +173,8 @@ def test_wear_asks_for_a_look_and_makes_nothing_due() -> None:
     assert due.look is not None
     days = (due.look.first_on, due.look.likely_on, due.look.last_on)
     assert days == (date(2024, 6, 9), date(2024, 7, 29), date(2024, 9, 17))
-    assert sentence(due).endswith(
-        "Look at 1E from 11 000 km (about 2024-06-09) to 12 000 km (about 2024-09-17): "
+    assert due_sentence(due).endswith(
+        "Look at 1E from 11 000 km (about 9 June 2024) to 12 000 km (about 17 September 2024): "
         "1E is closing up (an estimate)."
     )
     assert not due.soon
@@ -240,7 +241,7 @@ def test_soon_is_the_last_tenth(km: int) -> None:
 
 def test_one_limit_alone_has_nothing_to_come_before() -> None:
     due = next_due(Interval(months=1), Usage(date(2024, 1, 31)), Usage(date(2024, 2, 1)))
-    assert sentence(due) == "Due 2024-02-29 (1 month after the last check)."
+    assert due_sentence(due) == "Due 29 February 2024 (1 month after the last check)."
     assert due.notes == ()
     assert due.limits[0].used == Fraction(1, 29)
 
@@ -275,7 +276,7 @@ def test_wear_is_told_in_the_counter_that_was_read() -> None:
     wear = WearNotice("1I", "w", Meter.HOURS, Fraction(350), estimated=False)
     due = next_due(Interval(hours=Fraction(100)), last, now, wear=wear)
     assert (due.at_hours, due.at_km, due.overdue) == (Fraction(400), None, False)
-    assert "Look at 1I from 350 hours: w (by what its brackets prove)." in sentence(due)
+    assert "Look at 1I from 350 hours: w (by what its brackets prove)." in due_sentence(due)
 
 
 def test_a_day_foretold_for_today_is_not_yet_past() -> None:

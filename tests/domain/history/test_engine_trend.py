@@ -12,7 +12,6 @@ from benchtui.domain.gauging.bracket import Answer, Bracket
 from benchtui.domain.gauging.felt import Felt
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind, no_verdict
 from benchtui.domain.history.course import courses, meter_of, real
-from benchtui.domain.history.due import sentence
 from benchtui.domain.history.engine_trend import estimated_of, outlook, worn
 from benchtui.domain.history.left_out import left_out, left_out_words
 from benchtui.domain.history.usage import Meter
@@ -32,6 +31,7 @@ from benchtui.domain.sheet import (
     Valve,
     ValveKind,
 )
+from benchtui.text.words.due_words import due_sentence
 
 BAND = Band(Length.um(60), Length.um(100))
 INLET = Valve("1I", "1", ValveKind.INLET)
@@ -243,7 +243,7 @@ def test_left_out_of_range_is_told_with_its_day_until_it_is_set_right() -> None:
     assert left_out_words(out) == "left tight on 20 November 2025: 1I"
     due = outlook(SHEET, [*CLOSING[:2], wide], date(2026, 2, 1))
     assert due is not None
-    assert "Left tight on 20 November 2025: 1I." in sentence(due)
+    assert "Left tight on 20 November 2025: 1I." in due_sentence(due)
     assert left_out([*CLOSING[:2], wide, CLOSING[2]]) == ()
 
 
