@@ -319,7 +319,7 @@ def test_the_due_on_an_old_card_is_the_one_of_that_day(
     older = keep(CHECK.format(day="2025-03-31", km=9000, hours=80, low="0.06", high="0.10"))
     keep(CHECK.format(day="2025-09-30", km=9900, hours=90, low="0.06", high="0.10"))
     out = run("card", older)[1]
-    assert "2025-09-30" in out  # six months from a 31st, clamped: common practice
+    assert "30 September 2025" in out  # six months from a 31st, clamped: common practice
     assert "14 000 km" in out
     assert "Overdue" not in out
 

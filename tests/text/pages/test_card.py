@@ -195,7 +195,7 @@ def test_text_card_tells_found_turned_left_and_next_due() -> None:
     assert "1 May 2026" in text
     assert "12 400 km" in text
     assert "19 C" in text
-    assert "2026-11-01" in text  # six months on
+    assert "1 November 2026" in text  # six months on
     assert "manual and local rules outrank" in text
     assert "Handing over" not in text
 
