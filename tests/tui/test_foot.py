@@ -9,7 +9,15 @@ import pytest
 from benchtui.domain.session.facts.events import CamsStep
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step
-from benchtui.text.words.foot import Box, Foot, answers, bench_foot, shims_foot
+from benchtui.text.words.foot import (
+    Box,
+    Foot,
+    answers,
+    bench_foot,
+    closing_foot,
+    filed_foot,
+    shims_foot,
+)
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.setting import SettingScreen
 from benchtui.tui.widgets.canvas import Role
@@ -42,6 +50,8 @@ def test_where_the_answers_lead_nowhere_each_is_described_instead() -> None:
         answers(LEADS),
         Foot.one("enter", "set 1E: on a 0.10 blade held in", "or by degrees: out 22"),
         Foot((Box("space", ("turned so;", "nut slack")), Box("enter", ("locked:", "measure 1E")))),
+        closing_foot(k.CloseUp(k.ClosePart.FIRST_RUN), in_part=True),
+        filed_foot("Dredge lift pump", practice=False),
     ],
 )
 def test_no_word_is_lost_at_any_width(foot: Foot, width: int) -> None:
@@ -77,3 +87,19 @@ def test_around_the_cams_each_step_is_named_before_it_is_done() -> None:
     left = (CamsStep.CAPS_IN_STEPS, CamsStep.TWO_SLOW_TURNS)
     lines = shims_foot(k.CamsBack(left)).boxes[0].lines
     assert lines == ("cams: back in, caps tightened in steps", "1 more after it")
+
+
+def test_closing_up_space_does_the_line_and_enter_files_what_it_will_be_filed_as() -> None:
+    for part in k.ClosePart:
+        foot = closing_foot(k.CloseUp(part, ("4 rags",)), in_part=False)
+        wanted = ["enter"] if part is k.ClosePart.FILE else ["space", "enter"]
+        assert [box.key for box in foot.boxes] == wanted
+        assert foot.boxes[-1].lines == ("file it so",)
+    bench_first = closing_foot(k.LockIt("1E", ("1E",), next(iter(k.LockWhy))), in_part=True)
+    assert [box.key for box in bench_first.boxes] == ["escape", "enter"]
+    assert bench_first.boxes[1].lines == ("file it", "in part: no check")
+
+
+def test_where_words_are_cut_off_the_cut_shows() -> None:
+    drawn = draw(filed_foot("Pump " * 40, practice=False), 60, 3).lines()
+    assert "~" in drawn[2]

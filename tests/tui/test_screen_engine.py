@@ -477,7 +477,7 @@ def test_a_spot_check_that_does_not_fit_sends_back_to_the_bench(tell: Tell) -> N
         assert "nothing was set today" in " ".join(shed.screen().split())
         await shed.keys("f")
         assert "measure it afresh" in shed.screen()
-        assert "files it in part" in shed.screen()
+        assert "files in part, no check" in shed.screen()
         doubted = [n for n, v in shed.stored().valves.items() if v.current.kind is StageKind.AGAIN]
         assert doubted == ["1I"]
 

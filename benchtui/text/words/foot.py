@@ -145,6 +145,40 @@ def setting_foot(step: k.NextStep) -> Foot:
             return Foot.one(ESCAPE, "back to the bench")
 
 
+def closing_foot(step: k.NextStep, *, in_part: bool) -> Foot:
+    """Closing up: Space does the line of the step in hand, Enter files the session as it stands."""
+    files = Box(ENTER, ("file it", "in part: no check") if in_part else ("file it so",))
+    match step:
+        case k.CloseUp(part=k.ClosePart.FILE) | k.Finished():
+            return Foot((files,))
+        case k.SpotCheck(valve=valve):
+            return Foot((Box(SPACE, (f"try {valve}", "once more")), files))
+        case k.ConfirmCrank() | k.TurnCrankTo():
+            return Foot((Box(SPACE, ("the crank", "first")), files))
+        case k.CloseUp(part=part, left=left):
+            words = (left[0], "out again") if part is k.ClosePart.COUNT_OUT else _DONE[part]
+            return Foot((Box(SPACE, words), files))
+        case _:
+            return Foot((Box(ESCAPE, ("the bench:", "work is left")), files))
+
+
+_DONE = {
+    k.ClosePart.TURN_OVER: ("turned over", "twice"),
+    k.ClosePart.WORK: ("this line", "is done"),
+    k.ClosePart.TORQUES: ("torqued as", "printed"),
+    k.ClosePart.FIRST_RUN: ("it has run",),
+    k.ClosePart.LEAKS: ("looked for", "leaks: none"),
+}
+
+
+def filed_foot(following: str, *, practice: bool) -> Foot:
+    """Filed: back to the engines, of which ``following`` is the most pressing; the card, if one is kept."""
+    if practice:
+        return Foot.one(ENTER, "the engines", "nothing of this practice is kept")
+    there = ("engines; next there", following) if following else ("the engines",)
+    return Foot((Box(ENTER, there), Box("r", ("the card", "on the screen"))))
+
+
 def shims_foot(step: k.NextStep) -> Foot:
     """What the keys of the page of all shims do about this step."""
     match step:

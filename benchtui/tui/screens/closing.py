@@ -44,6 +44,7 @@ from benchtui.text.pages.closing_page import (
 from benchtui.text.quantities.show import inert
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.text.words.foot import closing_foot
 from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.stamped import blade_both, inch_set, printed
 from benchtui.text.words.told import told_of
@@ -53,6 +54,7 @@ from benchtui.tui.present_home import last_check
 from benchtui.tui.screens.counting import counted_in
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.tables import TableScreen, cell
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.tui.widgets.last_check import LastCheckPicture
 
 _ANSWERS = {"s": Answer.REFUSES, "d": Answer.DRAG, "f": Answer.FREE}
@@ -61,6 +63,7 @@ _MOST_NAMED = 14
 
 _MARKS = {True: "√", False: "□", None: ""}
 _RULE = "── so it will be filed "
+COMPLETE = "√ every valve measured and in range: files as a complete check"
 
 
 class ClosingScreen(TableScreen):
@@ -84,7 +87,8 @@ class ClosingScreen(TableScreen):
         yield table
         yield Static(id="closing-rule", markup=False)
         yield LastCheckPicture(id="closing-gaps")
-        yield Static(id="closing-foot", markup=False, classes="strong")
+        yield FootPicture(id="foot")
+        yield Static(id="closing-files", markup=False, classes="strong")
 
     @property
     def state(self) -> State:
@@ -155,16 +159,11 @@ class ClosingScreen(TableScreen):
         record = record_of(self.state)
         self.query_one("#closing-rule", Static).update(_RULE.ljust(self.size.width, "─"))
         self.query_one("#closing-gaps", LastCheckPicture).show(last_check(record))
-        self.query_one("#closing-foot", Static).update(inert("\n".join(self._foot()), lines=True))
-
-    def _foot(self) -> tuple[str, str]:
         lacking = missing(self.state)
-        how = (
-            f"files it in part, no check: {'; '.join(lacking)}" if lacking else "files it: complete"
-        )
-        now = told_of(self.state)
-        key = "Space" if line_of_step(now.step) else "Esc: the bench."
-        return f"{key}  {now.sentence}", f"Enter  {how}"
+        foot = closing_foot(told_of(self.state).step, in_part=bool(lacking))
+        self.query_one("#foot", FootPicture).show(foot)
+        files = f"□ files in part, no check: {'; '.join(lacking)}" if lacking else COMPLETE
+        self.query_one("#closing-files", Static).update(inert(files))
 
     def _to_next(self) -> None:
         """Put the cursor on the line of what is to be done now; past the last one it stays."""

@@ -25,6 +25,7 @@ from benchtui.text.pages.filed_page import (
     next_tall,
 )
 from benchtui.text.quantities.show import inert
+from benchtui.text.words.foot import filed_foot
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import FILED, bindings_for
@@ -34,6 +35,7 @@ from benchtui.tui.screens.amending import Amending
 from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
 from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.tui.widgets.last_check import LastCheckPicture
 
 if TYPE_CHECKING:
@@ -70,7 +72,7 @@ class FiledScreen(WorkScreen):
         yield BigText(id="filed-next")
         yield Static(id="filed-when", markup=False)
         yield Static(id="filed-card", markup=False)
-        yield Static(id="filed-foot", markup=False, classes="strong")
+        yield FootPicture(id="foot")
 
     def title_text(self) -> str:
         """Engine, day, who, counter."""
@@ -125,7 +127,7 @@ class FiledScreen(WorkScreen):
         role = Role.IN if record.complete and not record.practice else Role.CAUTION
         self.query_one("#filed-tall", BigText).show(Big(tall, role, rows=tuple(tall.split())))
         done = done_lines(state, record)
-        most = max(5, self.size.height // 5)
+        most = max(3 if self.has_class("-narrow") else 5, self.size.height // 5)
         more = [f"and {len(done) - most + 1} more: R shows them"] if len(done) > most else []
         kept = done[: most - 1] if more else done
         marks = [(f"{'√' if good else '□'} {inert(text)}", good) for good, text in kept]
@@ -142,7 +144,8 @@ class FiledScreen(WorkScreen):
             self.query_one("#filed-when", Static).update(inert(next_line(self._due)))
             card = f"Card  {self._card}" if self._card else "Card  being written..."
             self.query_one("#filed-card", Static).update(inert(card))
-        self.query_one("#filed-foot", Static).update(inert(self._foot()))
+        foot = filed_foot(self._next_engine, practice=self._practised is not None)
+        self.query_one("#foot", FootPicture).show(foot)
 
     def _told(self) -> tuple[str, ...]:
         """What was set; of a practice what was true."""
@@ -151,12 +154,6 @@ class FiledScreen(WorkScreen):
 
             return tuple(outcome_paragraphs(self._practised.outcomes())[1:])
         return () if self._state is None else set_lines(record_of(self._state))
-
-    def _foot(self) -> str:
-        if self._practised is not None:
-            return "Enter: the engines. Nothing of this practice is kept."
-        there = f"; next there: {self._next_engine}" if self._next_engine else ""
-        return f"Enter: the engines{there}.   R: the card on the screen."
 
     def action_go_home(self) -> None:
         """The engines, the cursor on the most pressing one."""

@@ -6,7 +6,7 @@ presses its key. What stands in it is worded in ``text.words.foot``.
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from textwrap import wrap
 
 from textual import events
@@ -24,9 +24,17 @@ _LEAST_WORDS = 10
 
 
 def boxes_at(foot: Foot, width: int) -> list[int]:
-    """The column at which each box begins, and the width at the end; all as wide."""
-    each = width // max(1, len(foot.boxes))
-    return [at * each for at in range(len(foot.boxes))] + [width]
+    """The column at which each box begins, and the width at the end.
+
+    All as wide, unless one's words need more and the others can spare it.
+    """
+    count = max(1, len(foot.boxes))
+    each = width // count
+    need = [len(_tall(box)[0]) + 4 + max(map(len, box.lines), default=0) for box in foot.boxes]
+    spare = width - sum(need)
+    if spare < 0 or all(wanted <= each for wanted in need):
+        need, spare = [each] * len(foot.boxes), 0
+    return [0, *accumulate(wanted + spare // count for wanted in need[:-1]), width]
 
 
 def draw(foot: Foot, width: int, height: int) -> Grid:
@@ -65,7 +73,9 @@ def _box(grid: Grid, box: Box, x: int, room: int, height: int, *, tall: bool) ->
         start = x + len(name) + 1
     columns = max(1, x + room - start)
     words = [row for line in box.lines if line for row in wrap(inert(line), columns)]
-    for y, row in enumerate(words[:height]):
+    if len(words) > height:  # the cut shows
+        words[height - 1 :] = [f"{words[height - 1][: columns - 1]}~"]
+    for y, row in enumerate(words):
         grid.put(start, y, row, Role.STRONG if y == 0 else Role.PLAIN)
 
 
