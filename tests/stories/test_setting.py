@@ -459,6 +459,15 @@ class TestTheScrewWentRound:
         for told in (line["sentence"], line["message"]):
             assert told.startswith(self.HOLD)
             assert told.removeprefix(self.HOLD).startswith("Slacken")
+        # Held, it takes nothing along: so the middle of the range is aimed at, and not beyond it.
+        assert line["turn"]["aim_mm"] == 0.08
+
+    def test_twice_alike_it_is_aimed_off_all_the_same(self, play: Play) -> None:
+        again = "1I turn out 25\n1I 0.10 free\n1I 0.12 refuses\n1I lock\n"
+        low = "1I 0.05 refuses\n1I 0.04 free\n1I 0.05 refuses\n"
+        line = play(f"{self.LOCKED}{low}{again}{low}")[-2]
+        assert line["sentence"].startswith(self.HOLD)
+        assert line["turn"]["aim_mm"] > 0.10
 
     def test_before_the_blade_that_is_tried_once_more_and_no_longer_than_a_sentence(
         self, play: Play

@@ -39,7 +39,8 @@ class Standing:
 def shift_known(state: State) -> Shift | None:
     """What locking is known to do on this engine, to be aimed off; None while too little is known.
 
-    One failed lock in this session is enough, else two that agree, here or in past sessions.
+    One failed lock in this session is enough, unless the screw went round with the nut; else two that
+    agree, here or in past sessions.
     """
     return remembered(state, "shift known", lambda: _shift_known(state))
 
@@ -53,7 +54,8 @@ def _shift_known(state: State) -> Shift | None:
             if shift is None:
                 continue
             seen.append(shift)
-            if setting is not None and _is_out(after.bracket, setting.band):
+            # One that took the screw round is held the next time, so it alone is not aimed off.
+            if setting is not None and _is_out(after.bracket, setting.band) and not _round(shift):
                 failed.append(shift)
     return learned(failed, state.opened.past_shifts, seen)
 
@@ -73,7 +75,11 @@ def let_turn(state: State, name: str) -> bool:
     if stages[-1].kind is not StageKind.LOCKED or not gauged(stages[-1]):
         return False
     shift = _shift(*lock_pairs(state, name)[-1])
-    if shift is None or not shift.one_sided:
+    return shift is not None and _round(shift)
+
+
+def _round(shift: Shift) -> bool:
+    if not shift.one_sided:
         return False
     return abs(shift.middle if shift.likely is None else shift.likely) >= LET_TURN
 
