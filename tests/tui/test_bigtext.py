@@ -136,3 +136,31 @@ def test_a_pair_never_touches_and_is_never_cut(
     assert right
     assert min(right) - max(left) >= 4 or width < 54
     assert "~" not in "".join(grid.lines()) or width < 54
+
+
+@pytest.mark.parametrize("width", [50, 58, 80, 120])
+@pytest.mark.parametrize("blade", ["0.06", "0.10", "SET 0.10", "OUT 22"])
+def test_the_valve_and_the_blade_are_drawn_in_the_same_letters(width: int, blade: str) -> None:
+    """Of one size, so that neither reads as an aside of the other; eight columns between them."""
+    grid = draw_pair(Pair(Big("1I"), Big(blade, Role.NEXT)), width, 10)
+    drawn: dict[Role, list[str]] = {Role.STRONG: [], Role.NEXT: []}
+    starts, ends = [], []
+    for y in range(10):
+        at = 0
+        for text, role in grid.runs(y):
+            if role in drawn and text.strip():
+                drawn[role].append(text)
+                if role is Role.STRONG:
+                    ends.append(at + len(text.rstrip()))
+                else:
+                    starts.append(at)
+            at += len(text)
+    valve, figure = drawn[Role.STRONG], drawn[Role.NEXT]
+    assert any(
+        lines(Big("1I"), x, len(valve))[0].strip() == valve[0].strip()
+        and lines(Big(blade), z, len(figure))[0].strip() == figure[0].strip()
+        for x in range(6, 60)
+        for z in range(6, 100)
+    )
+    assert len(valve) == len(figure)
+    assert min(starts) - max(ends) >= 8

@@ -60,33 +60,32 @@ def _fine(pixels: Pixels, *, halves: bool = False) -> list[str]:
     return drawn
 
 
-_WELL, _FAIR, _POOR, _PLAIN = 5, 3, 2, 1
-_FACES: tuple[tuple[int, Callable[[Pixels], list[str]]], ...] = (
-    (_WELL, lambda pixels: _wide(pixels, 4, 2)),
-    (_WELL, lambda pixels: _wide(pixels, 3, 2)),
-    (_WELL, lambda pixels: _wide(pixels, 2, 2)),
-    (_WELL, lambda pixels: _wide(pixels, 2)),
-    (_WELL, lambda pixels: _wide(pixels, 1)),
-    (_FAIR, lambda pixels: _fine(pixels, halves=True)),
-    (_POOR, _fine),
+_FACES: tuple[Callable[[Pixels], list[str]], ...] = (
+    lambda pixels: _wide(pixels, 4, 2),
+    lambda pixels: _wide(pixels, 3, 2),
+    lambda pixels: _wide(pixels, 2, 2),
+    lambda pixels: _wide(pixels, 2),
+    lambda pixels: _wide(pixels, 1),
+    lambda pixels: _fine(pixels, halves=True),
+    _fine,
 )
 
 
 def options(big: Big) -> Iterator[tuple[int, list[str]]]:
     """Every way to draw it, the easiest to read from afar first; the last is one plain row.
 
-    Each with how well it is read: 5 for letters of five rows or more, 1 for the plain row.
+    Each with the number of its face, so that two words can be drawn in the same one.
     """
     whole = rows_of(big.text)
     parts = [rows for rows in map(rows_of, big.rows) if rows]
     broken = parts if len(parts) == len(big.rows) else []
-    for read, face in _FACES:
+    for number, face in enumerate(_FACES):
         if whole is not None:
-            yield read, _with_words(face(whole), big)
+            yield number, _with_words(face(whole), big)
         if broken:
             *above, last = (face(rows) for rows in broken)
-            yield read, _below_each_other([*above, _with_words(last, big)])
-    yield _PLAIN, [big.small or f"{big.text} {big.unit}".strip()]
+            yield number, _below_each_other([*above, _with_words(last, big)])
+    yield len(_FACES), [big.small or f"{big.text} {big.unit}".strip()]
 
 
 def _below_each_other(blocks: list[list[str]]) -> list[str]:
@@ -147,30 +146,32 @@ _WIDE_GAP = 12
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Two words side by side: the second, which changes most, is given the larger letters."""
+    """Two words side by side, in the same letters."""
 
     first: Big
     second: Big
 
 
 def draw_pair(pair: Pair, width: int, height: int) -> Grid:
-    """Both as large as they can be beside each other, never touching and never cut while both fit.
-
-    Neither shrinks below five rows for the other to be larger, where five rows have room.
-    """
+    """Both in the largest letters that have room for both, never touching and never cut while both fit."""
     grid = Grid(width, height)
-    for least in (_WELL, _FAIR, _POOR, _PLAIN):
-        for read, second in options(pair.second):
-            for read_first, first in options(pair.first):
-                high = max(len(first), len(second))
-                used = len(first[0]) + _GAP + len(second[0])
-                if used <= width and high <= height and min(read, read_first) >= least:
-                    _put(grid, 0, first, pair.first.role)
-                    room = width - len(first[0])
-                    drawn = _with_aside(second, pair.second, room - _GAP)
-                    gap = min(_WIDE_GAP, room - max(map(len, drawn)))
-                    _put(grid, len(first[0]) + gap, drawn, pair.second.role)
-                    return grid
+    seconds = list(options(pair.second))
+    both = [
+        (max(one, other), one != other, first, second)
+        for one, first in options(pair.first)
+        for other, second in seconds
+        # A word without letters of its own size (the plain row) need not pull the other down.
+        if one == other or len(_FACES) in (one, other)
+    ]
+    for *_, first, second in sorted(both, key=lambda way: way[:2]):
+        high = max(len(first), len(second))
+        if high <= height and len(first[0]) + _GAP + len(second[0]) <= width:
+            _put(grid, 0, first, pair.first.role)
+            room = width - len(first[0])
+            drawn = _with_aside(second, pair.second, room - _GAP)
+            gap = min(_WIDE_GAP, room - max(map(len, drawn)))
+            _put(grid, len(first[0]) + gap, drawn, pair.second.role)
+            return grid
     half = width // 2
     _put(grid, 0, lines(pair.first, half - 1, height), pair.first.role)
     _put(grid, half, lines(pair.second, width - half, height), pair.second.role)
