@@ -6,6 +6,8 @@ comes with it.
 
 S D F and J K L are the three answers and nothing else, on any screen; a letter has one meaning
 wherever it is offered; no key beside an answer key writes anything.
+
+Long, because the whole table stands here: only side by side does it show that no letter means two things.
 """
 
 from __future__ import annotations

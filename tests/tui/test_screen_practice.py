@@ -27,10 +27,14 @@ from benchtui.domain.session.whole.outcome import Fit
 from benchtui.practice.hand import RIGID_HAND, STORY_HAND, Hand
 from benchtui.practice.session import PRACTICE_HAND, Rehearsal, rehearse
 from benchtui.store.paths import DataFolder
+from benchtui.text.words.foot import Foot
 from benchtui.text.words.practice_words import outcome_paragraphs
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.home import HomeScreen
+from benchtui.tui.widgets.bigtext import BigText
+from benchtui.tui.widgets.canvas import Role
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.workshop import Workshop
 from tests.asking import advise
 from tests.refusing import must_refuse
@@ -192,6 +196,12 @@ async def test_by_keys_from_the_engines_to_said_and_true(workshop: Workshop) -> 
         app.filed()
         await pilot.pause()
         shown = "\n".join(str(s.render()) for s in app.screen.query(Static))
+        tall = app.screen.query_one("#filed-tall", BigText).view
+        foot = app.screen.query_one("#foot", FootPicture).view
+    assert tall is not None
+    assert tall.text == "NOT KEPT"
+    assert tall.role is Role.CAUTION
+    assert foot == Foot.one("enter", "the engines", "nothing of this practice is kept")
     assert "As left: 2 right, 0 wrong, 0 without a verdict." in shown
     assert "it was 0.083 mm: right" in shown
     assert workshop.past_sessions.rows() == []
