@@ -48,9 +48,12 @@ def setting_of(
     """What this screen shows of the step in hand; a step that is the bench's is only named here."""
     big = Pair(big_name(view.valve.name), big_step(told))
     lines, slot = _lines(state, view, told, plan)
+    limit = (aside.by_limit,) if aside.by_limit else ()
     notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.set_by.cams_out else ()
     ways = ways_line(told)
-    return Setting(big, told.sentence, ways, lines, slot, (*aside.doubts, *aside.notes, *notes))
+    return Setting(
+        big, told.sentence, ways, lines, slot, (*aside.doubts, *limit, *aside.notes, *notes)
+    )
 
 
 def _lines(

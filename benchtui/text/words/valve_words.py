@@ -50,7 +50,7 @@ class Aside:
     is what blind repeats show; ``blind``: one is open, and what was read before it is none of its
     business. ``notes`` are
     to be minded in setting it, ``turn`` what would set it by the degrees, ``service`` where it
-    stands by its service limit.
+    stands by its service limit and ``by_limit`` that in words, where it is out of range.
     """
 
     doubts: tuple[str, ...] = ()
@@ -61,6 +61,7 @@ class Aside:
     notes: tuple[str, ...] = ()
     turn: Turn | None = None
     service: ServiceStanding | None = None
+    by_limit: str = ""
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -79,11 +80,11 @@ def aside_of(state: State, view: ValveView) -> Aside:
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
         notes=(
-            *((service,) if (service := service_note(state, name)) else ()),
             *pair_notes(state, view.valve),
             *setting_notes(state, view),
         ),
         service=service_left(state, name),
+        by_limit=service_note(state, name),
         turn=turning(state, view).turn,
     )
     try:
@@ -143,6 +144,7 @@ def valve_notes(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> 
     said = []
     if view.readings and view.readings[-1].reading.forced:
         said.append(FORCED)
+    said.append(aside.by_limit)
     said.append(aside_words(view.aside))
     said.append(_measured(view))
     said += aside.doubts
