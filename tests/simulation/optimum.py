@@ -16,6 +16,7 @@ from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading, bracket_of
 from benchtui.domain.gauging.next_blade import HALVES, NextBlade, next_blade
 from benchtui.domain.gauging.prior import Prior
+from benchtui.domain.gauging.stands_for import as_bladed
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
 from tests.simulation.rivals import enough
@@ -44,6 +45,10 @@ def exact_optimum(blades: BladeSet, band: Band, prior: Prior) -> float:
     The least undecided share comes first, as at the bench. Time goes with the cube of the number of
     different thicknesses.
     """
+    window = band.width
+    band = as_bladed(
+        band, blades.leaves
+    )  # the rule of what settles a valve, not of how to get there
     price: dict[int, int] = {}
     for count in (1, 2, 3):
         for feeler in blades.stacks(count):
@@ -59,7 +64,7 @@ def exact_optimum(blades: BladeSet, band: Band, prior: Prior) -> float:
     @cache
     def best(i: int, j: int) -> tuple[float, float]:
         here = bracket(i, j)
-        if enough(here, band):
+        if enough(here, band, window):
             return 0.0, 0.0
         mass = shares[j] - shares[i]
         decided = here.low >= band.high or (here.high is not None and here.high <= band.low)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
@@ -22,13 +23,13 @@ def _open_inside(bracket: Bracket, blades: BladeSet) -> list[Feeler]:
     return [f for f in singles if low < f.nominal and (high is None or f.nominal < high)]
 
 
-def enough(bracket: Bracket, band: Band) -> bool:
-    """The same end as the bench's: settled and, if out, narrow enough for one turn."""
+def enough(bracket: Bracket, band: Band, window: Length | None = None) -> bool:
+    """The same end as the bench's: settled and, if out, narrow enough for one turn (the range's width)."""
     low, high = bracket.low, bracket.high
     if high is not None and band.low <= low and high <= band.high:
         return True
     out = low >= band.high or (high is not None and high <= band.low)
-    return out and high is not None and high - low <= band.width
+    return out and high is not None and high - low <= (window or band.width)
 
 
 def stepping(bracket: Bracket, blades: BladeSet, band: Band) -> Feeler | None:
