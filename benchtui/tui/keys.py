@@ -112,6 +112,8 @@ The work: setting
   space       turned         Set on the blade or turned as shown, the nut still slack; a lock torqued.
   left        other_way      [Other way] Set it the other way: on a blade held in, or by degrees.
   right       other_way_too  [Other way] Set it the other way: on a blade held in, or by degrees.
+  up          thicker        [Blade] Set it on the next thicker blade instead.
+  down        thinner        [Blade] Set it on the next thinner blade instead.
   0123456789. figure         Type what was done instead: another turn, blade or shim.
   -           pad_test       Wound to zero and backed off so far: tell a dished pad or a slack thread.
 

@@ -10,7 +10,9 @@ import pytest
 from textual.pilot import Pilot
 
 from benchtui.domain.session.evidence.pairs import whole_play
+from benchtui.domain.session.facts.events import ScrewSetOn
 from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.next_step.kinds import SetOnBlade
 from benchtui.tui.app import BenchApp
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.setting import SettingScreen
@@ -387,3 +389,26 @@ async def test_a_turn_made_all_the_same_is_kept_and_said_to_be_unadvised(desk: D
         assert app.session_state.valves["1I"].current.kind is StageKind.TURNED
         told = "This turn was not advised: the valve was in range (0.08 goes, 0.12 refuses)."
         assert told in " ".join(seen(app).split())
+
+
+async def test_up_and_down_take_another_leaf_to_set_on(desk: Desk) -> None:
+    """The words, and what is recorded, are of the leaf that is taken; without a way worked out."""
+    async with desk(*TIGHT) as (app, pilot):
+        await press(app, pilot, "enter")
+        screen = app.screen
+        assert isinstance(screen, SettingScreen)
+        first = screen.told().step
+        assert isinstance(first, SetOnBlade)
+        await press(app, pilot, "up")
+        held = screen.told().step
+        assert isinstance(held, SetOnBlade)
+        assert held.feeler == app.session_state.opened.blades.beside(
+            first.feeler.nominal, thicker=True
+        )
+        assert held.way is None
+        assert f"{held.feeler.bare} into the gap" in seen(app)
+        await press(app, pilot, "down")
+        assert screen.told().step == first
+        await press(app, pilot, "up", "space")
+        assert app.live is not None
+        assert app.live.bench.events[-1].fact == ScrewSetOn("1I", held.feeler)

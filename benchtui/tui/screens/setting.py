@@ -29,6 +29,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step, setting_step
 from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
 from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TurnBy
+from benchtui.domain.session.next_step.to_set import on_leaf
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
 from benchtui.domain.sheet import Adjuster
@@ -90,8 +91,10 @@ class SettingScreen(WorkScreen):
         return live.bench.look(self._valve)
 
     def unoffered(self) -> frozenset[str]:
-        """Turns where there is a screw, shims where there are shims."""
-        return unoffered_for(self.state.opened.sheet.adjuster)
+        """Turns where there is a screw, shims where there are shims, leaves where one is held in."""
+        held = isinstance(self.told().step, SetOnBlade)
+        leaves = frozenset[str]() if held else frozenset({"thicker", "thinner"})
+        return leaves | unoffered_for(self.state.opened.sheet.adjuster)
 
     def title_text(self) -> str:
         """Engine and valve."""
@@ -124,7 +127,10 @@ class SettingScreen(WorkScreen):
 
     def told(self) -> Told:
         """The step in hand; at a valve that may be left, how it is set all the same."""
-        return told(setting_step(self.state, self._valve), self.state)
+        step = setting_step(self.state, self._valve)
+        if isinstance(step, SetOnBlade) and self._held is not None:
+            step = on_leaf(step, self._held)
+        return told(step, self.state)
 
     def setting(self) -> Setting:
         """What is shown."""
@@ -142,15 +148,33 @@ class SettingScreen(WorkScreen):
         if getattr(step, "otherwise", None) is None:
             self.say("There is no other way of setting it here.")
         else:
+            self._held = None
             self.do(WayChosen(by_blade=isinstance(step, TurnBy)))
 
     action_other_way_too = action_other_way
+
+    def _shift_leaf(self, *, thicker: bool) -> None:
+        step = self.told().step
+        if isinstance(step, SetOnBlade):
+            blades = self.state.opened.blades
+            self._held = blades.beside(step.feeler.nominal, thicker=thicker)
+            self.refresh_view()
+        else:
+            self.say("No blade is held in here: a figure enters what was done instead.")
+
+    def action_thicker(self) -> None:
+        """The next thicker leaf to set on."""
+        self._shift_leaf(thicker=True)
+
+    def action_thinner(self) -> None:
+        """The next thinner leaf to set on."""
+        self._shift_leaf(thicker=False)
 
     def _set(self) -> bool:
         """Record that it was set as shown, the nut still slack."""
         step = self.told().step
         if isinstance(step, SetOnBlade):
-            return self.do(ScrewSetOn(self._valve, self._held or step.feeler))
+            return self.do(ScrewSetOn(self._valve, step.feeler))
         if isinstance(step, TurnBy):
             turn = step.turn
             return self.do(ScrewTurned(self._valve, turn.way, Fraction(degrees(turn.degrees))))

@@ -14,6 +14,7 @@ from benchtui.domain.adjusting.on_blade import NEAR, lands_of, leaf_to_hold
 from benchtui.domain.adjusting.pad import back_off_for
 from benchtui.domain.adjusting.turns import SMALL, Turn, Way, closing_way, gap_per_turn
 from benchtui.domain.adjusting.while_slack import Weighing
+from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.chances import ANY_HAND
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
@@ -149,6 +150,14 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
         turned_past=_turned_past(state, view.valve.name),
         torque=locknut(state),
     )
+
+
+def on_leaf(step: SetOnBlade, feeler: Feeler) -> SetOnBlade:
+    """The same on a leaf that the person chose; the screw's way to it is not worked out."""
+    if feeler == step.feeler:
+        return step
+    lands = lands_of(feeler.nominal, step.took or ZERO)
+    return replace(step, feeler=feeler, way=None, lands=lands, touch=False)
 
 
 def _turned_past(state: State, name: str) -> bool:
