@@ -59,20 +59,25 @@ def done_lines(state: State, record: SessionRecord) -> tuple[Done, ...]:
     return tuple(lines)
 
 
-def next_tall(due: Due | None) -> str:
-    """``NEXT 1 DEC 2026``; by the counter where no day is known: ``NEXT 558 H``."""
+def next_tall(due: Due | None, *, counts: bool) -> str:
+    """``NEXT 1 DEC 2026``; by the counter where no day is known: ``NEXT 558 H``.
+
+    After a check that does not count it is ``DUE``: what was due before it still is.
+    """
     if due is None:
         return "NO INTERVAL"
+    word = "NEXT" if counts else "DUE"
     if due.date is not None:
-        return f"NEXT {short_date(due.date).upper()}"
-    counter = _counter(due)
-    return f"NEXT {counter.upper()}" if counter else "NEXT ?"
+        return f"{word} {short_date(due.date).upper()}"
+    return f"{word} {_counter(due).upper() or '?'}"
 
 
-def next_line(due: Due | None) -> str:
+def next_line(due: Due | None, *, counts: bool) -> str:
     """``or at 558 h if that comes first: 6 months after the last check.``."""
     if due is None:
         return "Its sheet gives no interval between two checks."
+    if not counts:
+        return f"As before: {next_line(due, counts=True)}"
     counter = _counter(due)
     told = [f"or at {counter} if that comes first"] if counter and due.date is not None else []
     if due.date is not None and due.foretold:

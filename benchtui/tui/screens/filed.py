@@ -140,8 +140,11 @@ class FiledScreen(WorkScreen):
         self.query_one("#filed-gaps", LastCheckPicture).show(last_check(record))
         self.query_one("#filed-told", Static).update(inert("\n".join(self._told()), lines=True))
         if self._practised is None:
-            self.query_one("#filed-next", BigText).show(Big(next_tall(self._due)))
-            self.query_one("#filed-when", Static).update(inert(next_line(self._due)))
+            self.query_one("#filed-next", BigText).show(
+                Big(next_tall(self._due, counts=record.complete))
+            )
+            when = next_line(self._due, counts=record.complete)
+            self.query_one("#filed-when", Static).update(inert(when))
             card = f"Card  {self._card}" if self._card else "Card  being written..."
             self.query_one("#filed-card", Static).update(inert(card))
         foot = filed_foot(self._next_engine, practice=self._practised is not None)
