@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from benchtui.tui.widgets.canvas import Grid, Role
 from benchtui.tui.widgets.picture import Picture
@@ -71,11 +72,17 @@ _FACES: tuple[Callable[[Pixels], list[str]], ...] = (
 )
 
 
-def options(big: Big) -> Iterator[tuple[int, list[str]]]:
+@lru_cache(maxsize=512)
+def options(big: Big) -> tuple[tuple[int, list[str]], ...]:
     """Every way to draw it, the easiest to read from afar first; the last is one plain row.
 
-    Each with the number of its face, so that two words can be drawn in the same one.
+    Each with the number of its face, so that two words can be drawn in the same one. Kept, since a
+    screen draws the same few words at each key; nobody writes into the rows.
     """
+    return tuple(_options(big))
+
+
+def _options(big: Big) -> Iterator[tuple[int, list[str]]]:
     whole = rows_of(big.text)
     parts = [rows for rows in map(rows_of, big.rows) if rows]
     broken = parts if len(parts) == len(big.rows) else []
