@@ -172,10 +172,14 @@ class WorkScreen(Screen[None]):
         if message.content != said:
             message.update(said)
 
-    def on_key(self, event: events.Key) -> None:
-        """What was said belongs to the step before; a key of another screen says that it is one."""
+    def forget_said(self) -> None:
+        """Clear what was said for the step before."""
         if self.query_one("#message", Static).display:
             self.say("")
+
+    def on_key(self, event: events.Key) -> None:
+        """What was said belongs to the step before; a key of another screen says that it is one."""
+        self.forget_said()
         if event.key in KNOWN_KEYS and event.key not in self.active_bindings:
             self.say(
                 f"{shown_key(event.key)} does nothing here. M lists all that this screen does."

@@ -74,6 +74,7 @@ class BenchScreen(WorkScreen):
         self._said = ("", "")
         self._known = 0
         self._spoke = False
+        self._stale = False
 
     def body(self) -> ComposeResult:
         """Valve and blade in tall figures, the verdict, the ruler, the map."""
@@ -155,6 +156,8 @@ class BenchScreen(WorkScreen):
             return
         if self.valve not in self.state.valves:
             self.valve = self.first_wanting()
+        if self._stale:
+            self.say("")
         super().refresh_view()
         view = self.shown(self.valve)
         step = self._show_words(view)
@@ -196,12 +199,17 @@ class BenchScreen(WorkScreen):
 
         It stands until the next step, in reverse; what is no alarm stands in the row above the keys.
         """
+        self._stale = False
         self._said = (text, "bold reverse") if alarm else ("", "")
         self._spoke = self._spoke or bool(text)
         if self.is_mounted:
             noted = self.query_one("#message", Static)
             rewrite(noted, plain("" if alarm else text))
             self._words_again()
+
+    def forget_said(self) -> None:
+        """It goes with what the key brings: cleared at once, each key would paint twice."""
+        self._stale = True
 
     def on_resize(self) -> None:
         """More words may fit, or fewer."""
