@@ -172,6 +172,12 @@ class WorkScreen(Screen[None]):
         if message.content != said:
             message.update(said)
 
+    @property
+    def here(self) -> bool:
+        """Whether it still stands: what is read beside a screen may come when that has gone."""
+        keys = self.query(KeyBar)  # taken away with all the rest, before the screen itself is
+        return self.is_mounted and self.is_running and self.is_attached and bool(keys)
+
     def forget_said(self) -> None:
         """Clear what was said for the step before."""
         if self.query_one("#message", Static).display:

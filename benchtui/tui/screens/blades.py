@@ -106,7 +106,7 @@ class BladesScreen(TableScreen):
 
     def _take(self, key: str, told: BladeHistory) -> None:
         self._history[key] = told
-        if self.is_mounted and self.selected() == key:
+        if self.here and self.selected() == key:
             self._tell(key)
 
     def _tell(self, key: str) -> None:

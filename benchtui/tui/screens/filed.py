@@ -113,7 +113,7 @@ class FiledScreen(WorkScreen):
         self.app.call_from_thread(self._show_kept)
 
     def _show_kept(self) -> None:
-        if self.is_mounted:
+        if self.here:
             self.refresh_view()
 
     def refresh_view(self) -> None:

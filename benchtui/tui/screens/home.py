@@ -162,7 +162,7 @@ class HomeScreen(TableScreen):
         self._examples = {e.key: e for e in examples}
         self._glances.clear()
         self._asked.clear()
-        if not self.is_mounted:
+        if not self.here:
             return
         if self._counting or not self._loaded:
             self._counting = False
@@ -236,7 +236,7 @@ class HomeScreen(TableScreen):
 
     def _take(self, key: str, found: EngineGlance | None) -> None:
         self._glances[key] = found
-        if self.is_mounted and self.selected() == key:
+        if self.here and self.selected() == key:
             self._show_glance(found)
 
     def _show_glance(self, glance: EngineGlance | None) -> None:

@@ -97,7 +97,7 @@ class SessionScreen(WorkScreen):
 
     def _take_due(self, words: str) -> None:
         self._due = words
-        if self.is_mounted:
+        if self.here:
             self.query_one("#said", Static).update(self._said())
 
     def title_text(self) -> str:

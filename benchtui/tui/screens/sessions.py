@@ -70,7 +70,7 @@ class SessionsScreen(TableScreen):
         self.app.call_from_thread(self._take, rows)
 
     def _take(self, rows: tuple[Listed, ...]) -> None:
-        if not self.is_mounted:
+        if not self.here:
             return
         if self._loaded and rows == self._all:
             return

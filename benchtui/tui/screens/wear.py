@@ -74,7 +74,7 @@ class WearScreen(WorkScreen):
         self.app.call_from_thread(self._take, found)
 
     def _take(self, found: Findings) -> None:
-        if not self.is_mounted:
+        if not self.here:
             return
         self._found = found
         self._at = min(self._at, max(0, len(found.valves) - 1))
