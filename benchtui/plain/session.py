@@ -2,6 +2,8 @@
 
 The same bench, rules and words as on the screens. Nothing here moves a cursor or clears anything, so
 that it serves a screen reader, a serial line, speech and a pipe alike.
+
+Long, because it is one talk: one short method a kind of step.
 """
 
 from __future__ import annotations

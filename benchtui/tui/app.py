@@ -1,4 +1,7 @@
-"""The program: one app, its themes, and the session in hand."""
+"""The program: one app, its themes, and the session in hand.
+
+Long, because start, signals, the end and the session in hand hang together.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""What every screen shares: a title line, a caution line, the keys at the bottom."""
+"""What every screen shares: a title line, a caution line, the keys at the bottom.
+
+Long, because saying, refusing, undoing and leaving are the same on every screen.
+"""
 
 from __future__ import annotations
 
@@ -126,8 +129,9 @@ class WorkScreen(Screen[None]):
         return ""
 
     def on_mount(self) -> None:
-        """Show everything once."""
-        self.refresh_view()
+        """Show everything once, unless the program was told to end meanwhile: its parts have gone then."""
+        if self.query(KeyBar):
+            self.refresh_view()
 
     def on_screen_resume(self) -> None:
         """Show what may have changed while another screen was up."""

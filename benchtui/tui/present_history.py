@@ -1,4 +1,7 @@
-"""From records to what the review screens draw: a matter of words and shapes, not of rules."""
+"""From records to what the review screens draw: a matter of words and shapes, not of rules.
+
+Long, because every review screen has its words and shapes here.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""What stored sessions say: when the next check is due, how valves moved, which blades suit."""
+"""What stored sessions say: when the next check is due, how valves moved, which blades suit.
+
+Long, because all that is asked of many sessions at once shares what was read.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""What the form of an engine asks, page by page, each line explained in the trade's words."""
+"""What the form of an engine asks, page by page, each line explained in the trade's words.
+
+Long, because it is one table: a field, its example and its explanation.
+"""
 
 from __future__ import annotations
 

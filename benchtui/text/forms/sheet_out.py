@@ -2,6 +2,8 @@
 
 Written clean, it is what a person would have written; changed in place, it keeps comments and all that
 the form does not ask about.
+
+Long, because each field of the form stands here twice: to the sheet, and back from it.
 """
 
 from __future__ import annotations

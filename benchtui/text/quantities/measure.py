@@ -4,6 +4,8 @@ Only this module knows pint, and only from the first unit on (it costs a quarter
 import). Left to itself pint reads ``0,15 mm`` as 0 mm, lets NaN and infinity pass and takes a bare
 number as dimensionless, so the number is read here, to a grammar of our own, and pint is asked
 for nothing but the exact factor between two units.
+
+Long, because every unit and every way of writing it is read in one place.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""The bench: which valve, which blade, what it said, and what that makes of the clearance."""
+"""The bench: which valve, which blade, what it said, and what that makes of the clearance.
+
+Long, because it is one class: one short action a key.
+"""
 
 from __future__ import annotations
 

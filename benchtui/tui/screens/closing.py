@@ -1,4 +1,7 @@
-"""Closing up in the order of the work; what will be filed is drawn; Enter files it."""
+"""Closing up in the order of the work; what will be filed is drawn; Enter files it.
+
+Long, because each line of the list has its own way of being done.
+"""
 
 from __future__ import annotations
 

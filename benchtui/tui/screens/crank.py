@@ -1,4 +1,7 @@
-"""The crank: where to turn it, and the two pieces of evidence that it is there."""
+"""The crank: where to turn it, and the two pieces of evidence that it is there.
+
+Long, because it is one class: one short action a sign.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Setting: how far to turn which way, drawn; then the lock; then measured again."""
+"""Setting: how far to turn which way, drawn; then the lock; then measured again.
+
+Long, because screw, blade and shim are set on the one screen.
+"""
 
 from __future__ import annotations
 

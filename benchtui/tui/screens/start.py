@@ -1,4 +1,7 @@
-"""Before a check, on one page: how cold, what the counter shows, who, which blades, and the cautions."""
+"""Before a check, on one page: how cold, what the counter shows, who, which blades, and the cautions.
+
+Long, because each line of the form is read, remembered and doubted here.
+"""
 
 from __future__ import annotations
 
