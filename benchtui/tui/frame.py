@@ -135,7 +135,8 @@ class WorkScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Show what may have changed while another screen was up."""
-        self.refresh_view()
+        if self.query(KeyBar):
+            self.refresh_view()
 
     def refresh_view(self) -> None:
         """Show the present state."""
