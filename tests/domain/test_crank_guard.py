@@ -8,17 +8,10 @@ from itertools import product
 
 import pytest
 
-from benchtui.domain.crank import (
-    Look,
-    LooksLike,
-    Seen,
-    decompressor_words,
-    faults_of,
-    judge,
-    judge_stop,
-    look_words,
-    warnings_of,
-)
+from benchtui.domain.crank.faults import faults_of, warnings_of
+from benchtui.domain.crank.other_stops import judge_stop
+from benchtui.domain.crank.overlap import Look, LooksLike, Seen, judge
+from benchtui.domain.crank.words import decompressor_words, look_words
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
     Adjuster,

@@ -11,17 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.crank import (
-    Authority,
-    Plan,
-    mark_words,
-    permissions,
-    plan,
-    stop_valves,
-    stop_words,
-)
 from benchtui.domain.crank.cover import Candidate, fewest_stops
-from benchtui.domain.crank.plan import _candidate
+from benchtui.domain.crank.plan import Plan, _candidate, mark_words, plan
+from benchtui.domain.crank.windows import Authority, permissions, stop_valves
+from benchtui.domain.crank.words import stop_words
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
     Adjuster,

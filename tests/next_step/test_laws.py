@@ -14,9 +14,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchtui.domain.adjusting.on_blade import lands_of
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.length import Length
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.evidence.counting import position_sure
 from benchtui.domain.session.evidence.metal import metal_now
@@ -153,7 +154,8 @@ def check_safe(state: State, step: k.NextStep) -> None:
         assert len(step.feeler.leaves) == 1
         setting = look(state, step.valve).setting
         assert setting is not None
-        assert setting.band.low <= step.lands[0]
-        assert step.lands[1] <= setting.band.high
+        low, high = lands_of(step.feeler.nominal, step.took or ZERO)
+        assert setting.band.low <= low
+        assert high <= setting.band.high
     if isinstance(step, k.TryBlade) and state.opened.sheet.adjuster.kind.value == "shim":
         assert step.purpose is not k.Purpose.BEFORE_LOCK

@@ -49,7 +49,6 @@ class PadFinding:
     expected_low: Length
     expected_high: Length
     excess_low: Length | None
-    excess_high: Length
     verdict: PadVerdict
 
     @property
@@ -113,8 +112,7 @@ def pad_check(
     low = Length(floor(a_degree * (backed_off - hand)))
     high = Length(ceil(a_degree * (backed_off + hand)))
     excess_low = None if bracket.high is None else low - bracket.high
-    excess_high = high - bracket.low
-    return PadFinding(low, high, excess_low, excess_high, _verdict(excess_low, excess_high))
+    return PadFinding(low, high, excess_low, _verdict(excess_low, high - bracket.low))
 
 
 def _verdict(low: Length | None, high: Length) -> PadVerdict:

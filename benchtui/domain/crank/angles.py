@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.sheet import FULL_CYCLE, Cylinder, Layout, Mark
@@ -11,18 +10,6 @@ HALF_TURN = Fraction(180)
 ONE_TURN = Fraction(360)
 OVERLAP_TDC = Fraction(360)
 """A cylinder's overlap TDC, in degrees after its compression TDC."""
-
-
-class Stroke(Enum):
-    """What a cylinder is doing, turning forward."""
-
-    POWER = "power"
-    EXHAUST = "exhaust"
-    INLET = "inlet"
-    COMPRESSION = "compression"
-
-
-_STROKES = tuple(Stroke)
 
 
 def wrapped(angle: Fraction) -> Fraction:
@@ -41,11 +28,6 @@ def cylinder_angle(cylinder: Cylinder, crank_angle: Fraction) -> Fraction:
 def crank_angle_of(cylinder: Cylinder, angle: Fraction = Fraction(0)) -> Fraction:
     """Where the crank stands when the cylinder is ``angle`` after its compression TDC."""
     return wrapped(cylinder.firing + angle)
-
-
-def stroke_at(angle: Fraction) -> Stroke:
-    """The stroke that begins or runs at ``angle`` degrees after compression TDC."""
-    return _STROKES[int(wrapped(angle) // HALF_TURN)]
 
 
 def mark_angle(layout: Layout, mark: Mark) -> Fraction | None:

@@ -7,15 +7,13 @@ from fractions import Fraction
 
 from benchtui.domain.crank.angles import (
     ONE_TURN,
-    Stroke,
     cylinder_angle,
     from_dead_centre,
     mark_angle,
-    stroke_at,
     wrapped,
 )
-from benchtui.domain.crank.windows import is_rocking, may_measure, open_kinds
-from benchtui.domain.sheet import Sheet, ValveKind
+from benchtui.domain.crank.windows import is_rocking
+from benchtui.domain.sheet import Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +32,12 @@ class DialPoint:
 
 @dataclass(frozen=True, slots=True)
 class CylinderNow:
-    """One cylinder: ``angle`` after its compression TDC, and what may be touched on it.
-
-    ``off_seat``: the kinds of valve that the timing has off their seats, None without timing.
-    """
+    """One cylinder: ``angle`` after its compression TDC, and what it does there."""
 
     name: str
     angle: Fraction
-    stroke: Stroke
     place: str
     rocking: bool
-    off_seat: tuple[ValveKind, ...] | None
-    measurable: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,17 +66,6 @@ def dial(sheet: Sheet, crank_angle: Fraction) -> Dial:
     now = []
     for cylinder in layout.cylinders:
         angle = cylinder_angle(cylinder, crank)
-        now.append(
-            CylinderNow(
-                name=cylinder.name,
-                angle=angle,
-                stroke=stroke_at(angle),
-                place=from_dead_centre(angle),
-                rocking=is_rocking(sheet.timing, angle),
-                off_seat=None if sheet.timing is None else open_kinds(sheet.timing, angle),
-                measurable=tuple(
-                    v.name for v in cylinder.valves if may_measure(sheet, v, crank).allowed
-                ),
-            )
-        )
+        place, rocking = from_dead_centre(angle), is_rocking(sheet.timing, angle)
+        now.append(CylinderNow(cylinder.name, angle, place, rocking))
     return Dial(crank, tuple(points), tuple(now))

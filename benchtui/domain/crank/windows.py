@@ -20,7 +20,7 @@ from benchtui.domain.crank.angles import (
     wrapped,
 )
 from benchtui.domain.refusal import Refusal, Why
-from benchtui.domain.sheet import Cylinder, Opening, PrintedStop, Sheet, Timing, Valve, ValveKind
+from benchtui.domain.sheet import Cylinder, Opening, PrintedStop, Sheet, Timing, Valve
 
 CAUTIOUS_OVERLAP = Fraction(90)
 """Taken each side of overlap TDC for "rocking" where no timing is known (design value: wider than
@@ -192,10 +192,3 @@ def _judged(timing: Timing | None, valve: Valve, angle: Fraction) -> tuple[bool,
         return False, f"open from {opens} to {closes}; {own} is {standing(angle)} now"
     edge = f"closes {closes}" if angle > opening.closes else f"opens {opens}"
     return False, f"too near the ramp: it {edge}, and {kept} degrees are kept clear"
-
-
-def open_kinds(timing: Timing, angle: Fraction) -> tuple[ValveKind, ...]:
-    """Which kinds are off their seats (no margin) ``angle`` degrees after compression TDC."""
-    return tuple(
-        kind for kind in ValveKind if not on_base_circle(timing.of(kind), Fraction(0), angle)
-    )

@@ -54,8 +54,6 @@ class NextBlade:
 
     feeler: Feeler
     why: str
-    if_goes: str
-    if_refuses: str
     expected: Fraction
     as_good: tuple[tuple[Feeler, Fraction], ...] = ()
 
@@ -208,15 +206,10 @@ class _Plan:
         if k is None:
             return lacking(self.bracket, self.setting, proof=self.in_range(0, top))
         feeler = self.some[k - 1].feeler(blades)
-        goes, refuses = self.meaning(k, top), self.meaning(0, k)
-        if self.some[k - 1].nominal == self.setting.high.nm:
-            goes = f"free, {goes}; with a drag, at the limit: set it"
         place = f"{feeler.bare}: {self.place(k)}"
         return NextBlade(
             feeler,
             f"{place}; {self.gain(0, k, top)}",
-            goes,
-            refuses,
             self.tree.expected_cost(0, top) / 2,
             tuple(
                 (self.some[other - 1].feeler(blades), lost / 2)
@@ -256,21 +249,3 @@ class _Plan:
     def grade(self) -> str:
         """What settled in range is called under this goal."""
         return "proved in range" if self.goal is Goal.PROVED else "in range"
-
-    def meaning(self, i: int, j: int) -> str:
-        """What the stretch (i, j) would be: a verdict, or that one blade more is wanted.
-
-        Which one is not said: free or with a drag, the same answer makes another blade the best.
-        """
-        settled = self.stop(i, j) is Stop.SETTLED
-        more = not settled and self.tree.choice(i, j) is not None
-        if self.tight(j) or self.wide(i):
-            word, do = ("tight", "open it up") if self.tight(j) else ("wide", "close it up")
-            if more:
-                return f"{word}: one blade more for the turn"
-            return word if self.window is None else f"{word}: {do}"
-        if self.in_range(i, j):
-            if settled:
-                return self.grade
-            return "in range: one blade more for proof" if more else "in range, not proved"
-        return "not known yet: one blade more" if more else "this set could not decide then"

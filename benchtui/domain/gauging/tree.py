@@ -41,7 +41,6 @@ class Tree:
     test j has refused; 0 and n + 1 are the two open ends.
     """
 
-    tests: int
     _choices: tuple[tuple[int, ...], ...]
     _values: tuple[tuple[int, ...], ...]
     _mass: tuple[tuple[int, ...], ...]
@@ -154,7 +153,7 @@ def optimal_tree(
                         choice = min(ties, key=lambda k: (order[k - 1], k))
             row[j] = columns[j][i] = best
             choices[i][j] = choice
-    return Tree(n, _frozen(choices), _frozen(values), _frozen(mass), unit, tuple(price))
+    return Tree(_frozen(choices), _frozen(values), _frozen(mass), unit, tuple(price))
 
 
 def _near(value: int, least: int, weight: int, give: Fraction, unit: int) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.crank import plan
+from benchtui.domain.crank.plan import plan
 from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.glance import Watched
 from benchtui.domain.length import Length

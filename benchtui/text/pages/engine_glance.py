@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.crank import plan
+from benchtui.domain.crank.plan import plan
 from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.glance import EngineGlance, Watched
 from benchtui.domain.refusal import Refusal

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.crank import Plan, Stop, decompressor_words, look_words, plan, stop_words
+from benchtui.domain.crank.plan import Plan, Stop, plan
+from benchtui.domain.crank.words import decompressor_words, look_words, stop_words
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.whole.next_stop import signs_of
 from benchtui.domain.sheet import Interval, Sheet, setting_range

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from benchtui.domain.adjusting.pad import PAD_GAP, back_off_for
 from benchtui.domain.blades import BladeSet
-from benchtui.domain.crank import Plan, Stop
+from benchtui.domain.crank.plan import Plan, Stop
 from benchtui.domain.session.evidence.pairs import pair_of
 from benchtui.domain.sheet import GapRole, Sheet, Valve, setting_range
 from benchtui.text.quantities import show

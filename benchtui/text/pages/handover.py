@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from textwrap import wrap
 
-from benchtui.domain.crank import plan, stop_words, to_compression
-from benchtui.domain.crank.words import companion_of
+from benchtui.domain.crank.plan import plan
+from benchtui.domain.crank.words import companion_of, stop_words, to_compression
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State

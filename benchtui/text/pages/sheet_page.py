@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from benchtui.domain.crank import from_dead_centre
+from benchtui.domain.crank.angles import from_dead_centre
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.sheet import (
     Clearances,

@@ -589,9 +589,5 @@ def _close(step: k.CloseUp) -> str:
             assert_never(step.part)
 
 
-def _things(count: int) -> str:
-    return f"{count} thing{'s are' if count != 1 else ' is'}"
-
-
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]

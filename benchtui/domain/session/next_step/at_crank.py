@@ -13,7 +13,6 @@ from benchtui.domain.session.next_step.kinds import (
     TurnCrankTo,
 )
 from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
-from benchtui.domain.sheet import Layout, ValveKind
 
 
 def at_crank(state: State, name: str | None) -> NextStep:
@@ -46,8 +45,7 @@ def look_past(state: State, name: str | None, cylinder: str) -> NextStep:
     watched on the way round.
     """
     if look_words(state.opened.sheet, cylinder):
-        watch = _inlets(state.opened.sheet.layout, cylinder)
-        return LookPast(name, cylinder, LOOK, watch)
+        return LookPast(name, cylinder, LOOK)
     ahead = _stop_at(state, cylinder)
     return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.DOUBTED)
 
@@ -92,9 +90,3 @@ def _why(state: State) -> CrankWhy:
     if state.turned:
         return CrankWhy.NEXT_STOP
     return CrankWhy.MOVED if state.places else CrankWhy.FIRST
-
-
-def _inlets(layout: Layout, cylinder: str) -> tuple[str, ...]:
-    return tuple(
-        v.name for v in layout.valves if v.cylinder == cylinder and v.kind is ValveKind.INLET
-    )

@@ -90,7 +90,6 @@ def with_cams_out(state: State) -> NextStep:
             placed.shim.marked,
             low,
             high,
-            None if now is None else now.marked,
             from_valve=placed.taken_from or None,
             buy=placed.origin is Origin.BOUGHT,
             sure=fit is not None and fit.sure(placed.shim.marked),
@@ -101,9 +100,8 @@ def with_cams_out(state: State) -> NextStep:
         # No size of the stock lands in range, or nothing went in, so that none can be reckoned: then
         # a thinner one for now, and it is measured.
         fit = None if plan is None else plan.fits.get(name)
-        now = fitted_shim(state.valves[name])
         low, high = (ZERO, ZERO) if fit is None else (fit.low, fit.high)
-        return FitShim(name, None, low, high, None if now is None else now.marked)
+        return FitShim(name, None, low, high)
     return CamsBack(tuple(step for step in BACK if step not in state.cams_done))
 
 
@@ -146,10 +144,9 @@ def _possible(state: State, view: ValveView) -> bool:
 def _fit(state: State, view: ValveView) -> NextStep:
     name = view.valve.name
     advice = _advice(state, view)
-    now = fitted_shim(state.valves[name])
     if advice is None:
         # No clearance at all: a thinner one for now, whatever it is; then it can be measured.
-        return FitShim(name, None, ZERO, ZERO, None if now is None else now.marked)
+        return FitShim(name, None, ZERO, ZERO)
     plan = _plan(state)
     moves = () if plan is None else plan.moves
     placed = next((p for p in moves if p.valve == name), None)
@@ -161,7 +158,6 @@ def _fit(state: State, view: ValveView) -> NextStep:
         size,
         low,
         high,
-        None if now is None else now.marked,
         from_valve=None if placed is None else placed.taken_from or None,
         buy=placed is not None and placed.origin is Origin.BOUGHT,
         sure=fit.sure(size) if size is not None else fit.sure_ends is not None,

@@ -39,10 +39,10 @@ def ending(state: State) -> NextStep:
     if closing is not None:
         return closing
     if AfterStep.FIRST_RUN not in state.after:
-        return CloseUp(ClosePart.FIRST_RUN, nothing_set=not touched)
+        return CloseUp(ClosePart.FIRST_RUN)
     if AfterStep.NO_LEAKS not in state.after:
         return CloseUp(ClosePart.LEAKS)
-    return CloseUp(ClosePart.FILE, nothing_set=not touched)
+    return CloseUp(ClosePart.FILE)
 
 
 def _cover(state: State) -> CloseUp | None:

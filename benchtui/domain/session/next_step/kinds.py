@@ -116,12 +116,11 @@ class TurnCrankTo:
 
 @dataclass(frozen=True, slots=True)
 class LookPast:
-    """Nothing goes in: turn ``on`` degrees past the mark and watch whether a valve opens."""
+    """Nothing goes in: turn ``on`` degrees past the mark and watch whether an inlet opens."""
 
     valve: str | None
     cylinder: str
     on: Fraction
-    watch: tuple[str, ...]
 
 
 class Told(Enum):
@@ -287,7 +286,7 @@ class SetOnBlade:
 
     ``way`` is the screw's way from where it stands, None where that is not known. ``aim`` is where
     the gap is wanted before the nut is locked, ``took`` what locking is known to take (None: nothing
-    is known), ``lands`` where the gap should stand once it is locked. ``turned_past``: an eccentric has
+    is known). ``turned_past``: an eccentric has
     passed its turning point.
     """
 
@@ -295,7 +294,6 @@ class SetOnBlade:
     feeler: Feeler
     way: Way | None
     aim: Length
-    lands: tuple[Length, Length]
     slacken: bool
     took: Length | None = None
     touch: bool = False
@@ -322,7 +320,6 @@ class FitShim:
     size: Length | None
     low: Length
     high: Length
-    in_now: Length | None
     from_valve: str | None = None
     buy: bool = False
     sure: bool = False
@@ -398,7 +395,6 @@ class CloseUp:
     part: ClosePart
     left: tuple[str, ...] = ()
     torques: tuple[Torque, ...] = ()
-    nothing_set: bool = False
     on_figure: bool = False
     valve: None = None
 

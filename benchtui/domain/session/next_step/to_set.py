@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from benchtui.domain.adjusting.before_lock import DRAG, GIVE
 from benchtui.domain.adjusting.eccentric import turning_point
-from benchtui.domain.adjusting.on_blade import NEAR, lands_of, leaf_to_hold
+from benchtui.domain.adjusting.on_blade import NEAR, leaf_to_hold
 from benchtui.domain.adjusting.pad import back_off_for
 from benchtui.domain.adjusting.turns import SMALL, Turn, Way, closing_way, gap_per_turn
 from benchtui.domain.adjusting.while_slack import Weighing
@@ -143,7 +143,6 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
         feeler,
         _way(state, view, aim),
         aim,
-        lands_of(feeler.nominal, took),
         slacken=not view.slack_nut,
         took=None if view.shift is None else took,
         no_clearance=no_clearance,
@@ -156,8 +155,7 @@ def on_leaf(step: SetOnBlade, feeler: Feeler) -> SetOnBlade:
     """The same on a leaf that the person chose; the screw's way to it is not worked out."""
     if feeler == step.feeler:
         return step
-    lands = lands_of(feeler.nominal, step.took or ZERO)
-    return replace(step, feeler=feeler, way=None, lands=lands, touch=False)
+    return replace(step, feeler=feeler, way=None, touch=False)
 
 
 def _turned_past(state: State, name: str) -> bool:

@@ -65,8 +65,7 @@ class ValveView:
     that ends nothing.
     ``clash`` is what must be settled first; ``aside`` are readings that stand alone against two.
     ``bracket`` is that of the blades or of ``measured``, whichever tells more closely; ``apart`` says
-    that the two do not agree. ``by_thread``: over a dished pad it was set by the thread, into its
-    range: that is done, and no verdict. ``unread``: nothing was tried or measured in the stage in hand.
+    that the two do not agree. ``unread``: nothing was tried or measured in the stage in hand.
     """
 
     valve: Valve
@@ -84,7 +83,6 @@ class ValveView:
     measured: Measured | None = None
     apart: Apart | None = None
     unread: bool = True
-    by_thread: bool = False
 
     @property
     def slack_nut(self) -> bool:
@@ -134,7 +132,6 @@ def _looked(state: State, name: str) -> ValveView:
         aside=set_aside(stage),
         apart=apart(bracket_of(leading(state, name)), leading_measure(state, name)),
         unread=stage.unread,
-        by_thread=by_thread,
     )
 
 

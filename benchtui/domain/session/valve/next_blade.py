@@ -86,7 +86,5 @@ def _thinnest(state: State) -> NextBlade:
     return NextBlade(
         feeler,
         f"{feeler.bare}: the thinnest; if it goes, there is clearance and the screw may be turned",
-        "tight: open it up",
-        "no clearance: overlap, or the gap is gone",
         Fraction(1),
     )
