@@ -164,3 +164,16 @@ def test_the_valve_and_the_blade_are_drawn_in_the_same_letters(width: int, blade
     )
     assert len(valve) == len(figure)
     assert min(starts) - max(ends) >= 8
+
+
+def test_a_unit_without_room_at_the_foot_stands_over_the_point() -> None:
+    """Else ``3E`` and ``0.25`` would both be drawn narrow for two small letters."""
+    pair = Pair(Big("3E"), Big("0.25", unit="mm"))
+    assert draw_pair(pair, 58, 5).lines() == [
+        "██████    ████████          ████          ████    ████████",
+        "      ██  ██              ██    ██      ██    ██  ██",
+        "  ████    ██████          ██    ██          ██    ██████",
+        "      ██  ██              ██    ██  mm    ██            ██",
+        "██████    ████████          ████    ██  ████████  ██████",
+    ]
+    assert draw_pair(pair, 61, 5).lines()[4].endswith("██████   mm")

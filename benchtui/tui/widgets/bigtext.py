@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from benchtui.tui.widgets.canvas import Grid, Role
 from benchtui.tui.widgets.picture import Picture
-from benchtui.tui.widgets.pixel_font import ROWS, rows_of
+from benchtui.tui.widgets.pixel_font import GLYPHS, ROWS, rows_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +16,8 @@ class Big:
     """``text`` in big letters; ``small`` instead where they don't fit (else ``text`` itself).
 
     ``rows`` is the same broken in two or three, for where that allows of larger letters. ``unit``
-    stands in small at the foot of the last letter, whatever their size; ``aside`` at their head,
-    where there is room for it.
+    stands in small at the foot of the last letter, whatever their size, or over the decimal point
+    where the letters have no room for it otherwise; ``aside`` at their head, where there is room for it.
     """
 
     text: str
@@ -89,6 +89,9 @@ def _options(big: Big) -> Iterator[tuple[int, list[str]]]:
     for number, face in enumerate(_FACES):
         if whole is not None:
             yield number, _with_words(face(whole), big)
+            over = _unit_over_point(face(whole), big, face)
+            if over is not None:
+                yield number, over
         if broken:
             *above, last = (face(rows) for rows in broken)
             yield number, _below_each_other([*above, _with_words(last, big)])
@@ -102,6 +105,26 @@ def _below_each_other(blocks: list[list[str]]) -> list[str]:
         drawn += block if len(block) < ROWS else ["", *block]
     width = max(map(len, drawn))
     return [row.ljust(width) for row in drawn]
+
+
+def _unit_over_point(
+    drawn: list[str], big: Big, face: Callable[[Pixels], list[str]]
+) -> list[str] | None:
+    """The unit in the blank cells over the decimal point; None where those are too few."""
+    before, point, _ = big.text.partition(".")
+    left, right = rows_of(before), rows_of(f"{before}.")
+    if not (big.unit and point) or not left or not right or len(drawn) < ROWS:
+        return None
+    # As wide a blank on the right of the point as on its left.
+    start, point_ends = len(face(left)[0]), len(face(right)[0])
+    room = 2 * (point_ends - start) - len(face(GLYPHS["."])[0])
+    row = -1 - len(drawn) // ROWS
+    if room < len(big.unit) + 2:
+        return None
+    x = start + (room - len(big.unit)) // 2
+    over = list(drawn)
+    over[row] = over[row][:x] + big.unit + over[row][x + len(big.unit) :]
+    return over
 
 
 def _with_words(drawn: list[str], big: Big) -> list[str]:
