@@ -18,7 +18,7 @@ from benchtui.domain.typed import like
 
 
 @dataclass(frozen=True, slots=True)
-class Ahead:
+class LimitAhead:
     """Where a valve meets ``limit``: from ``first`` to ``last`` of what is done, ``likely`` between.
 
     ``last`` and ``likely`` are None where it may be never. ``estimated`` tells an estimate from what
@@ -33,7 +33,7 @@ class Ahead:
     estimated: bool
 
 
-def ahead(course: Course, estimate: Estimate | None) -> Ahead | None:
+def ahead(course: Course, estimate: Estimate | None) -> LimitAhead | None:
     """Where a valve meets the limit it drifts towards; None where no drift is proved or claimed.
 
     By the estimate where one is claimed, kept within what is proved; else by what is proved.
@@ -43,7 +43,7 @@ def ahead(course: Course, estimate: Estimate | None) -> Ahead | None:
     proved = None
     if told is not None:
         closing = told.limit == course.band.low
-        proved = Ahead(
+        proved = LimitAhead(
             told.limit, told.earliest, told.latest, told.latest, closing, estimated=False
         )
     if estimate is None or estimate.trend is Trend.NONE:
@@ -51,7 +51,7 @@ def ahead(course: Course, estimate: Estimate | None) -> Ahead | None:
     closing = estimate.trend is Trend.CLOSING
     limit = course.band.low if closing else course.band.high
     first, likely, last = estimate.meets(limit.nm)
-    guess = Ahead(
+    guess = LimitAhead(
         limit,
         max(place, Fraction(floor(first))),
         None if likely is None else max(place, Fraction(floor(likely))),
@@ -62,7 +62,7 @@ def ahead(course: Course, estimate: Estimate | None) -> Ahead | None:
     return guess if proved is None else _within(guess, proved)
 
 
-def _within(guess: Ahead, proved: Ahead) -> Ahead:
+def _within(guess: LimitAhead, proved: LimitAhead) -> LimitAhead:
     """The estimate as far as the proof allows it; the proof alone where they exclude each other."""
     first = max(guess.first, proved.first)
     ends = [end for end in (guess.last, proved.last) if end is not None]
@@ -75,7 +75,7 @@ def _within(guess: Ahead, proved: Ahead) -> Ahead:
     return replace(guess, first=first, likely=likely, last=last)
 
 
-def notice(valves: Mapping[str, Ahead], latest: Point, meter: Meter) -> WearNotice | None:
+def notice(valves: Mapping[str, LimitAhead], latest: Point, meter: Meter) -> WearNotice | None:
     """The valve that is likely to meet its limit first, or None where none is on its way.
 
     Args:
@@ -99,7 +99,7 @@ def notice(valves: Mapping[str, Ahead], latest: Point, meter: Meter) -> WearNoti
     )
 
 
-def _order(told: Ahead) -> tuple[bool, Fraction]:
+def _order(told: LimitAhead) -> tuple[bool, Fraction]:
     """The likely place counts, then the first: of an estimate that begins now little is known."""
     return told.likely is None, told.first if told.likely is None else told.likely
 

@@ -19,7 +19,7 @@ from benchtui.domain.history.course import (
     usage_of,
 )
 from benchtui.domain.history.due import Due, next_due
-from benchtui.domain.history.due_notice import Ahead, ahead, notice, scale_of
+from benchtui.domain.history.due_notice import LimitAhead, ahead, notice, scale_of
 from benchtui.domain.history.estimate import Estimate, estimates
 from benchtui.domain.history.left_out import LeftOut, left_out
 from benchtui.domain.history.likelihood import HAND
@@ -97,7 +97,7 @@ def worn(records: Sequence[SessionRecord], sheet: Sheet | None = None) -> Worn:
     found = courses(mine, meter, sheet)
     bands = tuple((c.valve, c.band) for c in found)
     estimated = estimated_of(found, only_claims=True)
-    on_their_way: dict[str, Ahead] = {}
+    on_their_way: dict[str, LimitAhead] = {}
     notes = []
     for course in found:
         told = ahead(course, estimated.get(course.valve))

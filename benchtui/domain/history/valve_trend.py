@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from benchtui.domain.history.course import Course, courses, meter_of, points_of
-from benchtui.domain.history.due_notice import Ahead, ahead
+from benchtui.domain.history.due_notice import LimitAhead, ahead
 from benchtui.domain.history.engine_trend import estimated_of
 from benchtui.domain.history.estimate import Estimate
 from benchtui.domain.history.slopes import Slope
@@ -152,7 +152,7 @@ def _finding(
     )
 
 
-def _expected(told: Ahead | None, points: tuple[Point, ...]) -> Expected | None:
+def _expected(told: LimitAhead | None, points: tuple[Point, ...]) -> Expected | None:
     if told is None or not told.estimated:
         return None
     return Expected(
