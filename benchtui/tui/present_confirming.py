@@ -11,7 +11,7 @@ from benchtui.domain.session.facts.events import Evidence
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.steps.decide import decide
-from benchtui.domain.session.whole.next_stop import Ahead, evidence_for
+from benchtui.domain.session.whole.next_stop import StopAhead, evidence_for
 from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.steps import in_inches
 
@@ -33,7 +33,7 @@ def against(state: State, stop: Stop, seen: AbstractSet[Evidence]) -> str:
     return ""
 
 
-def turn_untold(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> bool:
+def turn_untold(state: State, ahead: StopAhead, seen: AbstractSet[Evidence]) -> bool:
     """Whether the crank must have been turned to be here, and nobody has said so.
 
     Whoever saw the inlet open and close has brought the cylinder round by that.
@@ -43,7 +43,7 @@ def turn_untold(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> bool
     return state.place is not None or Evidence.INLET not in seen
 
 
-def wanted_words(state: State, ahead: Ahead, seen: AbstractSet[Evidence]) -> str:
+def wanted_words(state: State, ahead: StopAhead, seen: AbstractSet[Evidence]) -> str:
     """What is still wanted before the bench opens."""
     if len(seen) >= PIECES_WANTED:
         unfit = against(state, ahead.stop, seen)

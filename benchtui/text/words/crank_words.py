@@ -23,7 +23,7 @@ from benchtui.domain.session.facts.events import (
     SignSeen,
 )
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.whole.next_stop import Ahead, plan_of, stops_ahead
+from benchtui.domain.session.whole.next_stop import StopAhead, plan_of, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.domain.sheet import Sheet, ValveKind
 from benchtui.text.words.stamped import inch_set, printed
@@ -46,13 +46,13 @@ def listed(names: tuple[str, ...]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
-def stop_title(state: State, ahead: Ahead) -> str:
+def stop_title(state: State, ahead: StopAhead) -> str:
     """``stop 1 of 2``, in the plan's order; empty where the plan has one."""
     stops = plan_of(state).stops
     return f"stop {stops.index(ahead.stop) + 1} of {len(stops)}" if len(stops) > 1 else ""
 
 
-def way_words(state: State, ahead: Ahead) -> list[str]:
+def way_words(state: State, ahead: StopAhead) -> list[str]:
     """How to get to a stop, what may be measured there, and what comes after it."""
     stop, sheet = ahead.stop, state.opened.sheet
     lines = [_way(state, ahead), f"Check here: {' '.join(stop.valves)} ({_BY[stop.authority]})."]
@@ -66,7 +66,7 @@ def way_words(state: State, ahead: Ahead) -> list[str]:
     return [*lines, *([then] if then else [])]
 
 
-def _way(state: State, ahead: Ahead) -> str:
+def _way(state: State, ahead: StopAhead) -> str:
     stop, sheet = ahead.stop, state.opened.sheet
     turns = sheet.layout.turns
     way = f"{turns[:1].upper()}{turns[1:]}. " if turns else ""
@@ -101,7 +101,7 @@ def inlets_of(sheet: Sheet, cylinder: str) -> tuple[str, ...]:
     return tuple(v.name for v in valves if v.cylinder == cylinder and v.kind is ValveKind.INLET)
 
 
-def next_words(stops: tuple[Ahead, ...], stop: Stop) -> str:
+def next_words(stops: tuple[StopAhead, ...], stop: Stop) -> str:
     """What comes after this stop; empty where it is the only one."""
     if len(stops) == 1:
         return ""

@@ -24,7 +24,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.valve.assessment import look
-from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
+from benchtui.domain.session.whole.next_stop import StopAhead, evidence_for, stops_ahead
 from benchtui.domain.sheet import FULL_CYCLE
 from benchtui.practice.session import Rehearsal
 from benchtui.text.quantities import measure
@@ -141,7 +141,7 @@ class CrankScreen(WorkScreen):
         spots = map_at(stop, valve_map(self.state, views, "", flipped=self.program.flipped))
         self.query_one("#map", ValveMapPicture).show(spots)
 
-    def _ahead(self) -> Ahead:
+    def _ahead(self) -> StopAhead:
         """The stop asked for: the next that still has work, or the one chosen after it."""
         stops = stops_ahead(self.state, wanted=self._wanted)
         return stops[self._later % len(stops)]
@@ -156,7 +156,7 @@ class CrankScreen(WorkScreen):
         felt = any(s.sign is Sign.TIGHT for s in state.signs)
         return [*doubt_words(state, cylinder), *([_AFTER_THE_LOOK] if felt else [])]
 
-    def _show_signs(self, ahead: Ahead) -> None:
+    def _show_signs(self, ahead: StopAhead) -> None:
         companion = companion_of(self.state.opened.sheet, ahead.stop.cylinder)
         offered = evidence_for(self.state, ahead.stop)
         boxes = tuple(

@@ -12,7 +12,7 @@ from benchtui.domain.session.next_step.kinds import (
     NextStep,
     TurnCrankTo,
 )
-from benchtui.domain.session.whole.next_stop import Ahead, evidence_for, stops_ahead
+from benchtui.domain.session.whole.next_stop import StopAhead, evidence_for, stops_ahead
 
 
 def at_crank(state: State, name: str | None) -> NextStep:
@@ -64,14 +64,14 @@ def _doubted(state: State) -> str | None:
     return next((s.cylinder for s in state.signs), None)
 
 
-def _stop_at(state: State, cylinder: str) -> Ahead:
+def _stop_at(state: State, cylinder: str) -> StopAhead:
     """The stop at this cylinder's compression TDC, else the first that names it, else the next."""
     ahead = stops_ahead(state)
     named = [a for a in ahead if a.stop.cylinder == cylinder]
     return next(iter([a for a in named if a.stop.angle == 0] + named), ahead[0])
 
 
-def _seen_moving(state: State, ahead: Ahead) -> tuple[Evidence, ...]:
+def _seen_moving(state: State, ahead: StopAhead) -> tuple[Evidence, ...]:
     """The mark, and what holds even where a valve has no clearance to show."""
     offered = evidence_for(state, ahead.stop)
     return tuple(e for e in offered if e is Evidence.MARK or e.tells_the_stroke) or offered

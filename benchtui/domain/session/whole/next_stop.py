@@ -16,7 +16,7 @@ from benchtui.domain.sheet import FULL_CYCLE, Gear, Sheet
 
 
 @dataclass(frozen=True, slots=True)
-class Ahead:
+class StopAhead:
     """A stop and how far forward it is, 0 to 720; None where nobody knows where the crank stands.
 
     ``here`` is whether the crank was turned to it, or was confirmed there.
@@ -43,7 +43,7 @@ def plan_of(state: State) -> Plan:
     return remembered(state, "plan", lambda: plan(opened.sheet, fewest=opened.fewest))
 
 
-def stops_ahead(state: State, *, wanted: str = "") -> tuple[Ahead, ...]:
+def stops_ahead(state: State, *, wanted: str = "") -> tuple[StopAhead, ...]:
     """The stops in the order they come, turning forward from where the crank stands.
 
     Those with a valve that is not done yet come before the others; before all the one at which the
@@ -52,10 +52,10 @@ def stops_ahead(state: State, *, wanted: str = "") -> tuple[Ahead, ...]:
     return remembered(state, ("stops ahead", wanted), lambda: _stops_ahead(state, wanted))
 
 
-def _stops_ahead(state: State, wanted: str) -> tuple[Ahead, ...]:
-    ahead = [Ahead(stop, _forward(state, stop)) for stop in plan_of(state).stops]
+def _stops_ahead(state: State, wanted: str) -> tuple[StopAhead, ...]:
+    ahead = [StopAhead(stop, _forward(state, stop)) for stop in plan_of(state).stops]
 
-    def rank(pair: tuple[int, Ahead]) -> tuple[bool, bool, Fraction]:
+    def rank(pair: tuple[int, StopAhead]) -> tuple[bool, bool, Fraction]:
         place, found = pair
         settled = all(look(state, name).done for name in found.stop.valves)
         # A turn told a little too long has not passed the stop by.
