@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.crank.cover import Candidate, fewest_stops
+from benchtui.domain.crank.cover import CrankChoice, fewest_stops
 from benchtui.domain.crank.plan import Plan, _candidate, mark_words, plan
 from benchtui.domain.crank.windows import Authority, permissions, stop_valves
 from benchtui.domain.crank.words import stop_words
@@ -400,7 +400,7 @@ def test_the_cover_against_every_subset(arcs: list[tuple[int, int]], handicaps: 
         frozenset(str(n) for n, (s, m) in enumerate(arcs) if (i - s) % 9 < m) for i in range(9)
     ]
     places = [F(v) for v in (0, 80, 160, 240, 250, 400, 480, 560, 640)]
-    candidates = tuple(map(Candidate, places, handicaps, rests))
+    candidates = tuple(map(CrankChoice, places, handicaps, rests))
     wanted = frozenset(str(n) for n in range(len(arcs)))
     best: list[tuple[int, int, Fraction, tuple[Fraction, ...]]] = []
     for count in range(1, 10):
@@ -418,15 +418,15 @@ def test_the_cover_against_every_subset(arcs: list[tuple[int, int]], handicaps: 
 
 def test_the_less_handicapped_of_two_places_that_serve_alike() -> None:
     spots = [(0, 0, "a"), (80, 1, "b"), (120, 0, "b"), (200, 0, "c")]
-    candidates = tuple(Candidate(F(angle), h, frozenset(v)) for angle, h, v in spots)
+    candidates = tuple(CrankChoice(F(angle), h, frozenset(v)) for angle, h, v in spots)
     assert fewest_stops(candidates, frozenset("abc")) == (F(0), F(120), F(200))
 
 
 def test_a_valve_that_rests_nowhere_has_no_cover() -> None:
-    assert fewest_stops((Candidate(F(0), 0, frozenset("a")),), frozenset("ab")) is None
+    assert fewest_stops((CrankChoice(F(0), 0, frozenset("a")),), frozenset("ab")) is None
     with pytest.raises(ValueError, match="do not follow each other"):
         fewest_stops(
-            tuple(Candidate(F(n), 0, frozenset("ab"[n % 2])) for n in range(4)), frozenset("ab")
+            tuple(CrankChoice(F(n), 0, frozenset("ab"[n % 2])) for n in range(4)), frozenset("ab")
         )
 
 

@@ -15,7 +15,7 @@ from benchtui.domain.sheet import FULL_CYCLE
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class CrankChoice:
     """A crank position, its ``handicap`` (less is better), and the valves that rest there."""
 
     angle: Fraction
@@ -32,7 +32,7 @@ class _Path:
     turned: Fraction
     angles: tuple[Fraction, ...]
 
-    def on_to(self, candidate: Candidate, turn: Fraction) -> _Path:
+    def on_to(self, candidate: CrankChoice, turn: Fraction) -> _Path:
         return _Path(
             self.stops + 1,
             self.handicap + candidate.handicap,
@@ -42,7 +42,7 @@ class _Path:
 
 
 def fewest_stops(
-    candidates: tuple[Candidate, ...], wanted: frozenset[str]
+    candidates: tuple[CrankChoice, ...], wanted: frozenset[str]
 ) -> tuple[Fraction, ...] | None:
     """The angles of a least set of candidates that serves every wanted valve, in turning order.
 
@@ -61,7 +61,7 @@ def fewest_stops(
     return best.angles
 
 
-def _from_first(line: tuple[Candidate, ...], wanted: frozenset[str]) -> _Path | None:
+def _from_first(line: tuple[CrankChoice, ...], wanted: frozenset[str]) -> _Path | None:
     """The cheapest path that starts at ``line[0]`` and goes on in the order of the line."""
     first = line[0]
     runs = _runs(line, wanted - first.rests)
@@ -85,7 +85,7 @@ def _from_first(line: tuple[Candidate, ...], wanted: frozenset[str]) -> _Path | 
     return min(ends, default=None)
 
 
-def _runs(line: tuple[Candidate, ...], wanted: frozenset[str]) -> set[tuple[int, int]]:
+def _runs(line: tuple[CrankChoice, ...], wanted: frozenset[str]) -> set[tuple[int, int]]:
     """From which place in the line to which each valve rests."""
     runs = set()
     for valve in wanted:

@@ -18,7 +18,7 @@ from benchtui.domain.crank.angles import (
     marks_at,
     wrapped,
 )
-from benchtui.domain.crank.cover import Candidate, fewest_stops
+from benchtui.domain.crank.cover import CrankChoice, fewest_stops
 from benchtui.domain.crank.faults import faults_of
 from benchtui.domain.crank.windows import (
     Authority,
@@ -140,14 +140,14 @@ def _fewest(sheet: Sheet) -> tuple[Fraction, ...]:
     return tuple(wrapped(a + datum) for a in found)
 
 
-def _candidate(sheet: Sheet, spot: Fraction, datum: Fraction) -> Candidate:
+def _candidate(sheet: Sheet, spot: Fraction, datum: Fraction) -> CrankChoice:
     layout = sheet.layout
     rests = frozenset(v.name for v in layout.valves if may_measure(sheet, v, spot).allowed)
     # A place that can be seen beats one that cannot; a compression TDC, which the valves
     # themselves bear out, beats another place.
     unseen = 0 if marks_at(layout, spot) else 2
     loose = 0 if any(c.firing == spot for c in layout.cylinders) else 1
-    return Candidate(wrapped(spot - datum), unseen + loose, rests)
+    return CrankChoice(wrapped(spot - datum), unseen + loose, rests)
 
 
 def _shared_out(sheet: Sheet, order: tuple[Fraction, ...]) -> tuple[Stop, ...]:
