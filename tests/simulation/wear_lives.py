@@ -29,7 +29,7 @@ from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.prior import from_setting
 from benchtui.domain.history.course import fine_enough
 from benchtui.domain.history.estimate import Estimate, estimates
-from benchtui.domain.history.finer import LEAVES, Candidate, finer_reading
+from benchtui.domain.history.finer import LEAVES, KnownValve, finer_reading
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.wear import Trend, ValveCheck, runs, wear_of
 from benchtui.domain.length import Length
@@ -176,7 +176,7 @@ class Life:
         """The valve to read finely now, by name."""
         told = finer_reading(
             [
-                Candidate(str(k), ValveKind.EXHAUST, self.setting, v.out, v.fine)
+                KnownValve(str(k), ValveKind.EXHAUST, self.setting, v.out, v.fine)
                 for k, v in enumerate(self.valves)
             ]
         )

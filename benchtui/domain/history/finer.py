@@ -33,7 +33,7 @@ IN_TURN = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class KnownValve:
     """What past checks know of one valve.
 
     ``out`` counts the checks that found it out of range, ``fine`` how many checks ago its bracket was
@@ -60,7 +60,7 @@ class FinerReading:
     asked: bool
 
 
-def finer_reading(candidates: Sequence[Candidate]) -> FinerReading | None:
+def finer_reading(candidates: Sequence[KnownValve]) -> FinerReading | None:
     """The one valve to read finely at the coming check; None at this check.
 
     Args:
@@ -81,7 +81,7 @@ def finer_reading(candidates: Sequence[Candidate]) -> FinerReading | None:
     return FinerReading(chosen.valve, fine_enough(chosen.band), asked=not moving)
 
 
-def _in_turn(candidates: Sequence[Candidate]) -> list[Candidate]:
+def _in_turn(candidates: Sequence[KnownValve]) -> list[KnownValve]:
     """The two of each kind that are most often out, in the order of the sheet."""
     pool = []
     for kind in dict.fromkeys((c.kind, c.role) for c in candidates):

@@ -7,18 +7,18 @@ from fractions import Fraction
 
 import pytest
 
-from benchtui.domain.history.finer import LEAVES, MOST, Candidate, FinerReading, finer_reading
+from benchtui.domain.history.finer import LEAVES, MOST, FinerReading, KnownValve, finer_reading
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, ValveKind
 
 BAND = Band(Length.um(80), Length.um(120))
-Candidates = tuple[Candidate, ...]
+Candidates = tuple[KnownValve, ...]
 
 
 def engine(cylinders: int) -> Candidates:
     kinds = (("I", ValveKind.INLET), ("E", ValveKind.EXHAUST))
     return tuple(
-        Candidate(f"{k}{letter}", kind, BAND)
+        KnownValve(f"{k}{letter}", kind, BAND)
         for k in range(1, cylinders + 1)
         for letter, kind in kinds
     )
