@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, degrees, from_dead_centre, wrapped
-from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
+from benchtui.domain.crank.overlap import Look, LooksLike, OverlapFinding, Seen, judge
 from benchtui.domain.crank.plan import mark_words
 from benchtui.domain.crank.windows import named_cylinder, rows_at
 from benchtui.domain.crank.words import LOOK, ROCK, to_compression
@@ -16,7 +16,7 @@ MEASURE = "Measure the valves of this stop, and no others."
 
 def judge_stop(
     sheet: Sheet, cylinder_name: str, angle: Fraction, seen: Seen, *, turn_made: bool = False
-) -> Finding:
+) -> OverlapFinding:
     """Weigh what was ``seen`` with a cylinder that should be ``angle`` after its compression TDC.
 
     At compression TDC this is ``judge``. Where the cylinder should be in overlap its valves must be
@@ -40,24 +40,28 @@ def judge_stop(
     if angle == OVERLAP_TDC and seen.moving and (still or seen.moving & seen.slack):
         because = "Some of it speaks for overlap and some for compression."
         step = f"Touch no screw. Begin again. {to_compression(sheet, cylinder_name)}"
-        return Finding(LooksLike.CONTRADICTORY, because, step)
+        return OverlapFinding(LooksLike.CONTRADICTORY, because, step)
     if angle == OVERLAP_TDC and still:
         because = f"Cylinder {cylinder_name} looks like compression: this is one turn out."
         on = OVERLAP_TDC - (LOOK if seen.look is not None else 0)
         step = f"Turn {degrees(on)} degrees forward to the same mark."
-        return Finding(LooksLike.COMPRESSION, because, step)
+        return OverlapFinding(LooksLike.COMPRESSION, because, step)
     if not seen.at_mark:
-        return Finding(LooksLike.UNKNOWN, "The mark is not in place.", f"Turn forward to {mark}.")
+        return OverlapFinding(
+            LooksLike.UNKNOWN, "The mark is not in place.", f"Turn forward to {mark}."
+        )
     if angle == OVERLAP_TDC and seen.moving:
         because = f"The mark is in place; {', '.join(sorted(seen.moving))} rocked with the crank."
-        return Finding(LooksLike.OVERLAP, because, MEASURE, measure=True)
+        return OverlapFinding(LooksLike.OVERLAP, because, MEASURE, measure=True)
     if turn_made and not seen.moving and (angle != OVERLAP_TDC or own):
         because = "The mark is in place; the turn was made from a stop that was confirmed."
-        return Finding(LooksLike.AS_ORDERED, because, MEASURE, measure=True)
+        return OverlapFinding(LooksLike.AS_ORDERED, because, MEASURE, measure=True)
     step = (
         f"Rock the crank {ROCK} degrees each way: the valves of cylinder {cylinder_name} must move."
         if angle == OVERLAP_TDC
         else f"Confirm a compression TDC first. Cylinder {cylinder_name} is "
         f"{degrees(angle)} degrees forward of its own here."
     )
-    return Finding(LooksLike.UNKNOWN, f"The mark alone does not show that this is {place}.", step)
+    return OverlapFinding(
+        LooksLike.UNKNOWN, f"The mark alone does not show that this is {place}.", step
+    )

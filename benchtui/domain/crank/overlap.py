@@ -56,7 +56,7 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class OverlapFinding:
     """What it looks like, why, and what to do next.
 
     ``measure`` says whether blades may go in and, if need be, an adjuster be touched.
@@ -68,7 +68,7 @@ class Finding:
     measure: bool = False
 
 
-def judge(sheet: Sheet, cylinder_name: str, seen: Seen) -> Finding:
+def judge(sheet: Sheet, cylinder_name: str, seen: Seen) -> OverlapFinding:
     """Weigh what was ``seen`` at a cylinder that should be at its compression TDC.
 
     Two pieces of evidence that agree make it compression. Anything that speaks for overlap stops
@@ -91,17 +91,17 @@ def judge(sheet: Sheet, cylinder_name: str, seen: Seen) -> Finding:
         # The crank is past TDC now and every valve that was felt had slack.
         because = _because(compression)
         again = to_compression(sheet, cylinder_name)
-        return Finding(LooksLike.COMPRESSION, because, f"It was compression. {again}")
+        return OverlapFinding(LooksLike.COMPRESSION, because, f"It was compression. {again}")
     if not seen.at_mark:
         step = to_compression(sheet, cylinder_name)
-        return Finding(LooksLike.UNKNOWN, "The mark is not in place.", step)
+        return OverlapFinding(LooksLike.UNKNOWN, "The mark is not in place.", step)
     if compression or all_slack:
         evidence = [*compression, *(["every valve has slack"] if all_slack else [])]
         because = _because(["the mark is in place", *evidence])
         step = "Measure the valves of this stop."
-        return Finding(LooksLike.COMPRESSION, because, step, measure=True)
+        return OverlapFinding(LooksLike.COMPRESSION, because, step, measure=True)
     missing = ", ".join(sorted(valves - seen.slack))
-    return Finding(
+    return OverlapFinding(
         LooksLike.UNKNOWN,
         "The mark alone does not tell compression from overlap.",
         f"Feel for slack at {missing}, or rock the crank {ROCK} degrees each way: on compression "
@@ -158,22 +158,22 @@ def _because(said: list[str]) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
-def _contradictory(sheet: Sheet, cylinder: str, clash: str) -> Finding:
+def _contradictory(sheet: Sheet, cylinder: str, clash: str) -> OverlapFinding:
     step = f"Touch no screw. Begin again. {to_compression(sheet, cylinder)}"
-    return Finding(LooksLike.CONTRADICTORY, clash, step)
+    return OverlapFinding(LooksLike.CONTRADICTORY, clash, step)
 
 
-def _overlap(sheet: Sheet, cylinder: str, seen: Seen, overlap: list[str]) -> Finding:
+def _overlap(sheet: Sheet, cylinder: str, seen: Seen, overlap: list[str]) -> OverlapFinding:
     past = LOOK if seen.look is Look.INLET_OPENS else Fraction(0)
     crank = crank_angle_of(named_cylinder(sheet, cylinder), OVERLAP_TDC + past)
     step = (
         "Touch no screw, and strike what was read here. "
         f"{to_compression(sheet, cylinder, crank if seen.at_mark else None)}"
     )
-    return Finding(LooksLike.OVERLAP, _because(overlap), step)
+    return OverlapFinding(LooksLike.OVERLAP, _because(overlap), step)
 
 
-def _tight(sheet: Sheet, cylinder: str, seen: Seen, compression: list[str]) -> Finding:
+def _tight(sheet: Sheet, cylinder: str, seen: Seen, compression: list[str]) -> OverlapFinding:
     tight = ", ".join(sorted(seen.no_slack))
     none = f"{tight} {'has' if len(seen.no_slack) == 1 else 'have'} no slack"
     because = _because([none, *compression])
@@ -183,15 +183,15 @@ def _tight(sheet: Sheet, cylinder: str, seen: Seen, compression: list[str]) -> F
             "It was compression. Bring the cylinder round to it again and rock the crank there: if "
             f"all is still at the mark, you may set it. {to_compression(sheet, cylinder)}"
         )
-        return Finding(LooksLike.CLEARANCE_GONE, because, step)
+        return OverlapFinding(LooksLike.CLEARANCE_GONE, because, step)
     # One sign of compression is not enough where a screw would be backed off on the word of it.
     if seen.at_mark and len(compression) > 1:
         step = f"{lifter} Try the thinnest blade, and then set it.".strip()
         gone = LooksLike.CLEARANCE_GONE
-        return Finding(gone, because, step, measure=True)
+        return OverlapFinding(gone, because, step, measure=True)
     step = look_words(sheet, cylinder) or (
         "Touch no screw. See the inlet open and close before the mark, and rock the crank there: it "
         f"is compression if both say so. {to_compression(sheet, cylinder)}"
     )
     because += " Either this is overlap or the clearance is gone."
-    return Finding(LooksLike.UNKNOWN, because, f"{step} {lifter}".strip())
+    return OverlapFinding(LooksLike.UNKNOWN, because, f"{step} {lifter}".strip())

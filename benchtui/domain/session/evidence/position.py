@@ -18,7 +18,7 @@ from benchtui.domain.crank.angles import (
     wrapped,
 )
 from benchtui.domain.crank.other_stops import judge_stop
-from benchtui.domain.crank.overlap import Finding, Look, LooksLike, Seen, judge
+from benchtui.domain.crank.overlap import Look, LooksLike, OverlapFinding, Seen, judge
 from benchtui.domain.crank.windows import named_cylinder
 from benchtui.domain.crank.words import companion_of, to_compression
 from benchtui.domain.refusal import Refusal, Why
@@ -75,7 +75,7 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
     )
 
 
-def finding(state: State, cylinder: str) -> Finding | None:
+def finding(state: State, cylinder: str) -> OverlapFinding | None:
     """What the signs seen at a cylinder come to; None where there are none.
 
     Raises:
@@ -174,7 +174,7 @@ def what_to_do(state: State, tight: str) -> str:
     return to_compression(state.opened.sheet, state.place.confirmed.cylinder)
 
 
-def _tight_here(state: State, tight: str) -> Finding | None:
+def _tight_here(state: State, tight: str) -> OverlapFinding | None:
     """A blade that does not go outranks the slack that was felt."""
     if state.place is None or state.place.confirmed.angle != 0:
         return None
