@@ -14,7 +14,7 @@ from benchtui.domain.history.axis import Axis
 from benchtui.domain.history.compare import Pair
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.history.valve_trend import Finding, Findings, Meeting
+from benchtui.domain.history.valve_trend import Findings, Meeting, ValveTrend
 from benchtui.domain.history.wear import Trend as WearTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
@@ -216,7 +216,7 @@ _COURSES = {
 }
 
 
-def course_words(finding: Finding) -> str:
+def course_words(finding: ValveTrend) -> str:
     """``▼ 1E closing up``, by what is proved, else by the estimate."""
     proved = finding.course.last.trend
     claimed = proved if proved not in (WearTrend.NONE, WearTrend.TOO_FEW) else finding.estimated
@@ -225,7 +225,7 @@ def course_words(finding: Finding) -> str:
     )
 
 
-def trend_picture(found: Findings, finding: Finding) -> Trend | None:
+def trend_picture(found: Findings, finding: ValveTrend) -> Trend | None:
     """One valve over distance: every run's brackets, the range, what is proved and what is estimated.
 
     None where one look is all there is: that makes no course.
@@ -255,7 +255,7 @@ def trend_picture(found: Findings, finding: Finding) -> Trend | None:
 _COURSE = 2
 
 
-def _limits(finding: Finding) -> tuple[Meeting | None, Meeting | None]:
+def _limits(finding: ValveTrend) -> tuple[Meeting | None, Meeting | None]:
     """Where the limit is met, by the estimate, else by what is proved; what lies in the picture."""
     expected = finding.expected
     first, last = finding.earliest, finding.latest
@@ -269,7 +269,7 @@ def _limits(finding: Finding) -> tuple[Meeting | None, Meeting | None]:
 class _Places:
     """Counter readings of one picture, as they read, by what day, and where they are drawn."""
 
-    def __init__(self, found: Findings, finding: Finding, meter: Meter) -> None:
+    def __init__(self, found: Findings, finding: ValveTrend, meter: Meter) -> None:
         self._points, self._meter = found.points, meter
         self._runs = tuple(w.run for w in finding.course.runs)
         self.axis = Axis.of(seen.x for run in self._runs for seen in run.seen)
@@ -313,7 +313,7 @@ def _bare_place(meter: Meter, at: Fraction) -> str:
     return place_words(meter, told).rpartition(" ")[0]
 
 
-def _wedge(places: _Places, finding: Finding) -> Wedge | None:
+def _wedge(places: _Places, finding: ValveTrend) -> Wedge | None:
     """Drawn where a drift is proved and both edges are bounded, as far as the horizon.
 
     With no drift proved it would be a forecast of nothing.
@@ -331,7 +331,7 @@ def _wedge(places: _Places, finding: Finding) -> Wedge | None:
     return Wedge(places.seen(ahead.last), ends[0], ends[1], places.ahead(end), ends[2], ends[3])
 
 
-def _reach(places: _Places, finding: Finding) -> Wedge | None:
+def _reach(places: _Places, finding: ValveTrend) -> Wedge | None:
     """The estimate's band, from the last look to the horizon."""
     if finding.reach is None:
         return None
@@ -340,7 +340,7 @@ def _reach(places: _Places, finding: Finding) -> Wedge | None:
     return Wedge(places.seen(last), *now, places.ahead(finding.horizon), *then)
 
 
-def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
+def sibling_bars(found: Findings, finding: ValveTrend) -> DriftBars:
     """The valves of one kind together, their drifts on one scale."""
     meter = found.meter or Meter.KM
     rows = []
@@ -364,7 +364,7 @@ def sibling_bars(found: Findings, finding: Finding) -> DriftBars:
     return DriftBars(tuple(rows), heading)
 
 
-def _in_short(each: Finding, meter: Meter) -> str:
+def _in_short(each: ValveTrend, meter: Meter) -> str:
     """``closing up: limit 0.08 mm at 30 000 km to 42 000 km``; where nothing is foretold, how fast."""
     wear = each.course.last
     said = "carried on" if wear.carried else str(wear.trend.value)

@@ -55,7 +55,7 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ValveTrend:
     """One valve: its course, and when its limit may be met at the earliest and at the latest.
 
     What is proved: ``earliest`` is None where nothing is foretold; ``latest`` None there or where it
@@ -94,10 +94,10 @@ class Findings:
 
     meter: Meter | None
     points: tuple[Point, ...]
-    valves: tuple[Finding, ...]
+    valves: tuple[ValveTrend, ...]
     apart: tuple[str, ...] = ()
 
-    def siblings(self, of: Finding) -> tuple[Finding, ...]:
+    def siblings(self, of: ValveTrend) -> tuple[ValveTrend, ...]:
         """The valves of the same kind and role, itself among them."""
         return tuple(f for f in self.valves if (f.kind, f.role) == (of.kind, of.role))
 
@@ -125,7 +125,7 @@ def _finding(
     role: GapRole,
     points: tuple[Point, ...],
     estimate: Estimate | None,
-) -> Finding:
+) -> ValveTrend:
     last = course.last
     place = last.run.seen[-1].x
     told = last.forecast
@@ -136,7 +136,7 @@ def _finding(
     claimed = last.trend
     if claimed in {Trend.TOO_FEW, Trend.NONE} and estimate is not None:
         claimed = estimate.trend
-    return Finding(
+    return ValveTrend(
         course=course,
         kind=kind,
         role=role,
@@ -196,7 +196,7 @@ def _horizon(course: Course, expected: Expected | None, proved: Fraction | None)
     return min(wanted, place + span)
 
 
-def _apart(found: tuple[Finding, ...]) -> tuple[str, ...]:
+def _apart(found: tuple[ValveTrend, ...]) -> tuple[str, ...]:
     named: list[str] = []
     for kind in {(f.kind, f.role): None for f in found}:
         slopes: dict[str, Slope] = {

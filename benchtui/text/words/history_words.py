@@ -9,7 +9,7 @@ from math import ceil, floor
 from benchtui.domain.history.compare import Moved
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.history.valve_trend import Finding, Meeting
+from benchtui.domain.history.valve_trend import Meeting, ValveTrend
 from benchtui.domain.history.wear import Trend
 from benchtui.domain.session.whole.record import SessionRecord, ValveRecord
 from benchtui.text.quantities.show import (
@@ -123,7 +123,7 @@ def slope_words(slope: Slope | None, meter: Meter) -> str:
     return f"{closes}, or {opens} {per}"
 
 
-def trend_words(finding: Finding, meter: Meter) -> str:
+def trend_words(finding: ValveTrend, meter: Meter) -> str:
     """What the brackets of one valve prove, in a sentence."""
     wear, valve = finding.course.last, finding.course.valve
     slope = "" if wear.slope is None else slope_words(wear.slope, meter)
@@ -145,7 +145,7 @@ def trend_words(finding: Finding, meter: Meter) -> str:
 
 
 def finding_lines(
-    finding: Finding, meter: Meter, sheet_at: Fraction | None = None
+    finding: ValveTrend, meter: Meter, sheet_at: Fraction | None = None
 ) -> tuple[str, ...]:
     """The sentences of one valve: how it drifts, when it meets its limit, when to look, why.
 
@@ -166,7 +166,7 @@ def finding_lines(
     return tuple(lines)
 
 
-def estimate_lines(finding: Finding, meter: Meter, sheet_at: Fraction | None) -> tuple[str, ...]:
+def estimate_lines(finding: ValveTrend, meter: Meter, sheet_at: Fraction | None) -> tuple[str, ...]:
     """How fast, by the estimate, and where that leads; nothing where it claims nothing."""
     estimate, expected = finding.estimate, finding.expected
     if estimate is None or expected is None:
@@ -181,7 +181,7 @@ def estimate_lines(finding: Finding, meter: Meter, sheet_at: Fraction | None) ->
     return said, f"{_meets(finding, meter)} {look_words(finding, meter, sheet_at)}"
 
 
-def _meets(finding: Finding, meter: Meter) -> str:
+def _meets(finding: ValveTrend, meter: Meter) -> str:
     """``Going on so it meets 0.08 between 511 h (Jan 2027) and 631 h (Jan 2028).``."""
     expected = finding.expected
     assert expected is not None
@@ -196,12 +196,12 @@ def _meets(finding: Finding, meter: Meter) -> str:
     return f"Going on so it meets {limit} between {first} and {last}."
 
 
-def _there(finding: Finding) -> bool:
+def _there(finding: ValveTrend) -> bool:
     expected = finding.expected
     return expected is not None and finding.course.last.run.seen[-1].x >= expected.first.done
 
 
-def look_words(finding: Finding, meter: Meter, sheet_at: Fraction | None) -> str:
+def look_words(finding: ValveTrend, meter: Meter, sheet_at: Fraction | None) -> str:
     """``Look at it by 511 h, not at 536 h as the sheet says.``."""
     if finding.expected is None:
         return ""
@@ -222,7 +222,7 @@ def _per_mm(slope: Fraction | float, meter: Meter) -> str:
     return rounded(Fraction(slope) * PER[meter] / 1_000_000, 3)
 
 
-def forecast_words(finding: Finding, meter: Meter) -> str:
+def forecast_words(finding: ValveTrend, meter: Meter) -> str:
     """When it may meet its limit; "" where nothing is foretold."""
     told = finding.course.last.forecast
     if told is None or finding.earliest is None:
@@ -246,7 +246,7 @@ def forecast_words(finding: Finding, meter: Meter) -> str:
     )
 
 
-def forecast_short(finding: Finding, meter: Meter) -> str:
+def forecast_short(finding: ValveTrend, meter: Meter) -> str:
     """The same for a narrow place: ``limit 0.08 mm at 30 000 km to 42 000 km``; the estimate first."""
     expected = finding.expected
     if expected is not None:

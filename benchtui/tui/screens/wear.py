@@ -14,7 +14,7 @@ from textual.widgets import Static
 from benchtui.domain.errors import BenchError
 from benchtui.domain.history.due import Due
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.history.valve_trend import Finding, Findings
+from benchtui.domain.history.valve_trend import Findings, ValveTrend
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.history_words import finding_lines, place_words
@@ -81,7 +81,7 @@ class WearScreen(WorkScreen):
         self.refresh_view()
 
     @property
-    def _finding(self) -> Finding | None:
+    def _finding(self) -> ValveTrend | None:
         found = self._found
         return found.valves[self._at] if found is not None and found.valves else None
 
@@ -122,7 +122,7 @@ class WearScreen(WorkScreen):
                     lines = [ONE_LOOK.format(inert(finding.course.valve))]
             said.update("\n".join(inert(line) for line in lines))
 
-    def _courses(self, found: Findings, finding: Finding) -> Content:
+    def _courses(self, found: Findings, finding: ValveTrend) -> Content:
         """Every valve's course, that of the one shown in reverse."""
         told = Content("  ").join(
             Content.styled(course_words(f), "reverse" if f is finding else "") for f in found.valves
@@ -161,7 +161,7 @@ class WearScreen(WorkScreen):
         self.refresh_view()
 
 
-def _apart_lines(found: Findings, finding: Finding) -> list[str]:
+def _apart_lines(found: Findings, finding: ValveTrend) -> list[str]:
     """Which valves of this kind are proved to drift otherwise than the rest."""
     names = [f.course.valve for f in found.siblings(finding) if f.course.valve in found.apart]
     if not names:
