@@ -9,7 +9,7 @@ from fractions import Fraction
 from benchtui.domain.history.left_out import LeftOut
 from benchtui.domain.history.limits import (
     Count,
-    Limit,
+    DueLimit,
     Look,
     WearNotice,
     by_meter,
@@ -47,7 +47,7 @@ class Due:
     overdue: bool | None
     soon: bool
     foretold: bool = False
-    limits: tuple[Limit, ...] = ()
+    limits: tuple[DueLimit, ...] = ()
     notes: tuple[str, ...] = ()
     look: Look | None = None
     left_out: tuple[LeftOut, ...] = ()
@@ -99,8 +99,8 @@ def next_due(
     return replace(due, look=look, soon=due.soon or near)
 
 
-def _limits(rules: Interval, count: Count) -> list[Limit]:
-    limits: list[Limit] = []
+def _limits(rules: Interval, count: Count) -> list[DueLimit]:
+    limits: list[DueLimit] = []
     if rules.months is not None:
         limits += by_months(rules.months, count)
     if rules.distance_km is not None:
@@ -140,7 +140,7 @@ def _since(*, first: bool, has_first: bool) -> str:
     return "from new (first service)" if has_first else "from new"
 
 
-def _first_of(limits: tuple[Limit, ...], today: date, notes: tuple[str, ...]) -> Due:
+def _first_of(limits: tuple[DueLimit, ...], today: date, notes: tuple[str, ...]) -> Due:
     dated = sorted((x for x in limits if x.on is not None), key=lambda x: x.on or date.max)
     km = [x.at for x in limits if x.meter is Meter.KM and x.at is not None]
     hours = [x.at for x in limits if x.meter is Meter.HOURS and x.at is not None]
@@ -162,7 +162,7 @@ def _first_of(limits: tuple[Limit, ...], today: date, notes: tuple[str, ...]) ->
     )
 
 
-def _overdue(limits: tuple[Limit, ...], today: date) -> bool | None:
+def _overdue(limits: tuple[DueLimit, ...], today: date) -> bool | None:
     if any(x.passed for x in limits):
         return True
     foretold_past = any(x.foretold and x.on is not None and x.on < today for x in limits)
@@ -171,6 +171,6 @@ def _overdue(limits: tuple[Limit, ...], today: date) -> bool | None:
     return False
 
 
-def _is_soon(limit: Limit, today: date) -> bool:
+def _is_soon(limit: DueLimit, today: date) -> bool:
     near = limit.on is not None and limit.on - today <= timedelta(days=SOON_DAYS)
     return near or (limit.used is not None and limit.used >= SOON_SHARE)

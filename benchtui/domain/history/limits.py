@@ -48,7 +48,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class DueLimit:
     """One thing that makes it due.
 
     ``on`` is the day it falls on, ``foretold`` where only the rate of use says so. ``at`` is the
@@ -88,7 +88,7 @@ class Count:
         return self._along[meter]
 
 
-def by_months(months: int, count: Count) -> list[Limit]:
+def by_months(months: int, count: Count) -> list[DueLimit]:
     """The limit in months, or none where there is no day to count from."""
     start, now = count.start, count.now
     if start is None:
@@ -101,10 +101,12 @@ def by_months(months: int, count: Count) -> list[Limit]:
     span = max(1, (on - start).days)
     used = Fraction(max(0, (now.on - start).days), span)
     word = "month" if months == 1 else "months"
-    return [Limit(By.MONTHS, f"{months} {word} {count.since}", on, passed=now.on > on, used=used)]
+    return [
+        DueLimit(By.MONTHS, f"{months} {word} {count.since}", on, passed=now.on > on, used=used)
+    ]
 
 
-def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
+def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[DueLimit]:
     """The limit in kilometres or hours; without ``at`` where there is nothing to count from."""
     last, notes = count.last, count.notes
     by = By.DISTANCE if meter is Meter.KM else By.HOURS
@@ -113,7 +115,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
     points = count.along(meter)
     if not points:
         notes.append(f"The {counter} has not been read.")
-        return [Limit(by, reason, meter=meter)]
+        return [DueLimit(by, reason, meter=meter)]
     if last is None:
         # A new engine's counter stands at 0, so its first reading is what it had done by then.
         start = -points[0].read
@@ -125,7 +127,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
             upto = [p for p in upto if p.on == last.on and p.read == exact]
         if not upto:
             notes.append(f"The {counter} was not read at the last check.")
-            return [Limit(by, reason, meter=meter)]
+            return [DueLimit(by, reason, meter=meter)]
         start = upto[-1].done
         if exact is None:
             notes.append(f"The {counter} was not read at the last check; counted from before it.")
@@ -137,7 +139,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[Limit]:
     at = like(latest.read + goal - latest.done, latest.read)
     used = (latest.done - start) / amount if amount > 0 else None
     on, foretold = day if day is not None else (None, False)
-    return [Limit(by, reason, on, foretold, at, meter, latest.done > goal, used)]
+    return [DueLimit(by, reason, on, foretold, at, meter, latest.done > goal, used)]
 
 
 def look_for(wear: WearNotice, count: Count) -> Look:
