@@ -10,7 +10,7 @@ from benchtui.domain.history.left_out import LeftOut
 from benchtui.domain.history.limits import (
     Count,
     DueLimit,
-    Look,
+    WearLook,
     WearNotice,
     by_meter,
     by_months,
@@ -49,7 +49,7 @@ class Due:
     foretold: bool = False
     limits: tuple[DueLimit, ...] = ()
     notes: tuple[str, ...] = ()
-    look: Look | None = None
+    look: WearLook | None = None
     left_out: tuple[LeftOut, ...] = ()
 
 

@@ -38,7 +38,7 @@ class WearNotice:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class WearLook:
     """What wear asks for: a look ``wear.first`` to ``wear.last``, on what days, where a rate tells."""
 
     wear: WearNotice
@@ -142,7 +142,7 @@ def by_meter(meter: Meter, amount: Fraction, count: Count) -> list[DueLimit]:
     return [DueLimit(by, reason, on, foretold, at, meter, latest.done > goal, used)]
 
 
-def look_for(wear: WearNotice, count: Count) -> Look:
+def look_for(wear: WearNotice, count: Count) -> WearLook:
     """When the counter will read what wear names, at the rate of the past."""
     points = count.along(wear.meter)
 
@@ -153,7 +153,7 @@ def look_for(wear: WearNotice, count: Count) -> Look:
         met = reached_on(points, latest.done + at - latest.read)
         return None if met is None else met[0]
 
-    return Look(wear, day(wear.first), day(wear.likely), day(wear.last))
+    return WearLook(wear, day(wear.first), day(wear.likely), day(wear.last))
 
 
 def counted_words(value: Fraction, meter: Meter) -> str:

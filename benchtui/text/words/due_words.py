@@ -8,7 +8,7 @@ from math import floor
 
 from benchtui.domain.history.due import Due
 from benchtui.domain.history.left_out import left_out_words
-from benchtui.domain.history.limits import By, Look, counted_words
+from benchtui.domain.history.limits import By, WearLook, counted_words
 from benchtui.domain.history.usage import Meter
 from benchtui.text.quantities.show import date, distance, hours
 
@@ -107,7 +107,7 @@ def due_sentence(due: Due) -> str:
     return " ".join(said)
 
 
-def _look_words(look: Look) -> str:
+def _look_words(look: WearLook) -> str:
     """``Look at 1E from 12 600 km (about 1 March 2026) to 14 800 km: it is closing up ...``."""
     wear = look.wear
     first = _at(wear.first, look.first_on, wear.meter)
