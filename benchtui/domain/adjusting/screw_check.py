@@ -33,7 +33,7 @@ class Span:
         return (self.low is None or self.low <= high) and (self.high is None or low <= self.high)
 
 
-class Look(Enum):
+class Misfit(Enum):
     """What a misfit looks like; the value is how it is said, as a possibility."""
 
     WRONG_WAY = "turned the wrong way, or the sheet has the wrong way to close"
@@ -57,7 +57,7 @@ class ScrewFinding:
 
     expected: Fraction
     seen: Span
-    looks: tuple[Look, ...]
+    looks: tuple[Misfit, ...]
     turns: int = 0
     sessions: int = 0
 
@@ -77,27 +77,27 @@ class ScrewFinding:
         return f"{self.turns} turns in {over}"
 
 
-def looks_of(seen: Span, expected: Fraction, adjuster: Adjuster) -> tuple[Look, ...]:
+def looks_of(seen: Span, expected: Fraction, adjuster: Adjuster) -> tuple[Misfit, ...]:
     """What a misfit looks like, the more telling first."""
     return tuple(_looks(seen, expected, adjuster))
 
 
-def _looks(seen: Span, expected: Fraction, adjuster: Adjuster) -> Iterable[Look]:
+def _looks(seen: Span, expected: Fraction, adjuster: Adjuster) -> Iterable[Misfit]:
     pitch, lever = expected / adjuster.lever, adjuster.lever
     if seen.high is not None and seen.high < 0:
-        yield Look.WRONG_WAY
+        yield Misfit.WRONG_WAY
         return
     if lever == 1 and seen.meets(pitch * USUAL_RATIO[0], pitch * USUAL_RATIO[1]):
-        yield Look.RATIO_FORGOTTEN
+        yield Misfit.RATIO_FORGOTTEN
     if lever != 1 and seen.holds(pitch):
-        yield Look.RATIO_NOT_WANTED
+        yield Misfit.RATIO_NOT_WANTED
     if lever != 1 and seen.holds(pitch / lever):
-        yield Look.RATIO_UPSIDE_DOWN
+        yield Misfit.RATIO_UPSIDE_DOWN
     # n threads to the inch typed as n mm, and n mm typed as n to the inch, turn into one another.
     if seen.holds(Fraction(NM_PER_INCH) * 1_000_000 / pitch * lever):
-        yield Look.TPI
+        yield Misfit.TPI
     if seen.high is not None and seen.high < expected:
-        yield Look.STUCK if seen.holds(Fraction(0)) else Look.SLACK
+        yield Misfit.STUCK if seen.holds(Fraction(0)) else Misfit.SLACK
 
 
 def _mm(nm: Fraction) -> str:

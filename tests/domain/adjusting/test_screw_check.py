@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.adjusting.screw_check import Look, ScrewFinding, Span, looks_of
+from benchtui.domain.adjusting.screw_check import Misfit, ScrewFinding, Span, looks_of
 from benchtui.domain.adjusting.screw_fit import Run, Step, excluded_by_one
 from benchtui.domain.adjusting.turns import gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
@@ -99,24 +99,24 @@ def test_the_latest_turn_is_told() -> None:
     assert finding.seen.low > 1_800_000
 
 
-LOOKS: list[tuple[Run, Adjuster, tuple[Look, ...]]] = [
-    (exact(90, "1.40"), screw("1.0"), (Look.RATIO_FORGOTTEN,)),
-    (exact(180, "1.0"), screw("1.0", Fraction(3, 2)), (Look.RATIO_NOT_WANTED, Look.SLACK)),
-    (exact(180, ".6667"), screw("1.0", Fraction(3, 2)), (Look.RATIO_UPSIDE_DOWN, Look.SLACK)),
+LOOKS: list[tuple[Run, Adjuster, tuple[Misfit, ...]]] = [
+    (exact(90, "1.40"), screw("1.0"), (Misfit.RATIO_FORGOTTEN,)),
+    (exact(180, "1.0"), screw("1.0", Fraction(3, 2)), (Misfit.RATIO_NOT_WANTED, Misfit.SLACK)),
+    (exact(180, ".6667"), screw("1.0", Fraction(3, 2)), (Misfit.RATIO_UPSIDE_DOWN, Misfit.SLACK)),
     # 26 threads to the inch typed as 26 mm, and .75 mm typed as .75 to the inch.
-    (exact(90, ".977"), screw("26"), (Look.TPI, Look.SLACK)),
-    (exact(90, ".75"), screw("33.867"), (Look.TPI, Look.SLACK)),
-    (exact(90, "1.465"), screw("26", Fraction(3, 2)), (Look.TPI, Look.SLACK)),
-    (exact(180, ".3"), screw("1.0"), (Look.SLACK,)),
-    (exact(180, ".3"), screw("1.0", Fraction(3, 2)), (Look.SLACK,)),
-    (exact(180, "0"), screw("1.0"), (Look.STUCK,)),
+    (exact(90, ".977"), screw("26"), (Misfit.TPI, Misfit.SLACK)),
+    (exact(90, ".75"), screw("33.867"), (Misfit.TPI, Misfit.SLACK)),
+    (exact(90, "1.465"), screw("26", Fraction(3, 2)), (Misfit.TPI, Misfit.SLACK)),
+    (exact(180, ".3"), screw("1.0"), (Misfit.SLACK,)),
+    (exact(180, ".3"), screw("1.0", Fraction(3, 2)), (Misfit.SLACK,)),
+    (exact(180, "0"), screw("1.0"), (Misfit.STUCK,)),
     (exact(90, "2.8"), screw("1.0"), ()),
-    (turned(90, bracket(".30", ".31"), bracket(".05", ".06")), screw("1.0"), (Look.WRONG_WAY,)),
+    (turned(90, bracket(".30", ".31"), bracket(".05", ".06")), screw("1.0"), (Misfit.WRONG_WAY,)),
 ]
 
 
 @pytest.mark.parametrize(("run", "adjuster", "looks"), LOOKS)
-def test_what_a_misfit_looks_like(run: Run, adjuster: Adjuster, looks: tuple[Look, ...]) -> None:
+def test_what_a_misfit_looks_like(run: Run, adjuster: Adjuster, looks: tuple[Misfit, ...]) -> None:
     finding = found(run, adjuster)
     assert finding is not None
     assert finding.looks == looks

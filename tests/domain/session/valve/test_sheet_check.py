@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.domain.adjusting.screw_check import Look
+from benchtui.domain.adjusting.screw_check import Misfit
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.session.facts.events import Locked, ScrewTurned, WoundBack
 from benchtui.domain.session.valve.sheet_check import turn_finding
@@ -34,7 +34,7 @@ def test_a_turn_the_wrong_way_is_told_at_its_valve_alone(desk: Any) -> None:
     desk.read("1E", "0.03 free", "0.04 refuses")
     finding = turn_finding(desk.state, "1E")
     assert finding is not None
-    assert finding.looks == (Look.WRONG_WAY,)
+    assert finding.looks == (Misfit.WRONG_WAY,)
     assert turn_finding(desk.state, "1I") is None
 
 

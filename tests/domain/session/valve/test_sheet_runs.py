@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.domain.adjusting.screw_check import Look
+from benchtui.domain.adjusting.screw_check import Misfit
 from benchtui.domain.adjusting.screw_fit import Run, Step
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Bracket
@@ -155,7 +155,7 @@ def test_past_turns_are_said_once_before_the_first_turn(desk: Any) -> None:
     finding = pooled_finding(taught.state)
     assert finding is not None
     assert (finding.turns, finding.sessions) == (8, 2)
-    assert Look.RATIO_FORGOTTEN in finding.looks
+    assert Misfit.RATIO_FORGOTTEN in finding.looks
     assert doubted_at(taught.state) is None
     (said,) = doubts(taught.state, view)
     assert said.startswith(
