@@ -10,7 +10,7 @@ import pytest
 
 from benchtui.domain.crank.faults import faults_of, warnings_of
 from benchtui.domain.crank.other_stops import judge_stop
-from benchtui.domain.crank.overlap import Look, LooksLike, Seen, judge
+from benchtui.domain.crank.overlap import LooksLike, Seen, SeenPast, judge
 from benchtui.domain.crank.words import decompressor_words, look_words
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
@@ -187,12 +187,12 @@ def test_no_slack_asks_for_the_look_before_any_screw() -> None:
 
 def test_the_look_tells_overlap_from_a_clearance_that_is_gone() -> None:
     tight = Seen(at_mark=True, no_slack=VALVES)
-    overlap = judge(sheet(), "1", replace(tight, look=Look.INLET_OPENS))
+    overlap = judge(sheet(), "1", replace(tight, look=SeenPast.INLET_OPENS))
     assert overlap.looks is LooksLike.OVERLAP
     assert "strike what was read" in overlap.next_step
     # The crank is 45 past overlap TDC: one turn less 45 to go.
     assert "It is next there 315 degrees forward" in overlap.next_step
-    gone = judge(sheet(), "1", replace(tight, look=Look.ALL_STILL))
+    gone = judge(sheet(), "1", replace(tight, look=SeenPast.ALL_STILL))
     assert gone.looks is LooksLike.CLEARANCE_GONE
     # It is past TDC, so it must come round again before anything is measured or turned.
     assert not gone.measure
@@ -206,7 +206,7 @@ def test_the_look_tells_overlap_from_a_clearance_that_is_gone() -> None:
 @pytest.mark.parametrize(
     "seen",
     [
-        Seen(at_mark=True, still=VALVES, look=Look.INLET_OPENS),
+        Seen(at_mark=True, still=VALVES, look=SeenPast.INLET_OPENS),
         Seen(at_mark=True, moving=frozenset({"1I"}), inlet_closed_before=True),
         Seen(at_mark=True, slack=VALVES, no_slack=frozenset({"1I"})),
         Seen(at_mark=True, moving=VALVES, still=frozenset({"1I"})),
@@ -225,7 +225,7 @@ def test_no_screw_in_all_that_may_be_seen_unless_compression_is_borne_out() -> N
     """Every mixture of evidence: blades and screws need the mark and nothing against it."""
     some = (frozenset[str](), frozenset({"1E"}), VALVES)
     for mark, slack, tight, moving, still, inlet, look in product(
-        (True, False), some, some, some, some, (None, True, False), (None, *Look)
+        (True, False), some, some, some, some, (None, True, False), (None, *SeenPast)
     ):
         seen = Seen(mark, slack, tight, moving, still, inlet, look)
         finding = judge(sheet(), "1", seen)
@@ -270,7 +270,7 @@ def test_a_stop_in_overlap_wants_the_valves_seen_to_rock() -> None:
     assert at(Seen(at_mark=True)) == (LooksLike.UNKNOWN, False)
     # Still while rocked: compression, so the crank is one turn out (TM 9-6115-670-14&P).
     assert at(Seen(at_mark=True, still=VALVES)) == (LooksLike.COMPRESSION, False)
-    seen = Seen(at_mark=True, look=Look.ALL_STILL)
+    seen = Seen(at_mark=True, look=SeenPast.ALL_STILL)
     assert "Turn 315 degrees" in judge_stop(sheet(), "1", F(360), seen).next_step
     assert at(replace(rocked, inlet_closed_before=True)) == (LooksLike.CONTRADICTORY, False)
     assert at(replace(rocked, slack=frozenset({"1E"}))) == (LooksLike.CONTRADICTORY, False)
@@ -329,7 +329,7 @@ def test_where_the_look_past_the_mark_would_tell_nothing_it_is_not_asked_for() -
 
 
 def test_still_past_the_mark_speaks_against_what_moved_at_it() -> None:
-    moved = Seen(at_mark=True, moving=frozenset({"1E"}), look=Look.ALL_STILL)
+    moved = Seen(at_mark=True, moving=frozenset({"1E"}), look=SeenPast.ALL_STILL)
     finding = judge(sheet(), "1", moved)
     assert (finding.looks, finding.measure) == (LooksLike.CONTRADICTORY, False)
     assert "every valve was still 45 degrees on" in finding.because
@@ -343,7 +343,7 @@ def test_the_look_taken_the_time_before_is_one_sign_and_not_two() -> None:
     # It never outweighs what speaks for overlap now.
     for against in (
         replace(tight, moving=VALVES),
-        replace(tight, look=Look.INLET_OPENS),
+        replace(tight, look=SeenPast.INLET_OPENS),
         replace(tight, inlet_closed_before=False),
     ):
         finding = judge(sheet(), "1", against)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, degrees, from_dead_centre, wrapped
-from benchtui.domain.crank.overlap import Look, LooksLike, OverlapFinding, Seen, judge
+from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, Seen, SeenPast, judge
 from benchtui.domain.crank.plan import mark_words
 from benchtui.domain.crank.windows import named_cylinder, rows_at
 from benchtui.domain.crank.words import LOOK, ROCK, to_compression
@@ -36,7 +36,7 @@ def judge_stop(
     mark = mark_words(sheet.layout, wrapped(cylinder.firing + angle))
     printed = {v for row in rows_at(sheet, cylinder.firing + angle) for v in row.valves}
     own = any(valve.name in printed for valve in cylinder.valves)
-    still = seen.look is Look.ALL_STILL or bool(seen.still) or bool(seen.inlet_closed_before)
+    still = seen.look is SeenPast.ALL_STILL or bool(seen.still) or bool(seen.inlet_closed_before)
     if angle == OVERLAP_TDC and seen.moving and (still or seen.moving & seen.slack):
         because = "Some of it speaks for overlap and some for compression."
         step = f"Touch no screw. Begin again. {to_compression(sheet, cylinder_name)}"

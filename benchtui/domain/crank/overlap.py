@@ -12,7 +12,7 @@ from benchtui.domain.crank.words import LOOK, ROCK, decompressor_words, look_wor
 from benchtui.domain.sheet import Sheet
 
 
-class Look(Enum):
+class SeenPast(Enum):
     """What was seen 45 degrees forward of the TDC in question."""
 
     INLET_OPENS = "the inlet opens"
@@ -49,7 +49,7 @@ class Seen:
     moving: frozenset[str] = frozenset()
     still: frozenset[str] = frozenset()
     inlet_closed_before: bool | None = None
-    look: Look | None = None
+    look: SeenPast | None = None
     looked: bool = False
     lobes_away: bool = False
     companion: str = ""
@@ -87,7 +87,7 @@ def judge(sheet: Sheet, cylinder_name: str, seen: Seen) -> OverlapFinding:
         return _overlap(sheet, cylinder_name, seen, overlap)
     if seen.no_slack:
         return _tight(sheet, cylinder_name, seen, compression)
-    if seen.look is Look.ALL_STILL:
+    if seen.look is SeenPast.ALL_STILL:
         # The crank is past TDC now and every valve that was felt had slack.
         because = _because(compression)
         again = to_compression(sheet, cylinder_name)
@@ -114,7 +114,7 @@ def _for_overlap(seen: Seen) -> list[str]:
     if seen.moving:
         what = ", ".join(sorted(seen.moving))
         said.append(f"{what} moved while the crank was rocked {ROCK} degrees each way")
-    if seen.look is Look.INLET_OPENS:
+    if seen.look is SeenPast.INLET_OPENS:
         said.append(f"the inlet opened {LOOK} degrees on")
     if seen.inlet_closed_before is False:
         said.append("the inlet had not opened and closed before the mark")
@@ -125,7 +125,7 @@ def _for_compression(seen: Seen, valves: frozenset[str]) -> list[str]:
     said = []
     if valves and valves <= seen.still:
         said.append(f"every valve stayed still while the crank was rocked {ROCK} degrees each way")
-    if seen.look is Look.ALL_STILL:
+    if seen.look is SeenPast.ALL_STILL:
         said.append(f"every valve was still {LOOK} degrees on")
     if seen.looked:
         said.append(f"every valve was still {LOOK} degrees on, the time before")
@@ -164,7 +164,7 @@ def _contradictory(sheet: Sheet, cylinder: str, clash: str) -> OverlapFinding:
 
 
 def _overlap(sheet: Sheet, cylinder: str, seen: Seen, overlap: list[str]) -> OverlapFinding:
-    past = LOOK if seen.look is Look.INLET_OPENS else Fraction(0)
+    past = LOOK if seen.look is SeenPast.INLET_OPENS else Fraction(0)
     crank = crank_angle_of(named_cylinder(sheet, cylinder), OVERLAP_TDC + past)
     step = (
         "Touch no screw, and strike what was read here. "
@@ -178,7 +178,7 @@ def _tight(sheet: Sheet, cylinder: str, seen: Seen, compression: list[str]) -> O
     none = f"{tight} {'has' if len(seen.no_slack) == 1 else 'have'} no slack"
     because = _because([none, *compression])
     lifter = decompressor_words(sheet.layout)
-    if seen.look is Look.ALL_STILL:
+    if seen.look is SeenPast.ALL_STILL:
         step = (
             "It was compression. Bring the cylinder round to it again and rock the crank there: if "
             f"all is still at the mark, you may set it. {to_compression(sheet, cylinder)}"

@@ -18,7 +18,7 @@ from benchtui.domain.crank.angles import (
     wrapped,
 )
 from benchtui.domain.crank.other_stops import judge_stop
-from benchtui.domain.crank.overlap import Look, LooksLike, OverlapFinding, Seen, judge
+from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, Seen, SeenPast, judge
 from benchtui.domain.crank.windows import named_cylinder
 from benchtui.domain.crank.words import companion_of, to_compression
 from benchtui.domain.refusal import Refusal, Why
@@ -58,7 +58,7 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
         tight |= told if sign.sign is Sign.TIGHT else frozenset()
         moving |= told if sign.sign is Sign.MOVES else frozenset()
     looked = Sign.STAYS in kinds
-    look = Look.INLET_OPENS if Sign.OPENS in kinds else None
+    look = SeenPast.INLET_OPENS if Sign.OPENS in kinds else None
     return Seen(
         at_mark=Evidence.MARK in fresh,
         slack=every if loose else frozenset(),
@@ -68,7 +68,7 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
         inlet_closed_before=True
         if Evidence.INLET in fresh
         else (False if Sign.OPEN in kinds else None),
-        look=Look.ALL_STILL if looked and not fresh else look,
+        look=SeenPast.ALL_STILL if looked and not fresh else look,
         looked=looked and bool(fresh),
         lobes_away=Evidence.LOBES in fresh,
         companion=companion_of(state.opened.sheet, cylinder) if Evidence.COMPANION in fresh else "",
