@@ -10,7 +10,7 @@ import pytest
 
 from benchtui.domain.crank.faults import faults_of, warnings_of
 from benchtui.domain.crank.other_stops import judge_stop
-from benchtui.domain.crank.overlap import LooksLike, Seen, SeenPast, judge
+from benchtui.domain.crank.overlap import LooksLike, SeenAtMark, SeenPast, judge
 from benchtui.domain.crank.words import decompressor_words, look_words
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
@@ -141,7 +141,7 @@ def test_odd_figures_are_asked_about() -> None:
 
 
 def test_mark_and_slack_are_two_pieces_of_evidence() -> None:
-    finding = judge(sheet(), "1", Seen(at_mark=True, slack=VALVES))
+    finding = judge(sheet(), "1", SeenAtMark(at_mark=True, slack=VALVES))
     assert (finding.looks, finding.measure) == (LooksLike.COMPRESSION, True)
     assert finding.because == "The mark is in place; every valve has slack."
 
@@ -149,13 +149,13 @@ def test_mark_and_slack_are_two_pieces_of_evidence() -> None:
 @pytest.mark.parametrize(
     "seen",
     [
-        Seen(at_mark=True),
-        Seen(slack=VALVES),
-        Seen(at_mark=True, slack=frozenset({"1I"})),
-        Seen(at_mark=True, still=frozenset({"1E"})),
+        SeenAtMark(at_mark=True),
+        SeenAtMark(slack=VALVES),
+        SeenAtMark(at_mark=True, slack=frozenset({"1I"})),
+        SeenAtMark(at_mark=True, still=frozenset({"1E"})),
     ],
 )
-def test_one_piece_is_not_enough(seen: Seen) -> None:
+def test_one_piece_is_not_enough(seen: SeenAtMark) -> None:
     finding = judge(sheet(), "1", seen)
     assert finding.looks is LooksLike.UNKNOWN
     assert not finding.measure
@@ -163,30 +163,32 @@ def test_one_piece_is_not_enough(seen: Seen) -> None:
 
 def test_both_still_while_rocking_is_compression_and_moving_is_overlap() -> None:
     # TM 9-6115-670-14&P: rock the crank 15 degrees each way.
-    assert judge(sheet(), "1", Seen(at_mark=True, still=VALVES)).looks is LooksLike.COMPRESSION
+    assert (
+        judge(sheet(), "1", SeenAtMark(at_mark=True, still=VALVES)).looks is LooksLike.COMPRESSION
+    )
     for moving in ({"1I"}, {"1E"}, VALVES):
-        finding = judge(sheet(), "1", Seen(at_mark=True, moving=frozenset(moving)))
+        finding = judge(sheet(), "1", SeenAtMark(at_mark=True, moving=frozenset(moving)))
         assert finding.looks is LooksLike.OVERLAP
         assert "15 degrees" in finding.because
         assert "It is next there 360 degrees forward" in finding.next_step
 
 
 def test_the_inlet_seen_to_open_and_close_before_the_mark() -> None:
-    yes = judge(sheet(), "1", Seen(at_mark=True, inlet_closed_before=True))
-    no = judge(sheet(), "1", Seen(at_mark=True, inlet_closed_before=False))
+    yes = judge(sheet(), "1", SeenAtMark(at_mark=True, inlet_closed_before=True))
+    no = judge(sheet(), "1", SeenAtMark(at_mark=True, inlet_closed_before=False))
     assert (yes.looks, no.looks) == (LooksLike.COMPRESSION, LooksLike.OVERLAP)
 
 
 def test_no_slack_asks_for_the_look_before_any_screw() -> None:
     for tight in (VALVES, frozenset({"1E"})):
-        finding = judge(sheet(), "1", Seen(at_mark=True, no_slack=tight))
+        finding = judge(sheet(), "1", SeenAtMark(at_mark=True, no_slack=tight))
         assert finding.looks is LooksLike.UNKNOWN
         assert not finding.measure
         assert finding.next_step.startswith("Touch no screw. Turn 45 degrees forward")
 
 
 def test_the_look_tells_overlap_from_a_clearance_that_is_gone() -> None:
-    tight = Seen(at_mark=True, no_slack=VALVES)
+    tight = SeenAtMark(at_mark=True, no_slack=VALVES)
     overlap = judge(sheet(), "1", replace(tight, look=SeenPast.INLET_OPENS))
     assert overlap.looks is LooksLike.OVERLAP
     assert "strike what was read" in overlap.next_step
@@ -206,15 +208,15 @@ def test_the_look_tells_overlap_from_a_clearance_that_is_gone() -> None:
 @pytest.mark.parametrize(
     "seen",
     [
-        Seen(at_mark=True, still=VALVES, look=SeenPast.INLET_OPENS),
-        Seen(at_mark=True, moving=frozenset({"1I"}), inlet_closed_before=True),
-        Seen(at_mark=True, slack=VALVES, no_slack=frozenset({"1I"})),
-        Seen(at_mark=True, moving=VALVES, still=frozenset({"1I"})),
-        Seen(at_mark=True, slack=VALVES, inlet_closed_before=False),
-        Seen(at_mark=True, slack=frozenset({"1I"}), moving=frozenset({"1I"})),
+        SeenAtMark(at_mark=True, still=VALVES, look=SeenPast.INLET_OPENS),
+        SeenAtMark(at_mark=True, moving=frozenset({"1I"}), inlet_closed_before=True),
+        SeenAtMark(at_mark=True, slack=VALVES, no_slack=frozenset({"1I"})),
+        SeenAtMark(at_mark=True, moving=VALVES, still=frozenset({"1I"})),
+        SeenAtMark(at_mark=True, slack=VALVES, inlet_closed_before=False),
+        SeenAtMark(at_mark=True, slack=frozenset({"1I"}), moving=frozenset({"1I"})),
     ],
 )
-def test_evidence_that_contradicts_itself_stops_the_bench(seen: Seen) -> None:
+def test_evidence_that_contradicts_itself_stops_the_bench(seen: SeenAtMark) -> None:
     finding = judge(sheet(), "1", seen)
     assert finding.looks is LooksLike.CONTRADICTORY
     assert finding.next_step.startswith("Touch no screw. Begin again.")
@@ -227,7 +229,7 @@ def test_no_screw_in_all_that_may_be_seen_unless_compression_is_borne_out() -> N
     for mark, slack, tight, moving, still, inlet, look in product(
         (True, False), some, some, some, some, (None, True, False), (None, *SeenPast)
     ):
-        seen = Seen(mark, slack, tight, moving, still, inlet, look)
+        seen = SeenAtMark(mark, slack, tight, moving, still, inlet, look)
         finding = judge(sheet(), "1", seen)
         assert finding.because.endswith(".")
         assert finding.next_step
@@ -243,8 +245,8 @@ def test_no_screw_in_all_that_may_be_seen_unless_compression_is_borne_out() -> N
 
 def test_a_decompressor_is_spoken_of_where_it_may_be_the_cause() -> None:
     lifted = sheet(replace(SINGLE, decompressor=LIFTER))
-    assert LIFTER in judge(lifted, "1", Seen(at_mark=True, no_slack=VALVES)).next_step
-    assert LIFTER in judge(lifted, "1", Seen(at_mark=True, moving=VALVES)).next_step
+    assert LIFTER in judge(lifted, "1", SeenAtMark(at_mark=True, no_slack=VALVES)).next_step
+    assert LIFTER in judge(lifted, "1", SeenAtMark(at_mark=True, moving=VALVES)).next_step
     assert decompressor_words(SINGLE) == ""
 
 
@@ -253,37 +255,37 @@ def test_the_look_is_not_offered_where_it_would_tell_nothing() -> None:
     assert look_words(sheet(timing=None), "1").startswith("Touch no screw.")
     early = replace(TIMING, exhaust=Opening(F(40), F(405)), margin=F(10))
     assert look_words(sheet(timing=early), "1") == ""
-    finding = judge(sheet(timing=early), "1", Seen(at_mark=True, no_slack=VALVES))
+    finding = judge(sheet(timing=early), "1", SeenAtMark(at_mark=True, no_slack=VALVES))
     assert "45 degrees" not in finding.next_step
     with must_refuse("no cylinder 4"):
-        judge(sheet(), "4", Seen())
+        judge(sheet(), "4", SeenAtMark())
 
 
 def test_a_stop_in_overlap_wants_the_valves_seen_to_rock() -> None:
-    def at(seen: Seen) -> tuple[LooksLike, bool]:
+    def at(seen: SeenAtMark) -> tuple[LooksLike, bool]:
         finding = judge_stop(sheet(), "1", F(360), seen, turn_made=True)
         return finding.looks, finding.measure
 
-    rocked = Seen(at_mark=True, moving=frozenset({"1E"}))
+    rocked = SeenAtMark(at_mark=True, moving=frozenset({"1E"}))
     assert at(rocked) == (LooksLike.OVERLAP, True)
     assert at(replace(rocked, at_mark=False)) == (LooksLike.UNKNOWN, False)
-    assert at(Seen(at_mark=True)) == (LooksLike.UNKNOWN, False)
+    assert at(SeenAtMark(at_mark=True)) == (LooksLike.UNKNOWN, False)
     # Still while rocked: compression, so the crank is one turn out (TM 9-6115-670-14&P).
-    assert at(Seen(at_mark=True, still=VALVES)) == (LooksLike.COMPRESSION, False)
-    seen = Seen(at_mark=True, look=SeenPast.ALL_STILL)
+    assert at(SeenAtMark(at_mark=True, still=VALVES)) == (LooksLike.COMPRESSION, False)
+    seen = SeenAtMark(at_mark=True, look=SeenPast.ALL_STILL)
     assert "Turn 315 degrees" in judge_stop(sheet(), "1", F(360), seen).next_step
     assert at(replace(rocked, inlet_closed_before=True)) == (LooksLike.CONTRADICTORY, False)
     assert at(replace(rocked, slack=frozenset({"1E"}))) == (LooksLike.CONTRADICTORY, False)
 
 
 def test_a_stop_at_another_mark_wants_the_turn_made() -> None:
-    mark = Seen(at_mark=True)
+    mark = SeenAtMark(at_mark=True)
     reached = judge_stop(sheet(), "1", F(30), mark, turn_made=True)
     assert (reached.looks, reached.measure) == (LooksLike.AS_ORDERED, True)
     unsure = judge_stop(sheet(), "1", F(30), mark)
     assert (unsure.looks, unsure.measure) == (LooksLike.UNKNOWN, False)
     assert "Confirm a compression TDC first" in unsure.next_step
-    assert not judge_stop(sheet(), "1", F(30), Seen(), turn_made=True).measure
+    assert not judge_stop(sheet(), "1", F(30), SeenAtMark(), turn_made=True).measure
     # At compression TDC the turn alone is not taken for evidence.
     assert not judge_stop(sheet(), "1", F(720), mark, turn_made=True).measure
 
@@ -292,28 +294,28 @@ def test_a_stop_at_another_mark_wants_the_turn_made() -> None:
     ("seen", "because"),
     [
         (
-            Seen(at_mark=True, still=VALVES),
+            SeenAtMark(at_mark=True, still=VALVES),
             (
                 "The mark is in place; every valve stayed still while the crank was rocked 15 degrees "
                 "each way."
             ),
         ),
         (
-            Seen(at_mark=True, no_slack=frozenset({"1E"})),
+            SeenAtMark(at_mark=True, no_slack=frozenset({"1E"})),
             "1E has no slack. Either this is overlap or the clearance is gone.",
         ),
         (
-            Seen(at_mark=True, no_slack=VALVES),
+            SeenAtMark(at_mark=True, no_slack=VALVES),
             "1E, 1I have no slack. Either this is overlap or the clearance is gone.",
         ),
     ],
 )
-def test_no_more_is_said_than_was_seen(seen: Seen, because: str) -> None:
+def test_no_more_is_said_than_was_seen(seen: SeenAtMark, because: str) -> None:
     assert judge(sheet(), "1", seen).because == because
 
 
 def test_how_far_it_is_to_compression_is_told_from_the_mark_only() -> None:
-    moved = Seen(at_mark=True, moving=frozenset({"1E"}))
+    moved = SeenAtMark(at_mark=True, moving=frozenset({"1E"}))
     assert "next there 360 degrees forward" in judge(sheet(), "1", moved).next_step
     nowhere = judge(sheet(), "1", replace(moved, at_mark=False))
     assert nowhere.looks is LooksLike.OVERLAP
@@ -323,20 +325,20 @@ def test_how_far_it_is_to_compression_is_told_from_the_mark_only() -> None:
 def test_where_the_look_past_the_mark_would_tell_nothing_it_is_not_asked_for() -> None:
     """An exhaust that opens 40 degrees on is open at the look whichever stroke it was."""
     early = sheet(timing=replace(TIMING, exhaust=Opening(F(40), F(405))))
-    step = judge(early, "1", Seen(at_mark=True, no_slack=VALVES)).next_step
+    step = judge(early, "1", SeenAtMark(at_mark=True, no_slack=VALVES)).next_step
     assert step.startswith("Touch no screw. See the inlet open and close before the mark, and rock")
     assert "45 degrees" not in step
 
 
 def test_still_past_the_mark_speaks_against_what_moved_at_it() -> None:
-    moved = Seen(at_mark=True, moving=frozenset({"1E"}), look=SeenPast.ALL_STILL)
+    moved = SeenAtMark(at_mark=True, moving=frozenset({"1E"}), look=SeenPast.ALL_STILL)
     finding = judge(sheet(), "1", moved)
     assert (finding.looks, finding.measure) == (LooksLike.CONTRADICTORY, False)
     assert "every valve was still 45 degrees on" in finding.because
 
 
 def test_the_look_taken_the_time_before_is_one_sign_and_not_two() -> None:
-    tight = Seen(at_mark=True, no_slack=frozenset({"1E"}), looked=True)
+    tight = SeenAtMark(at_mark=True, no_slack=frozenset({"1E"}), looked=True)
     assert not judge(sheet(), "1", tight).measure
     assert judge(sheet(), "1", replace(tight, still=VALVES)).measure
     assert judge(sheet(), "1", replace(tight, inlet_closed_before=True)).measure

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, degrees, from_dead_centre, wrapped
-from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, Seen, SeenPast, judge
+from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, SeenAtMark, SeenPast, judge
 from benchtui.domain.crank.plan import mark_words
 from benchtui.domain.crank.windows import named_cylinder, rows_at
 from benchtui.domain.crank.words import LOOK, ROCK, to_compression
@@ -15,7 +15,7 @@ MEASURE = "Measure the valves of this stop, and no others."
 
 
 def judge_stop(
-    sheet: Sheet, cylinder_name: str, angle: Fraction, seen: Seen, *, turn_made: bool = False
+    sheet: Sheet, cylinder_name: str, angle: Fraction, seen: SeenAtMark, *, turn_made: bool = False
 ) -> OverlapFinding:
     """Weigh what was ``seen`` with a cylinder that should be ``angle`` after its compression TDC.
 

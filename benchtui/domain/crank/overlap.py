@@ -31,7 +31,7 @@ class LooksLike(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class SeenAtMark:
     """What was seen at one cylinder with its mark in place; all of it may be left out.
 
     ``slack`` and ``no_slack`` name its valves as felt. ``moving`` and ``still`` name those watched
@@ -68,7 +68,7 @@ class OverlapFinding:
     measure: bool = False
 
 
-def judge(sheet: Sheet, cylinder_name: str, seen: Seen) -> OverlapFinding:
+def judge(sheet: Sheet, cylinder_name: str, seen: SeenAtMark) -> OverlapFinding:
     """Weigh what was ``seen`` at a cylinder that should be at its compression TDC.
 
     Two pieces of evidence that agree make it compression. Anything that speaks for overlap stops
@@ -109,7 +109,7 @@ def judge(sheet: Sheet, cylinder_name: str, seen: Seen) -> OverlapFinding:
     )
 
 
-def _for_overlap(seen: Seen) -> list[str]:
+def _for_overlap(seen: SeenAtMark) -> list[str]:
     said = []
     if seen.moving:
         what = ", ".join(sorted(seen.moving))
@@ -121,7 +121,7 @@ def _for_overlap(seen: Seen) -> list[str]:
     return said
 
 
-def _for_compression(seen: Seen, valves: frozenset[str]) -> list[str]:
+def _for_compression(seen: SeenAtMark, valves: frozenset[str]) -> list[str]:
     said = []
     if valves and valves <= seen.still:
         said.append(f"every valve stayed still while the crank was rocked {ROCK} degrees each way")
@@ -138,7 +138,7 @@ def _for_compression(seen: Seen, valves: frozenset[str]) -> list[str]:
     return said
 
 
-def _clash(seen: Seen, overlap: list[str], compression: list[str]) -> str:
+def _clash(seen: SeenAtMark, overlap: list[str], compression: list[str]) -> str:
     """The sentence that says how the evidence contradicts itself; empty where it does not."""
     if both := seen.slack & seen.no_slack:
         return f"{', '.join(sorted(both))}: told to have slack, and to have none."
@@ -163,7 +163,7 @@ def _contradictory(sheet: Sheet, cylinder: str, clash: str) -> OverlapFinding:
     return OverlapFinding(LooksLike.CONTRADICTORY, clash, step)
 
 
-def _overlap(sheet: Sheet, cylinder: str, seen: Seen, overlap: list[str]) -> OverlapFinding:
+def _overlap(sheet: Sheet, cylinder: str, seen: SeenAtMark, overlap: list[str]) -> OverlapFinding:
     past = LOOK if seen.look is SeenPast.INLET_OPENS else Fraction(0)
     crank = crank_angle_of(named_cylinder(sheet, cylinder), OVERLAP_TDC + past)
     step = (
@@ -173,7 +173,7 @@ def _overlap(sheet: Sheet, cylinder: str, seen: Seen, overlap: list[str]) -> Ove
     return OverlapFinding(LooksLike.OVERLAP, _because(overlap), step)
 
 
-def _tight(sheet: Sheet, cylinder: str, seen: Seen, compression: list[str]) -> OverlapFinding:
+def _tight(sheet: Sheet, cylinder: str, seen: SeenAtMark, compression: list[str]) -> OverlapFinding:
     tight = ", ".join(sorted(seen.no_slack))
     none = f"{tight} {'has' if len(seen.no_slack) == 1 else 'have'} no slack"
     because = _because([none, *compression])

@@ -18,7 +18,7 @@ from benchtui.domain.crank.angles import (
     wrapped,
 )
 from benchtui.domain.crank.other_stops import judge_stop
-from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, Seen, SeenPast, judge
+from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, SeenAtMark, SeenPast, judge
 from benchtui.domain.crank.windows import named_cylinder
 from benchtui.domain.crank.words import companion_of, to_compression
 from benchtui.domain.refusal import Refusal, Why
@@ -30,7 +30,7 @@ NEAR_ENOUGH = Fraction(30)
 """A turn made by hand may be told so far out, in degrees, and still fit a mark (design value)."""
 
 
-def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> Seen:
+def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> SeenAtMark:
     """Everything seen at a cylinder since its position was last sure, with fresh ``evidence``.
 
     Whoever saw the inlet open and close has come round since, so what was seen against the old
@@ -59,7 +59,7 @@ def seen_of(state: State, cylinder: str, evidence: Iterable[Evidence] = ()) -> S
         moving |= told if sign.sign is Sign.MOVES else frozenset()
     looked = Sign.STAYS in kinds
     look = SeenPast.INLET_OPENS if Sign.OPENS in kinds else None
-    return Seen(
+    return SeenAtMark(
         at_mark=Evidence.MARK in fresh,
         slack=every if loose else frozenset(),
         no_slack=tight,
@@ -181,7 +181,7 @@ def _tight_here(state: State, tight: str) -> OverlapFinding | None:
     placed = state.place.confirmed
     sheet = state.opened.sheet
     every = frozenset(v.name for v in named_cylinder(sheet, placed.cylinder).valves)
-    seen = Seen(
+    seen = SeenAtMark(
         at_mark=True,
         slack=every - {tight} if any(e.felt_loose for e in placed.evidence) else frozenset(),
         no_slack=frozenset({tight}),
