@@ -20,7 +20,7 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.whole.readiness import UNREAD
 from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.pages.before_page import (
-    Metal,
+    MetalTold,
     ahead_lines,
     asks_band,
     blades_told,
@@ -196,7 +196,7 @@ class Form:
 
     def _particulars(self, told: dict[str, object]) -> Particulars:
         metal = told.get("metal")
-        metal = metal if isinstance(metal, Metal) else Metal()
+        metal = metal if isinstance(metal, MetalTold) else MetalTold()
         return Particulars(
             odometer_km=told.get("odometer"),  # type: ignore[arg-type]  # as its reader gave it
             hours=told.get("hours"),  # type: ignore[arg-type]  # same

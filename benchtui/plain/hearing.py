@@ -40,7 +40,7 @@ from benchtui.domain.session.whole.next_stop import evidence_for
 from benchtui.domain.spelling import meant
 from benchtui.plain.asking import done, is_done
 from benchtui.replay_script import command_of, deed_at
-from benchtui.text.pages.before_page import Metal, read_band, read_distance, read_metal
+from benchtui.text.pages.before_page import MetalTold, read_band, read_distance, read_metal
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.counts import read_counts
@@ -132,7 +132,7 @@ def _metal(words: str) -> Commands | None:
         return (ParticularsEntered(Particulars(at_heat=True)),)
     if not re.match(r"[-+]?\d|overnight", words) or re.match(r"0\.\d+\S* \D", words):
         return None  # 66 F is a temperature, 0.12 f a blade that goes free
-    metal: Metal = read_metal(words)
+    metal: MetalTold = read_metal(words)
     return (ParticularsEntered(Particulars(metal_c=metal.metal_c, stood_hours=metal.stood)),)
 
 

@@ -32,14 +32,14 @@ STOOD = "overnight"
 
 
 @dataclass(frozen=True, slots=True)
-class Metal:
+class MetalTold:
     """What the metal line says: a temperature, or how long the engine stood."""
 
     metal_c: Fraction | None = None
     stood: Fraction | None = None
 
 
-def read_metal(text: str) -> Metal:
+def read_metal(text: str) -> MetalTold:
     """``19`` and ``66 F`` are temperatures, ``6 h`` and ``overnight`` say how long it stood.
 
     Raises:
@@ -47,12 +47,12 @@ def read_metal(text: str) -> Metal:
     """
     text = text.strip()
     if text.lower() == STOOD:
-        return Metal(stood=OVERNIGHT)
+        return MetalTold(stood=OVERNIGHT)
     if text.lower().endswith("h") or "min" in text.lower():
-        return Metal(stood=measure.hours(text))
+        return MetalTold(stood=measure.hours(text))
     number = text.removeprefix("-").removeprefix("+")
     is_bare = number.replace(".", "", 1).replace(",", "", 1).isdigit()
-    return Metal(metal_c=measure.temperature(f"{text} C" if is_bare else text))
+    return MetalTold(metal_c=measure.temperature(f"{text} C" if is_bare else text))
 
 
 def read_hours(text: str) -> Fraction:

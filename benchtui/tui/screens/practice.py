@@ -6,7 +6,7 @@ from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
-from benchtui.text.pages.before_page import Metal, asks_band, metal_told, read_metal
+from benchtui.text.pages.before_page import MetalTold, asks_band, metal_told, read_metal
 from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.text.quantities import measure
 from benchtui.text.words.refusals import error_words
@@ -28,7 +28,7 @@ def tour(screen: WorkScreen) -> None:
     first = f"{MARK}. Step 1 of 10: the engine."
     second = f"{MARK}. Step 2 of 10: cold? The thermometer in the drawn hand shows {COLD_HAND} C."
 
-    def cold(text: str) -> Metal:
+    def cold(text: str) -> MetalTold:
         """The metal as it is on the thermometer: nothing is measured warm."""
         metal = read_metal(text)
         good, fault = metal_told(sheet, Particulars(metal_c=metal.metal_c, stood_hours=metal.stood))

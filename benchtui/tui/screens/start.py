@@ -32,7 +32,7 @@ from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.pages.before_page import (
     READ,
     STOOD,
-    Metal,
+    MetalTold,
     ahead_lines,
     asks_band,
     blades_told,
@@ -360,7 +360,7 @@ class StartScreen(FormScreen):
 
     def _particulars(self, read: dict[str, object]) -> Particulars:
         metal = read.get("metal")
-        metal = metal if isinstance(metal, Metal) else Metal()
+        metal = metal if isinstance(metal, MetalTold) else MetalTold()
         heat = read.get("heat")
         return Particulars(
             odometer_km=_fraction(read.get("odometer")),
