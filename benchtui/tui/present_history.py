@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.axis import Axis
-from benchtui.domain.history.compare import Pair
+from benchtui.domain.history.compare import ValvePair
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Findings, Meeting, ValveTrend
@@ -180,7 +180,7 @@ def circumstances(record: SessionRecord, *, short: bool = False, ended: bool = T
     return ", ".join(told) + (f": {ending_words(record)}" if ended else "")
 
 
-def pair_bars(pairs: tuple[Pair, ...], unit: LengthUnit) -> tuple[GapBars, GapBars]:
+def pair_bars(pairs: tuple[ValvePair, ...], unit: LengthUnit) -> tuple[GapBars, GapBars]:
     """Two pictures on one scale, row for row: the earlier session, and the later one."""
     width = max((len(p.name) for p in pairs), default=0)
     earlier: list[GapRow | NoteRow] = []

@@ -32,7 +32,7 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class ValvePair:
     """A valve in the earlier and the later session, None where one has it not.
 
     ``moved`` is from what the earlier left to what the later found; None where either is missing
@@ -45,13 +45,14 @@ class Pair:
     moved: Moved | None
 
 
-def beside(earlier: SessionRecord, later: SessionRecord) -> tuple[Pair, ...]:
+def beside(earlier: SessionRecord, later: SessionRecord) -> tuple[ValvePair, ...]:
     """Every valve of either, in the later one's order."""
     before = {v.name: v for v in earlier.valves}
     after = {v.name: v for v in later.valves}
     names = [*after, *(n for n in before if n not in after)]
     return tuple(
-        Pair(n, before.get(n), after.get(n), _moved(before.get(n), after.get(n))) for n in names
+        ValvePair(n, before.get(n), after.get(n), _moved(before.get(n), after.get(n)))
+        for n in names
     )
 
 
