@@ -38,7 +38,7 @@ from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import Check, Place, Trend, Wedge
+from benchtui.tui.widgets.trend import AxisPlace, Check, Trend, Wedge
 
 _MARKS = {
     VerdictKind.IN: ("√", "in range", Role.IN),
@@ -274,22 +274,22 @@ class _Places:
         self._runs = tuple(w.run for w in finding.course.runs)
         self.axis = Axis.of(seen.x for run in self._runs for seen in run.seen)
 
-    def seen(self, done: Fraction) -> Place:
+    def seen(self, done: Fraction) -> AxisPlace:
         """A check."""
         point = next((p for p in reversed(self._points) if p.done == done), None)
         read = done if point is None else point.read
         day = "" if point is None else month(point.on)
         told = int(as_typed(read, "")[0])
-        return Place(self.axis.at(done), f"{told:,}".replace(",", " "), day)
+        return AxisPlace(self.axis.at(done), f"{told:,}".replace(",", " "), day)
 
-    def ahead(self, meeting: Meeting) -> Place:
+    def ahead(self, meeting: Meeting) -> AxisPlace:
         """What is foretold."""
         day = "" if meeting.on is None else month(meeting.on)
         # No farther ahead than the history is long as it is drawn: where a mistyped counter was
         # drawn short, what is foretold must not squeeze it instead.
         start, last = self.axis.drawn[0], self.axis.drawn[-1]
         at = min(self.axis.at(meeting.done), last + max(last - start, Fraction(1)))
-        return Place(at, _bare_place(self._meter, meeting.reads), day)
+        return AxisPlace(at, _bare_place(self._meter, meeting.reads), day)
 
     def checks(self) -> tuple[Check, ...]:
         """Found in each run but its first bracket, which is what was left, unless it opens the history."""

@@ -29,7 +29,7 @@ from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.crank_dial import CrankDial, CrankDialPicture, DialMark
 from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, RulerPicture, Tried
 from benchtui.tui.widgets.slot import Slot, SlotPicture
-from benchtui.tui.widgets.trend import Check, Place, Trend, TrendPicture, Wedge
+from benchtui.tui.widgets.trend import AxisPlace, Check, Trend, TrendPicture, Wedge
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveMapPicture, ValveSpot
 
 STYLES = Path(themes.__file__).parent / "styles"
@@ -92,8 +92,8 @@ DIAL = CrankDial(
 )
 
 
-def place(km: int) -> Place:
-    return Place(Fraction(km), f"{km:,}".replace(",", " "))
+def place(km: int) -> AxisPlace:
+    return AxisPlace(Fraction(km), f"{km:,}".replace(",", " "))
 
 
 TREND = Trend(

@@ -7,7 +7,7 @@ import pytest
 
 from benchtui.domain.length import Length
 from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import HATCH, Check, Place, Trend, Wedge, lines
+from benchtui.tui.widgets.trend import HATCH, AxisPlace, Check, Trend, Wedge, lines
 
 
 def figure(text: str) -> Figure:
@@ -18,8 +18,8 @@ def bar(low: str, high: str | None) -> Bar:
     return Bar(Length.mm(low), None if high is None else Length.mm(high))
 
 
-def place(km: int) -> Place:
-    return Place(Fraction(km), f"{km:,}".replace(",", " "))
+def place(km: int) -> AxisPlace:
+    return AxisPlace(Fraction(km), f"{km:,}".replace(",", " "))
 
 
 TREND = Trend(

@@ -17,7 +17,7 @@ from benchtui.tui.widgets.scale import Scale, of_lengths
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class AxisPlace:
     """A distance, or hours, how it reads (``12 400``), and its day (``Nov 2024``) where one is known.
 
     ``at`` is where it is drawn; overlong ways are drawn shorter than they were.
@@ -32,7 +32,7 @@ class Place:
 class Check:
     """What one check found, and what it left where that differs."""
 
-    place: Place
+    place: AxisPlace
     found: Bar | None = None
     left: Bar | None = None
 
@@ -41,10 +41,10 @@ class Check:
 class Wedge:
     """Where the clearance may go: from ``start_low``..``start_high`` to the other end."""
 
-    start: Place
+    start: AxisPlace
     start_low: Length
     start_high: Length
-    end: Place
+    end: AxisPlace
     end_low: Length
     end_high: Length
 
@@ -63,9 +63,9 @@ class Trend:
     wedge: Wedge | None = None
     across: str = "km"
     title: str = ""
-    limit: Place | None = None
+    limit: AxisPlace | None = None
     """Where the forecast may first meet the limit."""
-    last: Place | None = None
+    last: AxisPlace | None = None
     """Where it meets the limit at the latest."""
     estimate: Wedge | None = None
     breaks: tuple[Fraction, ...] = ()
@@ -84,7 +84,7 @@ class Trend:
             found += [max(ZERO, x) for x in (w.start_low, w.start_high, w.end_low, w.end_high)]
         return found
 
-    def places(self) -> list[Place]:
+    def places(self) -> list[AxisPlace]:
         """Every place along the lower axis."""
         found = [c.place for c in self.checks]
         for w in (self.wedge, self.estimate):
@@ -107,11 +107,11 @@ class _Axes:
         """The row of cells, 0 at the top."""
         return self.rows - 1 - self.up.cell(length)
 
-    def column(self, place: Place) -> int:
+    def column(self, place: AxisPlace) -> int:
         """The column of cells, 0 at the left."""
         return self.across.place(place.at)
 
-    def point(self, place: Place, length: Length) -> tuple[float, float]:
+    def point(self, place: AxisPlace, length: Length) -> tuple[float, float]:
         """The point of a dot drawing, two by four points a cell: in the middle of its cell."""
         x = self.across.part(place.at) * (self.columns - 1) * 2 + 0.5
         return x, (1 - self.up.part(length.nm)) * (self.rows - 1) * 4 + 1.5
@@ -155,7 +155,7 @@ def draw(trend: Trend, width: int, height: int) -> Grid:
     if days:
         _days(grid, trend, axes, left, top + rows + 2)
     for place in trend.breaks:
-        grid.put(left + axes.column(Place(place, "")), top + rows, "//", Role.CAUTION)
+        grid.put(left + axes.column(AxisPlace(place, "")), top + rows, "//", Role.CAUTION)
     parts = [_KEY]
     parts += [_SET_KEY] if any(_parted(c) for c in trend.checks) else []
     parts += [_WEDGE_KEY] if trend.wedge is not None else []
