@@ -27,7 +27,7 @@ NAME_TAKEN = "there is an engine of that name already"
 
 
 @dataclass(frozen=True, slots=True)
-class Remark:
+class LineRemark:
     """What a line was understood as (``good``), or what is wrong with it."""
 
     good: bool
@@ -43,7 +43,7 @@ class Examined:
     """
 
     fields: tuple[Field, ...]
-    remarks: dict[str, Remark]
+    remarks: dict[str, LineRemark]
     text: str
     sheet: Sheet | None
     musts: tuple[int, int]
@@ -64,7 +64,9 @@ def examine(
     """
     fields = asked(answers)
     _, wrong = values_of(answers)
-    remarks = {id_: Remark(good=False, words=_fault(f.found, f.wanted)) for id_, f in wrong.items()}
+    remarks = {
+        id_: LineRemark(good=False, words=_fault(f.found, f.wanted)) for id_, f in wrong.items()
+    }
     if base is None:
         text = new_sheet(answers, checked=checked)
     else:
@@ -84,7 +86,7 @@ def examine(
         if id_ is None or id_ not in ids:
             other.append(f"{fault.key}: found {fault.found}; wanted {fault.wanted}")
         elif answers.get(id_, "").strip() and id_ not in remarks:
-            remarks[id_] = Remark(good=False, words=_fault(fault.found, fault.wanted))
+            remarks[id_] = LineRemark(good=False, words=_fault(fault.found, fault.wanted))
     _remark_the_rest(fields, answers, parts, remarks, name_taken=key in taken)
     musts = _musts(fields, answers, remarks)
     if musts[0] == musts[1] and all(r.good for r in remarks.values()) and not other:
@@ -98,7 +100,7 @@ def _remark_the_rest(
     fields: tuple[Field, ...],
     answers: Answers,
     parts: Parts,
-    remarks: dict[str, Remark],
+    remarks: dict[str, LineRemark],
     *,
     name_taken: bool,
 ) -> None:
@@ -107,15 +109,15 @@ def _remark_the_rest(
         if not answers.get(line.id, "").strip() or line.id in remarks:
             continue
         if line.id == "name" and name_taken:
-            remarks["name"] = Remark(good=False, words=NAME_TAKEN)
+            remarks["name"] = LineRemark(good=False, words=NAME_TAKEN)
         else:
-            remarks[line.id] = Remark(good=True, words=_understood(line.id, parts))
+            remarks[line.id] = LineRemark(good=True, words=_understood(line.id, parts))
 
 
 _FOLLOWS = {"valves": "cylinders", "firing": "cylinders", "mark": "cylinders"}
 
 
-def _bad(id_: str, remarks: dict[str, Remark]) -> bool:
+def _bad(id_: str, remarks: dict[str, LineRemark]) -> bool:
     return id_ in remarks and not remarks[id_].good
 
 
@@ -135,7 +137,7 @@ def _fault(found: str, wanted: str) -> str:
 
 
 def _musts(
-    fields: tuple[Field, ...], answers: Answers, remarks: dict[str, Remark]
+    fields: tuple[Field, ...], answers: Answers, remarks: dict[str, LineRemark]
 ) -> tuple[int, int]:
     must = [f.id for f in fields if f.must]
     there = [
