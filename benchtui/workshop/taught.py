@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchtui.domain.adjusting.lock_shift import Shift
-from benchtui.domain.adjusting.screw_fit import Run
+from benchtui.domain.adjusting.screw_fit import ScrewRun
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.facts.events import FittedLast, LeftLast
@@ -24,7 +24,7 @@ class Taught:
     left_last: tuple[LeftLast, ...] = ()
     fitted_last: tuple[FittedLast, ...] = ()
     past_shifts: tuple[Shift, ...] = ()
-    past_runs: tuple[Run, ...] = ()
+    past_runs: tuple[ScrewRun, ...] = ()
     left_slack: tuple[str, ...] = ()
     by_blade: bool | None = None
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from random import Random
 
-from benchtui.domain.adjusting.screw_fit import Run
+from benchtui.domain.adjusting.screw_fit import ScrewRun
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Opened, Particulars
@@ -79,7 +79,7 @@ def lives_checked(
     for life in range(lives):
         random = Random(f"{seed}/{life}")
         leaves = true_leaves(blades, random)
-        past: tuple[Run, ...] = ()
+        past: tuple[ScrewRun, ...] = ()
         doubted = by_one = False
         for session in range(sessions):
             gaps = _gaps(sheet, blades, random, out)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
 
-from benchtui.domain.adjusting.screw_fit import Run, Step
+from benchtui.domain.adjusting.screw_fit import ScrewRun, Step
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Event, Opened, Particulars
@@ -19,12 +19,12 @@ from tests.simulation.settings import SLIPPING
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 READ = Bracket(Length.um(50), Length.um(60), Length.um(45), Length.um(65))
 RUNS = (
-    Run("first", "1I", READ, (Step(Fraction(43, 2), 2, 1, 0, replace(READ, high=None)),)),
-    Run("first", "1E", READ, (Step(Fraction(-30), 1, 1, 1, READ),)),
+    ScrewRun("first", "1I", READ, (Step(Fraction(43, 2), 2, 1, 0, replace(READ, high=None)),)),
+    ScrewRun("first", "1E", READ, (Step(Fraction(-30), 1, 1, 1, READ),)),
 )
 
 
-def opened(runs: tuple[Run, ...] = ()) -> Opened:
+def opened(runs: tuple[ScrewRun, ...] = ()) -> Opened:
     return Opened("second", SLIPPING, "fine", FINE, Particulars(), past_runs=runs)
 
 

@@ -76,7 +76,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class ScrewRun:
     """One valve in one session: a closed bracket from above zero, and what was done and read after it."""
 
     session: str
@@ -85,7 +85,7 @@ class Run:
     steps: tuple[Step, ...]
 
 
-def excluded_by_one(run: Run, expected: Fraction, nut: Length) -> Span | None:
+def excluded_by_one(run: ScrewRun, expected: Fraction, nut: Length) -> Span | None:
     """Nanometres a turn that one turn of this run allows, where that cannot be ``expected``; else None.
 
     As an interval: with the hand's error, each blade's own, and ``nut`` for every work on the locknut
@@ -147,7 +147,7 @@ _NUTS = tuple(dict.fromkeys(_Nut(take, -take * back) for take, back in product(_
 
 
 @lru_cache(maxsize=64)
-def excludes(runs: tuple[Run, ...], expected: Fraction) -> Span | None:
+def excludes(runs: tuple[ScrewRun, ...], expected: Fraction) -> Span | None:
     """Nanometres a turn that these runs allow, where that surely is not ``expected``; else None.
 
     It has to be so without any one of them too: a single slip, or one wrong blade, makes no doubt.
@@ -190,7 +190,7 @@ def _allowed(by_slope: Sequence[float], expected: Fraction) -> Span:
 
 
 @lru_cache(maxsize=512)
-def _likelihoods(run: Run, expected: Fraction) -> tuple[tuple[float, ...], ...]:
+def _likelihoods(run: ScrewRun, expected: Fraction) -> tuple[tuple[float, ...], ...]:
     """The log of the likelihood of one run, by supposed gap a turn and by what the nut does."""
     if run.start.high is None:
         raise ValueError("a run starts with a closed bracket")

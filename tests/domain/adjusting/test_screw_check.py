@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.screw_check import Misfit, ScrewFinding, Span, looks_of
-from benchtui.domain.adjusting.screw_fit import Run, Step, excluded_by_one
+from benchtui.domain.adjusting.screw_fit import ScrewRun, Step, excluded_by_one
 from benchtui.domain.adjusting.turns import gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
@@ -27,20 +27,20 @@ def screw(pitch: str, ratio: Fraction | None = None) -> Adjuster:
     return Adjuster(AdjusterKind.SCREW, at=end, pitch=Length.mm(pitch), ratio=ratio or Fraction(1))
 
 
-def turned(degrees: int, before: Bracket, *after: Bracket, worked: int = 0) -> Run:
+def turned(degrees: int, before: Bracket, *after: Bracket, worked: int = 0) -> ScrewRun:
     """Turned so far (plus opens) and read, once or again and again."""
     steps = tuple(Step(Fraction(degrees), 1, worked, worked, read) for read in after)
-    return Run("a", "1E", before, steps)
+    return ScrewRun("a", "1E", before, steps)
 
 
-def exact(degrees: int, gap_per_turn: str, start: str = ".10") -> Run:
+def exact(degrees: int, gap_per_turn: str, start: str = ".10") -> ScrewRun:
     """A turn outwards gauged to a hundredth of a millimetre either side."""
     moved = Fraction(gap_per_turn) * degrees / 360
     low, high = Fraction(start) - Fraction(1, 200), Fraction(start) + Fraction(1, 200)
     return turned(degrees, bracket(low, high), bracket(low + moved, high + moved))
 
 
-def found(run: Run, adjuster: Adjuster, nut: Length = ZERO) -> ScrewFinding | None:
+def found(run: ScrewRun, adjuster: Adjuster, nut: Length = ZERO) -> ScrewFinding | None:
     expected = gap_per_turn(adjuster)
     seen = excluded_by_one(run, expected, nut)
     return (
@@ -99,7 +99,7 @@ def test_the_latest_turn_is_told() -> None:
     assert finding.seen.low > 1_800_000
 
 
-LOOKS: list[tuple[Run, Adjuster, tuple[Misfit, ...]]] = [
+LOOKS: list[tuple[ScrewRun, Adjuster, tuple[Misfit, ...]]] = [
     (exact(90, "1.40"), screw("1.0"), (Misfit.RATIO_FORGOTTEN,)),
     (exact(180, "1.0"), screw("1.0", Fraction(3, 2)), (Misfit.RATIO_NOT_WANTED, Misfit.SLACK)),
     (exact(180, ".6667"), screw("1.0", Fraction(3, 2)), (Misfit.RATIO_UPSIDE_DOWN, Misfit.SLACK)),
@@ -116,7 +116,9 @@ LOOKS: list[tuple[Run, Adjuster, tuple[Misfit, ...]]] = [
 
 
 @pytest.mark.parametrize(("run", "adjuster", "looks"), LOOKS)
-def test_what_a_misfit_looks_like(run: Run, adjuster: Adjuster, looks: tuple[Misfit, ...]) -> None:
+def test_what_a_misfit_looks_like(
+    run: ScrewRun, adjuster: Adjuster, looks: tuple[Misfit, ...]
+) -> None:
     finding = found(run, adjuster)
     assert finding is not None
     assert finding.looks == looks
@@ -167,7 +169,7 @@ def test_a_right_sheet_is_never_blamed(
         if gap == 1:  # it has come to nothing, and nobody knows how far beyond
             break
         steps.append(Step(Fraction(degrees), 1, 1, 1, around(gap, *room)))
-    run = Run("a", "1E", start, tuple(steps))
+    run = ScrewRun("a", "1E", start, tuple(steps))
     assert excluded_by_one(run, pitch * 1000 * ratio, Length.um(35)) is None
 
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm, truncnorm
 
-from benchtui.domain.adjusting.screw_fit import SLOPES, Run, Step, _cut, _ends, excludes
+from benchtui.domain.adjusting.screw_fit import SLOPES, ScrewRun, Step, _cut, _ends, excludes
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 
@@ -29,13 +29,13 @@ def around(gap: float, below: int = 5_000, above: int = 5_000) -> Bracket:
 
 def run_of(
     start: int, ratio: float, taken: float = 15_000, slip: float = 0, session: str = "a"
-) -> Run:
+) -> ScrewRun:
     """Set from ``start`` to 0.11 mm by the sheet, on a thread that moves ``ratio`` times as much."""
     gap = start * 1000
     degrees = Fraction(110_000 - gap) * 360 / PITCH
     after = gap + float(degrees + Fraction(slip)) / 360 * PITCH * ratio - taken
     step = Step(degrees, 1, 1, 1, around(after))
-    return Run(session, f"v{start}", around(gap), (step,))
+    return ScrewRun(session, f"v{start}", around(gap), (step,))
 
 
 @pytest.mark.parametrize(
@@ -93,7 +93,7 @@ def test_one_slip_makes_no_doubt() -> None:
 def test_nor_does_one_valve_that_is_turned_again_and_again() -> None:
     again = run_of(30, 2.5)
     step = Step(Fraction(60), 1, 1, 1, around(110_000))
-    many = Run("a", "1E", again.start, tuple(step for _ in range(10)))
+    many = ScrewRun("a", "1E", again.start, tuple(step for _ in range(10)))
     assert excludes((many, *(run_of(s, 1) for s in STARTS)), EXPECTED) is None
 
 
@@ -105,7 +105,7 @@ def test_open_brackets_tell_too() -> None:
     assert seen.high is None
 
 
-def _open_runs(ratio: float) -> tuple[Run, ...]:
+def _open_runs(ratio: float) -> tuple[ScrewRun, ...]:
     runs = []
     for start in STARTS:
         shut = run_of(start, ratio)
@@ -117,7 +117,7 @@ def _open_runs(ratio: float) -> tuple[Run, ...]:
             else Bracket(high=read.high, wide_high=read.wide_high)
         )
         runs.append(
-            Run("a", f"v{start}", shut.start, (Step(shut.steps[0].degrees, 1, 1, 1, half),))
+            ScrewRun("a", f"v{start}", shut.start, (Step(shut.steps[0].degrees, 1, 1, 1, half),))
         )
     return tuple(runs)
 
@@ -135,7 +135,7 @@ def test_a_right_sheet_is_not_doubted(seed: int, taken: int) -> None:
         made = float(degrees) + random.uniform(-5, 5)
         after = gap + made / 360 * PITCH - random.gauss(taken, 8_000)
         read = around(after, random.randint(0, 15_000), random.randint(1, 15_000))
-        runs.append(Run("a", f"v{number}", before, (Step(degrees, 1, 1, 1, read),)))
+        runs.append(ScrewRun("a", f"v{number}", before, (Step(degrees, 1, 1, 1, read),)))
     assert excludes(tuple(runs), EXPECTED) is None
 
 
@@ -145,6 +145,6 @@ def test_the_sheet_itself_is_among_what_is_supposed() -> None:
 
 
 def test_a_run_starts_closed() -> None:
-    open_start = Run("a", "1E", Bracket(Length.um(50)), run_of(40, 1).steps)
+    open_start = ScrewRun("a", "1E", Bracket(Length.um(50)), run_of(40, 1).steps)
     with pytest.raises(ValueError, match="closed"):
         excludes((open_start, run_of(40, 1)), EXPECTED)

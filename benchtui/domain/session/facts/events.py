@@ -12,7 +12,7 @@ from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.adjusting.lock_shift import Shift
-from benchtui.domain.adjusting.screw_fit import Run
+from benchtui.domain.adjusting.screw_fit import ScrewRun
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Answer
@@ -151,7 +151,7 @@ class Opened:
     practice: bool = False
     fitted_last: tuple[FittedLast, ...] = ()
     feel: FeelBand | None = None
-    past_runs: tuple[Run, ...] = ()
+    past_runs: tuple[ScrewRun, ...] = ()
     left_slack: tuple[str, ...] = ()
     """The valves whose locknut the last session left slack."""
     by_blade: bool | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchtui.domain.adjusting.screw_check import ScrewFinding, looks_of
-from benchtui.domain.adjusting.screw_fit import Run, excluded_by_one, excludes
+from benchtui.domain.adjusting.screw_fit import ScrewRun, excluded_by_one, excludes
 from benchtui.domain.adjusting.turns import gap_per_turn
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
@@ -45,7 +45,7 @@ def doubted_at(state: State) -> str | None:
     return next((here[n - 1].valve for n in counts if _pooled(state, (*past, *here[:n]))), None)
 
 
-def _pooled(state: State, runs: tuple[Run, ...]) -> ScrewFinding | None:
+def _pooled(state: State, runs: tuple[ScrewRun, ...]) -> ScrewFinding | None:
     adjuster = state.opened.sheet.adjuster
     expected = _expected(adjuster)
     seen = None if expected is None else excludes(runs, expected)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Protocol
 
-from benchtui.domain.adjusting.screw_fit import Run, Step
+from benchtui.domain.adjusting.screw_fit import ScrewRun, Step
 from benchtui.domain.adjusting.turns import FULL_TURN, closing_way, gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
@@ -56,11 +56,11 @@ class Kept(Protocol):
         """What they were judged by."""
 
     @property
-    def runs(self) -> tuple[Run, ...]:
+    def runs(self) -> tuple[ScrewRun, ...]:
         """The turns, valve by valve."""
 
 
-def carried(records: Iterable[Kept], adjuster: Adjuster) -> tuple[Run, ...]:
+def carried(records: Iterable[Kept], adjuster: Adjuster) -> tuple[ScrewRun, ...]:
     """The latest turns of these records (oldest first) that were made by the sheet as it is now.
 
     Those of partial sessions count, those of practice, and those set aside, do not. A session that
@@ -69,7 +69,7 @@ def carried(records: Iterable[Kept], adjuster: Adjuster) -> tuple[Run, ...]:
     thread = thread_of(adjuster)
     if thread is None:
         return ()
-    by_session: dict[str, tuple[Run, ...]] = {}
+    by_session: dict[str, tuple[ScrewRun, ...]] = {}
     for record in records:
         if record.runs and record.thread == thread and record.counts:
             session = record.runs[0].session
@@ -77,12 +77,12 @@ def carried(records: Iterable[Kept], adjuster: Adjuster) -> tuple[Run, ...]:
     return latest(run for runs in by_session.values() for run in runs)
 
 
-def latest(runs: Iterable[Run]) -> tuple[Run, ...]:
+def latest(runs: Iterable[ScrewRun]) -> tuple[ScrewRun, ...]:
     """The last ``PAST_RUNS`` of them."""
     return tuple(runs)[-PAST_RUNS:]
 
 
-def runs_seen(state: State) -> tuple[Run, ...]:
+def runs_seen(state: State) -> tuple[ScrewRun, ...]:
     """What was turned and read at each valve of this session, in the order it was last read."""
     if thread_of(state.opened.sheet.adjuster) is None:
         return ()
@@ -99,7 +99,7 @@ class _Since:
     tightened: int = 0
 
 
-def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
+def _of_valve(state: State, name: str) -> Iterator[tuple[int, ScrewRun]]:
     """With the number of the last event that it was read by.
 
     A pad test parts a valve in two, and so does a screw set on a blade.
@@ -112,7 +112,7 @@ def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
         # How far it went to zero, or to the blade held in, nobody knows.
         if stage.backed_off is not None or stage.held is not None:
             if start is not None and (told := _telling(steps, opened.sheet.adjuster)):
-                yield number, Run(opened.session, name, start, told)
+                yield number, ScrewRun(opened.session, name, start, told)
             start, steps = None, []
         if stage.kind is StageKind.TURNED:
             since.slackened += not slack
@@ -134,7 +134,7 @@ def _of_valve(state: State, name: str) -> Iterator[tuple[int, Run]]:
         number = max([*numbers, *([] if measured is None else [measured.number])])
         since = _Since()
     if start is not None and (told := _telling(steps, opened.sheet.adjuster)):
-        yield number, Run(opened.session, name, start, told)
+        yield number, ScrewRun(opened.session, name, start, told)
 
 
 def _telling(steps: Sequence[Step], adjuster: Adjuster) -> tuple[Step, ...]:

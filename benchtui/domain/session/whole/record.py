@@ -7,7 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from benchtui.domain.adjusting.lock_shift import Shift
-from benchtui.domain.adjusting.screw_fit import Run
+from benchtui.domain.adjusting.screw_fit import ScrewRun
 from benchtui.domain.adjusting.turns import closing_way
 from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.gauging.felt import Felt, felt
@@ -103,7 +103,7 @@ class SessionRecord:
     valves: tuple[ValveRecord, ...]
     shifts: tuple[Shift, ...]
     notes: tuple[str, ...]
-    runs: tuple[Run, ...] = ()
+    runs: tuple[ScrewRun, ...] = ()
     thread: Thread | None = None
     set_aside: str = ""
     by_blade: bool | None = None

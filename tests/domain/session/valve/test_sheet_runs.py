@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from benchtui.domain.adjusting.screw_check import Misfit
-from benchtui.domain.adjusting.screw_fit import Run, Step
+from benchtui.domain.adjusting.screw_fit import ScrewRun, Step
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
@@ -84,11 +84,11 @@ def test_a_valve_that_was_never_closed_in_tells_nothing(desk: Any) -> None:
 @dataclass(frozen=True)
 class Kept:
     thread: Thread | None
-    runs: tuple[Run, ...]
+    runs: tuple[ScrewRun, ...]
     counts: bool = True
 
 
-def run(session: str, valve: str, before: int, seen: int) -> Run:
+def run(session: str, valve: str, before: int, seen: int) -> ScrewRun:
     """From ``before`` to 0.11 mm by the sheet; the blades saw the gap move ``seen``, all in um."""
 
     def around(gap: int) -> Bracket:
@@ -96,7 +96,9 @@ def run(session: str, valve: str, before: int, seen: int) -> Run:
         return Bracket(*(Length.um(n) for n in ends))
 
     degrees = Fraction(110 - before) * 360 / 750
-    return Run(session, valve, around(before), (Step(degrees, 1, 1, 1, around(before + seen)),))
+    return ScrewRun(
+        session, valve, around(before), (Step(degrees, 1, 1, 1, around(before + seen)),)
+    )
 
 
 def test_what_is_carried(make_twin: Callable[..., Sheet]) -> None:
@@ -185,7 +187,7 @@ def test_a_doubt_of_this_session_is_said_where_it_arose(desk: Any) -> None:
     assert said == [where]
 
 
-def _taught(desk: Any, past: tuple[Run, ...]) -> Any:
+def _taught(desk: Any, past: tuple[ScrewRun, ...]) -> Any:
     """A fresh session that was taught these runs."""
     taught = type(desk)(replace(desk.state.opened, past_runs=past))
     taught.confirm("1")
