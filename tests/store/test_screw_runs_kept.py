@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
 
-from benchtui.domain.adjusting.screw_fit import ScrewRun, Step
+from benchtui.domain.adjusting.screw_fit import ScrewRun, ScrewStep
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Event, Opened, Particulars
@@ -19,8 +19,8 @@ from tests.simulation.settings import SLIPPING
 START = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 READ = Bracket(Length.um(50), Length.um(60), Length.um(45), Length.um(65))
 RUNS = (
-    ScrewRun("first", "1I", READ, (Step(Fraction(43, 2), 2, 1, 0, replace(READ, high=None)),)),
-    ScrewRun("first", "1E", READ, (Step(Fraction(-30), 1, 1, 1, READ),)),
+    ScrewRun("first", "1I", READ, (ScrewStep(Fraction(43, 2), 2, 1, 0, replace(READ, high=None)),)),
+    ScrewRun("first", "1E", READ, (ScrewStep(Fraction(-30), 1, 1, 1, READ),)),
 )
 
 

@@ -61,7 +61,7 @@ ROOT_2, ROOT_2_PI = sqrt(2), sqrt(2 * pi)
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ScrewStep:
     """What was done to a screw since the bracket before, and the bracket that was read then.
 
     ``degrees`` are plus where they were meant to open the gap, in all; ``times`` is how many turns
@@ -82,7 +82,7 @@ class ScrewRun:
     session: str
     valve: str
     start: Bracket
-    steps: tuple[Step, ...]
+    steps: tuple[ScrewStep, ...]
 
 
 def excluded_by_one(run: ScrewRun, expected: Fraction, nut: Length) -> Span | None:
@@ -244,7 +244,7 @@ def _ends(bracket: Bracket) -> _Ends:
     )
 
 
-def _in_numbers(step: Step, expected: Fraction) -> _Move:
+def _in_numbers(step: ScrewStep, expected: Fraction) -> _Move:
     return _Move(
         float(step.degrees * expected / FULL_TURN),
         float((HAND * expected / FULL_TURN) ** 2 * step.times / 3),

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.adjusting.screw_check import Misfit, ScrewFinding, Span, looks_of
-from benchtui.domain.adjusting.screw_fit import ScrewRun, Step, excluded_by_one
+from benchtui.domain.adjusting.screw_fit import ScrewRun, ScrewStep, excluded_by_one
 from benchtui.domain.adjusting.turns import gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
@@ -29,7 +29,7 @@ def screw(pitch: str, ratio: Fraction | None = None) -> Adjuster:
 
 def turned(degrees: int, before: Bracket, *after: Bracket, worked: int = 0) -> ScrewRun:
     """Turned so far (plus opens) and read, once or again and again."""
-    steps = tuple(Step(Fraction(degrees), 1, worked, worked, read) for read in after)
+    steps = tuple(ScrewStep(Fraction(degrees), 1, worked, worked, read) for read in after)
     return ScrewRun("a", "1E", before, steps)
 
 
@@ -168,7 +168,7 @@ def test_a_right_sheet_is_never_blamed(
         gap = max(Fraction(1), gap + pitch * ratio * (degrees + slip) / 360 + nut)
         if gap == 1:  # it has come to nothing, and nobody knows how far beyond
             break
-        steps.append(Step(Fraction(degrees), 1, 1, 1, around(gap, *room)))
+        steps.append(ScrewStep(Fraction(degrees), 1, 1, 1, around(gap, *room)))
     run = ScrewRun("a", "1E", start, tuple(steps))
     assert excluded_by_one(run, pitch * 1000 * ratio, Length.um(35)) is None
 

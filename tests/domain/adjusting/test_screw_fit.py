@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm, truncnorm
 
-from benchtui.domain.adjusting.screw_fit import SLOPES, ScrewRun, Step, _cut, _ends, excludes
+from benchtui.domain.adjusting.screw_fit import SLOPES, ScrewRun, ScrewStep, _cut, _ends, excludes
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
 
@@ -34,7 +34,7 @@ def run_of(
     gap = start * 1000
     degrees = Fraction(110_000 - gap) * 360 / PITCH
     after = gap + float(degrees + Fraction(slip)) / 360 * PITCH * ratio - taken
-    step = Step(degrees, 1, 1, 1, around(after))
+    step = ScrewStep(degrees, 1, 1, 1, around(after))
     return ScrewRun(session, f"v{start}", around(gap), (step,))
 
 
@@ -92,7 +92,7 @@ def test_one_slip_makes_no_doubt() -> None:
 
 def test_nor_does_one_valve_that_is_turned_again_and_again() -> None:
     again = run_of(30, 2.5)
-    step = Step(Fraction(60), 1, 1, 1, around(110_000))
+    step = ScrewStep(Fraction(60), 1, 1, 1, around(110_000))
     many = ScrewRun("a", "1E", again.start, tuple(step for _ in range(10)))
     assert excludes((many, *(run_of(s, 1) for s in STARTS)), EXPECTED) is None
 
@@ -117,7 +117,9 @@ def _open_runs(ratio: float) -> tuple[ScrewRun, ...]:
             else Bracket(high=read.high, wide_high=read.wide_high)
         )
         runs.append(
-            ScrewRun("a", f"v{start}", shut.start, (Step(shut.steps[0].degrees, 1, 1, 1, half),))
+            ScrewRun(
+                "a", f"v{start}", shut.start, (ScrewStep(shut.steps[0].degrees, 1, 1, 1, half),)
+            )
         )
     return tuple(runs)
 
@@ -135,7 +137,7 @@ def test_a_right_sheet_is_not_doubted(seed: int, taken: int) -> None:
         made = float(degrees) + random.uniform(-5, 5)
         after = gap + made / 360 * PITCH - random.gauss(taken, 8_000)
         read = around(after, random.randint(0, 15_000), random.randint(1, 15_000))
-        runs.append(ScrewRun("a", f"v{number}", before, (Step(degrees, 1, 1, 1, read),)))
+        runs.append(ScrewRun("a", f"v{number}", before, (ScrewStep(degrees, 1, 1, 1, read),)))
     assert excludes(tuple(runs), EXPECTED) is None
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Protocol
 
-from benchtui.domain.adjusting.screw_fit import ScrewRun, Step
+from benchtui.domain.adjusting.screw_fit import ScrewRun, ScrewStep
 from benchtui.domain.adjusting.turns import FULL_TURN, closing_way, gap_per_turn
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
@@ -106,7 +106,7 @@ def _of_valve(state: State, name: str) -> Iterator[tuple[int, ScrewRun]]:
     """
     opened = state.opened
     start: Bracket | None = None
-    steps: list[Step] = []
+    steps: list[ScrewStep] = []
     since, slack, number = _Since(), False, 0
     for stage in state.valves[name].stages:
         # How far it went to zero, or to the blade held in, nobody knows.
@@ -126,7 +126,7 @@ def _of_valve(state: State, name: str) -> Iterator[tuple[int, ScrewRun]]:
             continue
         if start is not None:
             net = _opening(since.made, opened.sheet.adjuster)
-            steps.append(Step(net, len(since.made), since.slackened, since.tightened, read))
+            steps.append(ScrewStep(net, len(since.made), since.slackened, since.tightened, read))
         elif read.high is not None and read.low > ZERO:
             start = read
         measured = measured_in(stage)
@@ -137,7 +137,7 @@ def _of_valve(state: State, name: str) -> Iterator[tuple[int, ScrewRun]]:
         yield number, ScrewRun(opened.session, name, start, told)
 
 
-def _telling(steps: Sequence[Step], adjuster: Adjuster) -> tuple[Step, ...]:
+def _telling(steps: Sequence[ScrewStep], adjuster: Adjuster) -> tuple[ScrewStep, ...]:
     """As far as the first locking after the last turn that tells anything.
 
     What is left out goes by what was ordered alone, never by what was read.
@@ -149,7 +149,7 @@ def _telling(steps: Sequence[Step], adjuster: Adjuster) -> tuple[Step, ...]:
     return tuple(steps[: end + 1])
 
 
-def _should_move(step: Step, adjuster: Adjuster) -> Fraction:
+def _should_move(step: ScrewStep, adjuster: Adjuster) -> Fraction:
     return abs(step.degrees) * gap_per_turn(adjuster) / FULL_TURN
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from benchtui.domain.adjusting.screw_check import Misfit
-from benchtui.domain.adjusting.screw_fit import ScrewRun, Step
+from benchtui.domain.adjusting.screw_fit import ScrewRun, ScrewStep
 from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
@@ -97,7 +97,7 @@ def run(session: str, valve: str, before: int, seen: int) -> ScrewRun:
 
     degrees = Fraction(110 - before) * 360 / 750
     return ScrewRun(
-        session, valve, around(before), (Step(degrees, 1, 1, 1, around(before + seen)),)
+        session, valve, around(before), (ScrewStep(degrees, 1, 1, 1, around(before + seen)),)
     )
 
 
