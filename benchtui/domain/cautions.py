@@ -9,7 +9,7 @@ from benchtui.domain.typed import temperature_words
 from benchtui.domain.work_steps import work_lines
 
 
-class Step(Enum):
+class CautionAt(Enum):
     """Where in the work a caution stands."""
 
     BEFORE = "before"
@@ -20,16 +20,16 @@ class Step(Enum):
 
 
 _FIXED = {
-    Step.CRANK: ("Turn by hand and forward only. Nobody near the starter.",),
-    Step.GAUGE: ("Never force a blade. Fingers clear of chain and rockers.",),
-    Step.SET: ("Never crank with a valve screwed open. Stop at solid resistance.",),
-    Step.CLOSE: ("Small threads take the manual's figure only. Count rags and tools out.",),
+    CautionAt.CRANK: ("Turn by hand and forward only. Nobody near the starter.",),
+    CautionAt.GAUGE: ("Never force a blade. Fingers clear of chain and rockers.",),
+    CautionAt.SET: ("Never crank with a valve screwed open. Stop at solid resistance.",),
+    CautionAt.CLOSE: ("Small threads take the manual's figure only. Count rags and tools out.",),
 }
 
 
-def cautions(step: Step, sheet: Sheet) -> tuple[str, ...]:
+def cautions(step: CautionAt, sheet: Sheet) -> tuple[str, ...]:
     """The cautions of a step for this engine."""
-    if step is not Step.BEFORE:
+    if step is not CautionAt.BEFORE:
         return _FIXED[step]
     clearances = sheet.clearances
     stood = clearances.stood_hours

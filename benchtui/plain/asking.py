@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import assert_never
 
-from benchtui.domain.cautions import Step as Caution
+from benchtui.domain.cautions import CautionAt as Caution
 from benchtui.domain.session.facts.commands import CloseSession, Command
 from benchtui.domain.session.facts.events import (
     AfterStep,

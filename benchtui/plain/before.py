@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.history.glance import checks_of, watched
 from benchtui.domain.history.usage import Meter
@@ -61,7 +61,7 @@ class Form:
 
     def __init__(self, workshop: Workshop, sheet: Sheet, say: Say, read: Read) -> None:
         self._workshop, self._sheet, self._say, self._read = workshop, sheet, say, read
-        self._cautions = tuple(c for c in cautions(Step.BEFORE, sheet) if c != OUTRANK)
+        self._cautions = tuple(c for c in cautions(CautionAt.BEFORE, sheet) if c != OUTRANK)
 
     def begin(self) -> LiveSession:
         """Ask everything, then begin the check on disk.

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import DataTable, Input, Static
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.facts.commands import CloseSession
@@ -154,7 +154,7 @@ def test_on_an_engine_known_already_the_first_blade_is_six_keys_away(tell: Tell)
         told = shed.stored()
         assert told.particulars.who == "M."
         assert dict(told.short) == {"rags": 4}
-        assert told.cautions >= set(cautions(Step.BEFORE, told.opened.sheet)) - {OUTRANK}
+        assert told.cautions >= set(cautions(CautionAt.BEFORE, told.opened.sheet)) - {OUTRANK}
         live = shed.app.live
         assert live is not None
         live.bench.do(CloseSession())

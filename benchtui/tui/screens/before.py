@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import DataTable
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.session.facts.events import (
     CautionAcknowledged,
     ItemCounted,
@@ -198,7 +198,7 @@ def still_to_tick(state: State) -> list[str]:
 
 
 def _cautions(state: State) -> tuple[str, ...]:
-    return tuple(c for c in cautions(Step.BEFORE, state.opened.sheet) if c != OUTRANK)
+    return tuple(c for c in cautions(CautionAt.BEFORE, state.opened.sheet) if c != OUTRANK)
 
 
 def _hours(text: str) -> Fraction:

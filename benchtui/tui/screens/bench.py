@@ -16,7 +16,7 @@ from textual.widgets import Static
 
 from benchtui.bench import Bench
 from benchtui.domain.blades import Feeler
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.measured import Apart
 from benchtui.domain.session.evidence.clash import Clash, Settling
@@ -149,7 +149,7 @@ class BenchScreen(WorkScreen):
         """Never force a blade; where nothing goes in, that no screw is touched."""
         if self.valve in self.state.valves and isinstance(self.hand.told.step, k.LookPast):
             return TOUCH_NO_SCREW
-        return cautions(Step.GAUGE, self.state.opened.sheet)[0]
+        return cautions(CautionAt.GAUGE, self.state.opened.sheet)[0]
 
     # What is shown
 

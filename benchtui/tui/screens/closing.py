@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.refusal import Refusal, Why
@@ -113,7 +113,7 @@ class ClosingScreen(TableScreen):
 
     def caution_text(self) -> str:
         """Count out; small threads."""
-        return cautions(Step.CLOSE, self.state.opened.sheet)[0]
+        return cautions(CautionAt.CLOSE, self.state.opened.sheet)[0]
 
     def on_mount(self) -> None:
         """Begin at what is to be done now."""

@@ -14,7 +14,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.crank.angles import degrees
 from benchtui.domain.crank.dial import dial
 from benchtui.domain.crank.words import companion_of
@@ -116,7 +116,7 @@ class CrankScreen(WorkScreen):
         if slack := slack_nuts(self.state):
             step = LockIt(slack[0], slack, LockWhy.LEFT_SLACK)
             return told(step, self.state).sentence
-        return cautions(Step.CRANK, self.state.opened.sheet)[0]
+        return cautions(CautionAt.CRANK, self.state.opened.sheet)[0]
 
     def refresh_view(self) -> None:
         """Where to turn it and what has been seen."""

@@ -17,7 +17,7 @@ from textual.widgets import Static
 from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
 from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.blades import Feeler
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import (
@@ -108,7 +108,7 @@ class SettingScreen(WorkScreen):
 
     def caution_text(self) -> str:
         """Never crank with a valve screwed open."""
-        return cautions(Step.SET, self.state.opened.sheet)[0]
+        return cautions(CautionAt.SET, self.state.opened.sheet)[0]
 
     def refresh_view(self) -> None:
         """Show what to do next at this adjuster."""

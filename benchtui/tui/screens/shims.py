@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
 from benchtui.domain.adjusting.shims import Shim
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.session.facts.events import CamsStep, CamsStepDone, SpareTold
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step
@@ -54,7 +54,7 @@ class ShimsScreen(TableScreen):
 
     def caution_text(self) -> str:
         """Never crank with a valve screwed open."""
-        return cautions(Step.SET, self.program.session_state.opened.sheet)[0]
+        return cautions(CautionAt.SET, self.program.session_state.opened.sheet)[0]
 
     def refresh_view(self) -> None:
         """Fill the list anew, the cursor where it was."""

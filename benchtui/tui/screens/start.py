@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Static
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.errors import BenchError
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule
@@ -90,7 +90,7 @@ class StartScreen(FormScreen):
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
         self._sheet = sheet
-        self._said = tuple(c for c in cautions(Step.BEFORE, sheet) if c != OUTRANK)
+        self._said = tuple(c for c in cautions(CautionAt.BEFORE, sheet) if c != OUTRANK)
         self._warned: set[str] = set()
         self._last_read: dict[str, str] = {}
         self._doubted: tuple[Doubt, ...] = ()

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import DataTable, Static
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.session.facts.state import State
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.torque_words import (
@@ -58,7 +58,7 @@ class TorquesScreen(TableScreen):
 
     def caution_text(self) -> str:
         """Small threads take the manual's figure only."""
-        return cautions(Step.CLOSE, self.state.opened.sheet)[0]
+        return cautions(CautionAt.CLOSE, self.state.opened.sheet)[0]
 
     def refresh_view(self) -> None:
         """Fill the list anew, the cursor where it was."""

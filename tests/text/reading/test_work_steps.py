@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.domain.cautions import Step, cautions
+from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.errors import FaultyInput
 from benchtui.domain.history.due import next_due
 from benchtui.domain.history.usage import Usage
@@ -25,10 +25,10 @@ def shipped(name: str) -> Sheet:
 
 def test_what_comes_before_stands_among_the_cautions_to_tick() -> None:
     assert "Spark plug: out, its lead earthed on the head" in cautions(
-        Step.BEFORE, shipped("quay-pump")
+        CautionAt.BEFORE, shipped("quay-pump")
     )
     assert any(
-        "Stop lever: held at stop" in c for c in cautions(Step.BEFORE, shipped("slip-winch"))
+        "Stop lever: held at stop" in c for c in cautions(CautionAt.BEFORE, shipped("slip-winch"))
     )
 
 
