@@ -36,9 +36,9 @@ from benchtui.text.reading.script import (
     ByStops,
     Deed,
     OnDay,
+    ScriptLine,
     SetOnMarks,
     SpotBlades,
-    Step,
     StrikeBlades,
     TryBlades,
     UseBlades,
@@ -68,7 +68,7 @@ class Played:
     ``valve`` is the valve the step was about, after a move the one the readings went to.
     """
 
-    step: Step
+    step: ScriptLine
     valve: str | None
     refused: Refusal | None
 
@@ -81,7 +81,7 @@ class Script:
     ``dated`` scripts say and the others only leave open.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[ScriptLine, ...]
     sheet: Sheet
     blades_key: str
     blades: BladeSet
@@ -208,7 +208,7 @@ def deed_at(line: str, sheet: Sheet) -> Deed:
         FaultyInput: the engine has no such valve or cylinder.
     """
     deed = _spelled(deed_of(line), sheet)
-    faults = _unknown_names((Step(0, line, deed),), sheet, "")
+    faults = _unknown_names((ScriptLine(0, line, deed),), sheet, "")
     if faults:
         raise FaultyInput(tuple(replace(fault, line=None, key="") for fault in faults))
     return deed
@@ -221,7 +221,7 @@ def valve_of_deed(deed: Deed) -> str | None:
     return getattr(deed, "valve", None) or None
 
 
-def _filed(step: Step, named: Callable[[Named], Named] | None) -> Step:
+def _filed(step: ScriptLine, named: Callable[[Named], Named] | None) -> ScriptLine:
     if named is None or not isinstance(step.deed, Named):
         return step
     return replace(step, deed=named(step.deed))
@@ -241,15 +241,15 @@ def _spelled(deed: Deed, sheet: Sheet) -> Deed:
     return replace(deed, **changed) if changed else deed  # type: ignore[arg-type]  # its own fields
 
 
-def _named(step: Step) -> str:
+def _named(step: ScriptLine) -> str:
     if not isinstance(step.deed, Named):
         raise TypeError(f"line {step.line} names nothing")
     return step.deed.name
 
 
 def _only(
-    steps: tuple[Step, ...], kind: type[Named], file: str, faults: list[Fault], wanted: str
-) -> Step | None:
+    steps: tuple[ScriptLine, ...], kind: type[Named], file: str, faults: list[Fault], wanted: str
+) -> ScriptLine | None:
     """The one line of this kind; none, or a second one, is a fault."""
     found = [s for s in steps if isinstance(s.deed, kind)]
     if not found:
@@ -262,7 +262,7 @@ def _only(
 
 
 def _looked_up(
-    step: Step | None, look_up: Callable[[str], T], faults: list[Fault], file: str
+    step: ScriptLine | None, look_up: Callable[[str], T], faults: list[Fault], file: str
 ) -> T | None:
     if step is None:
         return None
@@ -277,7 +277,7 @@ def _looked_up(
         return None
 
 
-def _unknown_names(steps: tuple[Step, ...], sheet: Sheet, file: str) -> list[Fault]:
+def _unknown_names(steps: tuple[ScriptLine, ...], sheet: Sheet, file: str) -> list[Fault]:
     """Valves and cylinders that the engine has not got."""
     valves = [v.name for v in sheet.layout.valves]
     cylinders = [c.name for c in sheet.layout.cylinders]

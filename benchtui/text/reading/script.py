@@ -108,7 +108,7 @@ Deed = Header | TryBlades | StrikeBlades | SpotBlades | SetOnMarks | Command
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ScriptLine:
     """One line: its number in the file, its text, and what it asks for."""
 
     line: int
@@ -131,13 +131,13 @@ class _Wrong(Exception):  # never leaves this module
         self.wanted = wanted
 
 
-def parse_script(text: str, file: str) -> tuple[Step, ...]:
+def parse_script(text: str, file: str) -> tuple[ScriptLine, ...]:
     """The steps of a written-down session.
 
     Raises:
         FaultyInput: with every line that cannot be read.
     """
-    steps: list[Step] = []
+    steps: list[ScriptLine] = []
     faults: list[Fault] = []
     for number, raw in enumerate(text.splitlines(), start=1):
         line = re.sub(r"(^|\s)#.*", "", raw).strip()
@@ -151,7 +151,7 @@ def parse_script(text: str, file: str) -> tuple[Step, ...]:
         if len(steps) == MOST_STEPS or len(faults) > MOST_FAULTS:
             break
         try:
-            steps.append(Step(number, line, _deed(line)))
+            steps.append(ScriptLine(number, line, _deed(line)))
         except _Wrong as wrong:
             faults.append(Fault(file, number, line.split()[0], wrong.found, wrong.wanted))
         except FaultyQuantity as wrong:
