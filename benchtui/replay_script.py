@@ -14,9 +14,9 @@ from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import (
+    CheckSpot,
     Command,
     ConfirmPosition,
-    SpotCheck,
     StrikeReading,
 )
 from benchtui.domain.session.facts.events import (
@@ -188,7 +188,7 @@ def command_of(deed: Deed, blades: BladeSet) -> Command:
             kind = WholePlayRead if whole else ReadingTaken
             return kind(valve, blades.feeler(*marks), answer, forced)
         case SpotBlades(valve, marks, answer):
-            return SpotCheck(valve, blades.feeler(*marks), answer)
+            return CheckSpot(valve, blades.feeler(*marks), answer)
         case SetOnMarks(valve, marks):
             return ScrewSetOn(valve, blades.feeler(*marks))
         case StrikeBlades(valve, marks, whole, measured):

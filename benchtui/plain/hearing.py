@@ -11,9 +11,9 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.errors import Unable
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.session.facts.commands import (
+    CheckSpot,
     Command,
     ConfirmPosition,
-    SpotCheck,
     StrikeReading,
 )
 from benchtui.domain.session.facts.events import (
@@ -192,7 +192,7 @@ def reading(step: k.NextStep, valve: str, feeler: Feeler, word: str) -> Command:
     """The reading that an answer at a blade is; of a spot-check one once more."""
     answer = Answer.REFUSES if word == "forced" else Answer(word)
     if isinstance(step, k.SpotCheck) and step.valve == valve and step.spot.feeler == feeler:
-        return SpotCheck(valve, feeler, answer)
+        return CheckSpot(valve, feeler, answer)
     return ReadingTaken(valve, feeler, answer, forced=word == "forced")
 
 

@@ -87,7 +87,7 @@ class Hand:
                 assert do(ClearanceMeasured(valve, Length(self.gaps[valve])))
             case k.SpotCheck(spot=spot):
                 feeler = spot.feeler
-                assert do(c.SpotCheck(spot.valve, feeler, self.answer(spot.valve, feeler)))
+                assert do(c.CheckSpot(spot.valve, feeler, self.answer(spot.valve, feeler)))
             case k.Borrow(valve=valve, lack=lack):
                 size = lack.best or midpoint(*lack.between)
                 feeler = Feeler((Leaf(size, borrowed=True),))

@@ -15,7 +15,7 @@ from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.refusal import Refusal, Why
-from benchtui.domain.session.facts.commands import CloseSession, SpotCheck
+from benchtui.domain.session.facts.commands import CheckSpot, CloseSession
 from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
@@ -262,7 +262,7 @@ class ClosingScreen(TableScreen):
 
     def _ask_spot(self, spot: Spot) -> None:
         def answered(key: str | None) -> None:
-            if key is None or not self.do(SpotCheck(spot.valve, spot.feeler, _ANSWERS[key])):
+            if key is None or not self.do(CheckSpot(spot.valve, spot.feeler, _ANSWERS[key])):
                 return
             if self.state.valves[spot.valve].spot:
                 self._go_on()

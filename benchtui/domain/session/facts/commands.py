@@ -39,7 +39,7 @@ class StrikeReading:
 
 
 @dataclass(frozen=True, slots=True)
-class SpotCheck:
+class CheckSpot:
     """A blade was tried again at a valve that is done."""
 
     valve: str
@@ -70,7 +70,7 @@ class Correct:
 Command = (
     ConfirmPosition
     | StrikeReading
-    | SpotCheck
+    | CheckSpot
     | Undo
     | CloseSession
     | Correct

@@ -11,11 +11,11 @@ from benchtui.domain.session.evidence.decision_rule import check_rule
 from benchtui.domain.session.evidence.pairs import pair_of
 from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.commands import (
+    CheckSpot,
     CloseSession,
     Command,
     ConfirmPosition,
     Correct,
-    SpotCheck,
     StrikeReading,
     Undo,
 )
@@ -130,7 +130,7 @@ def decide(state: State, command: Command) -> facts.Fact:  # noqa: C901, PLR0912
             _check_torque(state, what)
         case facts.AfterStepDone(step):
             check_after_step(state, step)
-        case SpotCheck():
+        case CheckSpot():
             return spot_checked(state, command)
         case facts.RepeatBegun(valve):
             check_repeat(state, valve)

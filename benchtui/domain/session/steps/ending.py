@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import check_position, valve_of
-from benchtui.domain.session.facts.commands import SpotCheck
+from benchtui.domain.session.facts.commands import CheckSpot
 from benchtui.domain.session.facts.events import (
     AfterStep,
     SpotChecked,
@@ -26,7 +26,7 @@ def check_after_step(state: State, step: AfterStep) -> None:
         raise Refusal(Why.STILL_INSIDE, items=inside)
 
 
-def spot_checked(state: State, command: SpotCheck) -> SpotChecked:
+def spot_checked(state: State, command: CheckSpot) -> SpotChecked:
     """A blade tried again, and whether it fits what was left.
 
     Raises:

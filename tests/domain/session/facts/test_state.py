@@ -19,10 +19,10 @@ from benchtui.domain.length import Length
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.commands import (
+    CheckSpot,
     CloseSession,
     Command,
     ConfirmPosition,
-    SpotCheck,
     StrikeReading,
     Undo,
 )
@@ -67,7 +67,7 @@ def command(dice: random.Random, desk: Any) -> Command:
         facts.RepeatBegun(valve),
         *[facts.RepeatEnded(desk.state.repeat.valve if desk.state.repeat else valve)] * 2,
         facts.AfterStepDone(dice.choice(tuple(facts.AfterStep))),
-        SpotCheck(valve, desk.blade(dice.choice(SIZES)), dice.choice(tuple(Answer))),
+        CheckSpot(valve, desk.blade(dice.choice(SIZES)), dice.choice(tuple(Answer))),
     ]
     return dice.choice(some)
 

@@ -14,7 +14,7 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
 from benchtui.domain.refusal import Why
 from benchtui.domain.rule import DecisionRule
-from benchtui.domain.session.facts.commands import SpotCheck
+from benchtui.domain.session.facts.commands import CheckSpot
 from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
@@ -90,7 +90,7 @@ def test_doubted_by_the_spot_check_it_is_the_same_shim_still(desk: Any) -> None:
     desk.read("1I", "0.06 free", "0.08 refuses")
     desk.do(AfterStepDone(AfterStep.TURNED_OVER))
     desk.confirm("1")
-    desk.do(SpotCheck("1I", desk.blade("0.12"), Answer.FREE))
+    desk.do(CheckSpot("1I", desk.blade("0.12"), Answer.FREE))
     assert desk.look("1I").stage is StageKind.AGAIN
     assert fitted_shim(desk.state.valves["1I"]) == Shim(mm("2.80"), mm("2.79"))
     # Measured once more, its readings stand.

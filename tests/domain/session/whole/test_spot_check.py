@@ -12,7 +12,7 @@ from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.refusal import Refusal
-from benchtui.domain.session.facts.commands import CloseSession, Command, SpotCheck, StrikeReading
+from benchtui.domain.session.facts.commands import CheckSpot, CloseSession, Command, StrikeReading
 from benchtui.domain.session.facts.events import (
     AfterStep,
     AfterStepDone,
@@ -52,8 +52,8 @@ def closed_up(desk: Any) -> Any:
     return desk
 
 
-def again(valve: str, desk: Any, blade: str, answer: Answer) -> SpotCheck:
-    return SpotCheck(valve, desk.blade(blade), answer)
+def again(valve: str, desk: Any, blade: str, answer: Answer) -> CheckSpot:
+    return CheckSpot(valve, desk.blade(blade), answer)
 
 
 def test_the_valve_that_was_set_is_the_riskiest_though_others_lie_nearer_a_limit(
