@@ -61,11 +61,11 @@ def question(step: k.NextStep, state: State) -> str:  # noqa: C901, PLR0912  # o
             return "Turned, or how many degrees was it turned? Not sure: doubt."
         case k.LookPast(cylinder=cylinder):
             return f"Cylinder {cylinder}, 45 degrees on: opens, or still?"
-        case k.Tell(what=k.Told.METAL, metal=metal) if metal is not None and metal.hot_set:
+        case k.Tell(what=k.ToTell.METAL, metal=metal) if metal is not None and metal.hot_set:
             return "Its temperature, as in 80 C; or: hot."
-        case k.Tell(what=k.Told.METAL) | k.Wait():
+        case k.Tell(what=k.ToTell.METAL) | k.Wait():
             return "The metal's temperature, as in 19; or how long it stood, as in 6 h."
-        case k.Tell(what=k.Told.BAND):
+        case k.Tell(what=k.ToTell.BAND):
             return f"{at}your own band either side, as in 0.03?"
         case k.Tell():
             return f"{at}which shim is in, as in 2.80, or 2.80 measured 2.79?"

@@ -97,9 +97,9 @@ def at_step(  # noqa: C901, PLR0912  # one case a step
             return (Locked(step.valves[0], torqued=True),)
         case k.ConfirmCrank() | k.TurnCrankTo() | k.LookPast():
             return _at_crank(step, words, state, seen)
-        case k.Tell(what=k.Told.METAL) | k.Wait():
+        case k.Tell(what=k.ToTell.METAL) | k.Wait():
             return _metal(words)
-        case k.Tell(what=k.Told.BAND):
+        case k.Tell(what=k.ToTell.BAND):
             if words == "figure":
                 return (FigureChosen(),)
             return (BandChosen(read_band(words)),) if words[:1].isdigit() else None

@@ -75,7 +75,7 @@ def _lines(
                 f"Back it off {degrees(back)} degrees, one way. M, then pad test: so far.",
                 f"Hold the {part}, lock.",
             ), None
-        case k.FitShim() | k.CamsOut() | k.CamsBack() | k.Tell(what=k.Told.SHIM):
+        case k.FitShim() | k.CamsOut() | k.CamsBack() | k.Tell(what=k.ToTell.SHIM):
             return _shims(state, view, told, plan), None
         case _ if by.shims:
             return _shims(state, view, told, plan), None

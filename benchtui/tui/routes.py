@@ -61,7 +61,7 @@ def place_of(step: k.NextStep) -> str:
             | k.TurnBy()
             | k.WindBack()
             | k.FitShim()
-            | k.Tell(what=k.Told.SHIM)
+            | k.Tell(what=k.ToTell.SHIM)
         ):
             return SETTING
         case k.CamsOut() | k.CamsBack():

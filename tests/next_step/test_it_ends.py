@@ -105,9 +105,9 @@ class Hand:
                     assert do(facts.CrankTurned(forward))
             case k.LookPast(cylinder=cylinder):
                 assert do(facts.SignSeen(cylinder, Sign.STAYS))
-            case k.Tell(what=k.Told.METAL) | k.Wait():
+            case k.Tell(what=k.ToTell.METAL) | k.Wait():
                 assert do(facts.ParticularsEntered(Particulars(metal_c=Fraction(19))))
-            case k.Tell(what=k.Told.BAND):
+            case k.Tell(what=k.ToTell.BAND):
                 assert do(facts.BandChosen(Length.mm("0.03")))
             case k.Tell(valve=valve):
                 assert valve is not None

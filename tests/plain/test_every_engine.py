@@ -87,7 +87,7 @@ class Typist:
                 return "1, 2"
             case k.LookPast():
                 return "still"
-            case k.Tell(what=k.Told.BAND):
+            case k.Tell(what=k.ToTell.BAND):
                 return "0.03"
             case k.Tell():
                 return "2.80"

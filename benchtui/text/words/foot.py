@@ -101,9 +101,9 @@ def bench_foot(step: k.NextStep, *, inch: bool) -> Foot:  # noqa: C901, PLR0912 
             )
         case k.ConfirmCrank() | k.TurnCrankTo():
             return Foot.one(ENTER, "to the crank position")
-        case k.Tell(what=k.Told.BAND):
+        case k.Tell(what=k.ToTell.BAND):
             return Foot.one(ENTER, "tell your own band")
-        case k.Tell(what=k.Told.SHIM):
+        case k.Tell(what=k.ToTell.SHIM):
             return Foot.one(ENTER, "tell which shim is in")
         case k.Tell() | k.Wait():
             return Foot.one(ENTER, "tell the metal's temperature")
@@ -139,7 +139,7 @@ def setting_foot(step: k.NextStep) -> Foot:
             return Foot.one(ENTER, "set so and locked:", f"measure {valve} again")
         case k.FitShim(size=size) if size is not None:
             return Foot.one(ENTER, f"{size.bare} is in", "another size: type it")
-        case k.FitShim() | k.Tell(what=k.Told.SHIM):
+        case k.FitShim() | k.Tell(what=k.ToTell.SHIM):
             return Foot.one(FIGURE, "type the size of the shim")
         case _:
             return Foot.one(ESCAPE, "back to the bench")

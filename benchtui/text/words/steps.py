@@ -73,10 +73,10 @@ def tall(step: k.NextStep, *, inch: bool) -> Tall:  # noqa: C901, PLR0912  # one
             return _verb("CRANK", "" if forward is None else crank_degrees(forward))
         case k.LookPast(on=on):
             return _verb("LOOK", crank_degrees(on))
-        case k.Tell(what=k.Told.METAL, metal=metal):
+        case k.Tell(what=k.ToTell.METAL, metal=metal):
             return Tall("HOT?" if metal is not None and metal.hot_set else "COLD?")
         case k.Tell(what=what):
-            return Tall("BAND?" if what is k.Told.BAND else "SHIM?")
+            return Tall("BAND?" if what is k.ToTell.BAND else "SHIM?")
         case k.Wait(metal=metal):
             cool = metal.kind is MetalKind.TOO_COOL
             return Tall("WARM UP", rows=("WARM", "UP")) if cool else Tall("WAIT")
@@ -373,13 +373,13 @@ def _crank_to(step: k.TurnCrankTo) -> str:
 
 def _tell(step: k.Tell) -> str:
     match step.what:
-        case k.Told.METAL if step.metal is not None and step.metal.hot_set:
+        case k.ToTell.METAL if step.metal is not None and step.metal.hot_set:
             return "At running heat? Tell the temperature, or that it is."
-        case k.Told.METAL:
+        case k.ToTell.METAL:
             return "Cold? Tell the temperature, or the hours it stood."
-        case k.Told.BAND:
+        case k.ToTell.BAND:
             return "One figure only: set on the figure, or by your own band?"
-        case k.Told.SHIM:
+        case k.ToTell.SHIM:
             return "Which shim is in? Read its stamp, or better, measure it."
         case _:
             assert_never(step.what)

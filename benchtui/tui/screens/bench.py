@@ -379,9 +379,9 @@ class BenchScreen(WorkScreen):
                 self.action_strike()
             case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
                 self.action_figure()
-            case k.Tell(what=k.Told.BAND):
+            case k.Tell(what=k.ToTell.BAND):
                 ask_band(self)
-            case k.Tell(what=k.Told.METAL) | k.Wait():
+            case k.Tell(what=k.ToTell.METAL) | k.Wait():
                 ask_circumstances(self)
             case k.EndRepeat():
                 bench_sure.begin_or_end_blind(self)

@@ -20,7 +20,7 @@ from benchtui.domain.session.next_step.kinds import (
     Purpose,
     Remark,
     Tell,
-    Told,
+    ToTell,
     TryBlade,
 )
 from benchtui.domain.session.next_step.leads import lead_of, leads_of
@@ -50,7 +50,7 @@ def at_shim(state: State, view: ValveView) -> NextStep:
             return NextValve(name, other, remark=Remark.WAITS_FOR_CAMS)
         return cams_out(state)
     if fitted_shim(state.valves[name]) is None:
-        return Tell(name, Told.SHIM)
+        return Tell(name, ToTell.SHIM)
     return _fit(state, view)
 
 
@@ -77,7 +77,7 @@ def with_cams_out(state: State) -> NextStep:
     plan = _plan(state)
     for name in state.valves:
         if fitted_shim(state.valves[name]) is None and look(state, name).verdict.kind.out:
-            return Tell(name, Told.SHIM)
+            return Tell(name, ToTell.SHIM)
     for placed in () if plan is None else plan.moves:
         valve = state.valves[placed.valve]
         now = fitted_shim(valve)

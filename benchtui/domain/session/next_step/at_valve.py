@@ -38,7 +38,7 @@ from benchtui.domain.session.next_step.kinds import (
     Remark,
     Settle,
     Tell,
-    Told,
+    ToTell,
     TryBlade,
     Wait,
 )
@@ -92,7 +92,7 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of 
         return metal
     if view.setting is None:
         figure = state.opened.sheet.clearances.of(view.valve).low
-        return Tell(name, Told.BAND, figure=figure)
+        return Tell(name, ToTell.BAND, figure=figure)
     return _judged(state, view)
 
 
@@ -216,7 +216,7 @@ def metal_step(state: State, name: str) -> Wait | Tell | None:
         case MetalKind.RIGHT | MetalKind.NOT_ASKED:
             return None
         case MetalKind.NOT_TOLD:
-            return Tell(name, Told.METAL, metal)
+            return Tell(name, ToTell.METAL, metal)
         case MetalKind.TOO_WARM | MetalKind.TOO_COOL:
             return Wait(name, metal)
 

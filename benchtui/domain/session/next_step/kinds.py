@@ -123,7 +123,7 @@ class LookPast:
     on: Fraction
 
 
-class Told(Enum):
+class ToTell(Enum):
     """What has to be told before any blade can be judged."""
 
     METAL = "metal"
@@ -136,7 +136,7 @@ class Tell:
     """Something has to be told: the ``metal``'s heat, a band for the one ``figure`` printed, a shim."""
 
     valve: str | None
-    what: Told
+    what: ToTell
     metal: MetalStanding | None = None
     figure: Length | None = None
 
