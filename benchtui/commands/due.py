@@ -31,7 +31,7 @@ NO_INTERVAL = "The sheet gives no interval, so nothing is ever due."
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class EngineDue:
     """One engine and what is due; ``why`` says why there is no ``due``."""
 
     engine: Engine
@@ -96,7 +96,7 @@ def run_due(data: str | None, *, ics: str | None, as_json: bool, form: str = "te
     return OVERDUE if troubles or any(s.due and s.due.overdue for s in standings) else 0
 
 
-def standing(workshop: Workshop) -> list[Standing]:
+def standing(workshop: Workshop) -> list[EngineDue]:
     """The owner's engines with what is due, sorted; those of which nothing can be told come last.
 
     The invented examples are never due.
@@ -117,28 +117,28 @@ def blade_lines(workshop: Workshop) -> list[str]:
     return ["", "Blades", *lines] if lines else []
 
 
-def _by_urgency(standing: Standing) -> tuple[int, int, Any]:
+def _by_urgency(standing: EngineDue) -> tuple[int, int, Any]:
     assert standing.due is not None
     return order(standing.due)
 
 
-def _standing(workshop: Workshop, engine: Engine, rows: list[Row]) -> Standing:
+def _standing(workshop: Workshop, engine: Engine, rows: list[Row]) -> EngineDue:
     sheet = engine.sheet
     if sheet is None:
         count = len(engine.faults.faults) if engine.faults is not None else 0
         many = "s" if count != 1 else ""
-        return Standing(
+        return EngineDue(
             engine, None, None, f"{count} fault{many}: benchtui sheet {engine.key} lists them."
         )
     mine = [r for r in rows if r.engine == engine.key and r.counts]
     last = next((r.started.date() for r in mine if r.complete), None)
     if not sheet.adjuster.set_by.measured:
-        return Standing(engine, None, last, HYDRAULIC)
+        return EngineDue(engine, None, last, HYDRAULIC)
     due = workshop.reviews.due(sheet, rows)
-    return Standing(engine, due, last, NO_INTERVAL if due is None else "")
+    return EngineDue(engine, due, last, NO_INTERVAL if due is None else "")
 
 
-def _print(standings: list[Standing]) -> None:
+def _print(standings: list[EngineDue]) -> None:
     """Each engine in a paragraph; no word and no date is broken."""
     for each in standings:
         print(f"{each.word:<12}  {inert(each.name)}")
@@ -147,7 +147,7 @@ def _print(standings: list[Standing]) -> None:
                 print(f"{INDENT}{line}")
 
 
-def _document(standing: Standing) -> dict[str, Any]:
+def _document(standing: EngineDue) -> dict[str, Any]:
     due = standing.due
     return {
         "engine": standing.engine.key,
@@ -165,7 +165,7 @@ def _document(standing: Standing) -> dict[str, Any]:
     }
 
 
-def _day(standing: Standing) -> DueDay | None:
+def _day(standing: EngineDue) -> DueDay | None:
     due = standing.due
     if due is None or due.date is None:
         return None
