@@ -25,7 +25,7 @@ it is held while its nut is tightened is common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class GapStood:
     """Where a gap stood: ``bracket`` as the blades have it, ``felt`` where drag lets one look for it.
 
     ``unsure`` is how far off both may be, either way, for turns that no blade has checked.
@@ -89,7 +89,7 @@ def shifts_seen(state: State) -> tuple[Shift, ...]:
     return tuple(shift for name in state.valves for shift in shifts_of(state, name))
 
 
-def _shift(before: Standing, after: Standing) -> Shift | None:
+def _shift(before: GapStood, after: GapStood) -> Shift | None:
     shift = shift_between(before.bracket, after.bracket, before.unsure)
     likely = shift_between(before.felt, after.felt)
     if shift is None or likely is None:
@@ -101,7 +101,7 @@ def _is_out(bracket: Bracket, band: Band) -> bool:
     return bracket.low > band.high or (bracket.high is not None and bracket.high <= band.low)
 
 
-def lock_pairs(state: State, name: str) -> list[tuple[Standing, Standing]]:
+def lock_pairs(state: State, name: str) -> list[tuple[GapStood, GapStood]]:
     """Where the gap stood before and after each locking that was measured afterwards."""
     valve = state.valves[name]
     adjuster = state.opened.sheet.adjuster
@@ -113,7 +113,7 @@ def lock_pairs(state: State, name: str) -> list[tuple[Standing, Standing]]:
 
 def _lock_pairs(
     stages: tuple[Stage, ...], adjuster: Adjuster, hand: FeelBand
-) -> list[tuple[Standing, Standing]]:
+) -> list[tuple[GapStood, GapStood]]:
     return [
         (_before(stages[:index], adjuster, hand), _read(stage, hand))
         for index, stage in enumerate(stages)
@@ -121,20 +121,20 @@ def _lock_pairs(
     ]
 
 
-def _read(stage: Stage, hand: FeelBand) -> Standing:
+def _read(stage: Stage, hand: FeelBand) -> GapStood:
     """As it was read; of drag only single leaves tell, for the oil in a stack makes one worthless."""
     readings = counted(stage)
     bracket = gap_of(stage)
     if bracket.measured is not None:
-        return Standing(bracket, bracket)
+        return GapStood(bracket, bracket)
     single = bracket_by_feel([r for r in readings if len(r.feeler.leaves) == 1], hand)
     stacked = bracket_of([r for r in readings if len(r.feeler.leaves) > 1])
     high = single.high if stacked.high is None else lesser(single.high, stacked.high)
     felt = Bracket(max(single.low, stacked.low), high)
-    return Standing(bracket, bracket if felt.clash else felt)
+    return GapStood(bracket, bracket if felt.clash else felt)
 
 
-def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Standing:
+def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> GapStood:
     """Just before locking: read, or reckoned from the turns since it was read.
 
     Where blades tried with the nut slack left one end open, the turns before them close it.
@@ -144,22 +144,22 @@ def _before(stages: Sequence[Stage], adjuster: Adjuster, hand: FeelBand) -> Stan
         if read.bracket.high is not None and read.bracket.low:
             return read
         here = reckoned(tuple(stages), adjuster)  # it has the hand's own error in it
-        return Standing(here, here)
+        return GapStood(here, here)
     moved = unsure = ZERO
     for stage in reversed(stages):
         if stage.held is not None and not gauged(stage):
             here = set_on(stage.held)
-            return Standing(_moved(here, moved), _moved(here, moved), unsure)
+            return GapStood(_moved(here, moved), _moved(here, moved), unsure)
         if gauged(stage):
             read = _read(stage, hand)
-            return Standing(_moved(read.bracket, moved), _moved(read.felt, moved), unsure)
+            return GapStood(_moved(read.bracket, moved), _moved(read.felt, moved), unsure)
         no_reckoning = bool(stage.turns) and (not adjuster.reckoned)
         if stage.backed_off is not None or no_reckoning:
             break  # from zero: the readings before it say nothing of where it stands
         moved += sum((gap_for(t.way, t.degrees, adjuster) for t in stage.turns), ZERO)
         if stage.turns:
             unsure += hand_error(adjuster) * len(stage.turns)
-    return Standing(OPEN, OPEN)
+    return GapStood(OPEN, OPEN)
 
 
 def _moved(read: Bracket, by: Length) -> Bracket:
