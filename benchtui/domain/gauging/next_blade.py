@@ -18,7 +18,7 @@ from benchtui.domain.gauging.candidates import Candidate, Marks, candidates
 from benchtui.domain.gauging.lacking import CannotDecide, lacking
 from benchtui.domain.gauging.prior import GRAIN, Prior, from_setting
 from benchtui.domain.gauging.stands_for import as_bladed
-from benchtui.domain.gauging.tree import Stop, Tree, optimal_tree
+from benchtui.domain.gauging.tree import MayEnd, Tree, optimal_tree
 from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band
@@ -167,23 +167,23 @@ class _Plan:
             cells, costs, self.stop, ranks=ranks, favoured=lower, give=GIVE * HALVES[1]
         )
 
-    def stop(self, i: int, j: int) -> Stop:
+    def stop(self, i: int, j: int) -> MayEnd:
         """Whether the stretch from blade i, which goes, to blade j, which refuses, is enough."""
         if i >= self.first_in and j <= self.last_in:
             if self.goal is not Goal.PROVED:
-                return Stop.SETTLED
+                return MayEnd.SETTLED
             wide_high = self.wide_highs[j]
             sure = wide_high is not None and wide_high <= self.setting.high.nm
             if sure and self.wide_lows[i] >= self.setting.low.nm:
-                return Stop.SETTLED
-            return Stop.MAY_GIVE_UP
+                return MayEnd.SETTLED
+            return MayEnd.MAY_GIVE_UP
         if j <= self.last_tight or i >= self.first_wide:
             if self.window is None or j == i + 1:
-                return Stop.SETTLED
+                return MayEnd.SETTLED
             high = self.highs[j]
             if high is not None and high - self.lows[i] <= self.window.nm:
-                return Stop.SETTLED
-        return Stop.GO_ON
+                return MayEnd.SETTLED
+        return MayEnd.GO_ON
 
     def in_range(self, i: int, j: int) -> bool:
         """Whether the plain stretch lies within the setting range."""
@@ -200,7 +200,7 @@ class _Plan:
     def advice(self, blades: BladeSet) -> NextBlade | CannotDecide | None:
         """The choice at the top, in words."""
         top = len(self.some) + 1
-        if self.stop(0, top) is Stop.SETTLED:
+        if self.stop(0, top) is MayEnd.SETTLED:
             return None
         k = self.tree.choice(0, top)
         if k is None:
@@ -231,7 +231,7 @@ class _Plan:
     def gain(self, i: int, k: int, j: int) -> str:
         """The best that this blade can do, or else the halving that it does."""
         for word, a, b in (("refuses", i, k), ("goes", k, j)):
-            if self.in_range(a, b) and self.stop(a, b) is Stop.SETTLED:
+            if self.in_range(a, b) and self.stop(a, b) is MayEnd.SETTLED:
                 return f"if it {word}, this valve is {self.grade}"
         for word, a, b in (("refuses", i, k), ("goes", k, j)):
             if self.in_range(a, b) and not self.in_range(i, j):

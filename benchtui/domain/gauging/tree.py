@@ -15,7 +15,7 @@ from enum import Enum
 from fractions import Fraction
 
 
-class Stop(Enum):
+class MayEnd(Enum):
     """Whether the tests may end at a stretch."""
 
     SETTLED = "settled"
@@ -28,9 +28,9 @@ class Stop(Enum):
     """Not settled: test on while there is a test."""
 
 
-def never(_low: int, _high: int) -> Stop:
+def never(_low: int, _high: int) -> MayEnd:
     """Go on down to single cells."""
-    return Stop.GO_ON
+    return MayEnd.GO_ON
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Tree:
 def optimal_tree(
     cells: Sequence[int],
     costs: Sequence[int],
-    stop: Callable[[int, int], Stop] = never,
+    stop: Callable[[int, int], MayEnd] = never,
     *,
     hits: Sequence[int] | None = None,
     ranks: Sequence[tuple[int, ...]] | None = None,
@@ -130,7 +130,7 @@ def optimal_tree(
             weight = upto[j] - upto[i] - hit[j]
             mass[i][j] = weight or 1
             verdict = stop(i, j)
-            if verdict is Stop.SETTLED:
+            if verdict is MayEnd.SETTLED:
                 continue
             best, choice = weight * unit, 0
             if j > i + 1:
@@ -142,7 +142,7 @@ def optimal_tree(
                     )
                 ]
                 least = min(sums)
-                if verdict is Stop.GO_ON or least < best:
+                if verdict is MayEnd.GO_ON or least < best:
                     best, choice = least, i + 1 + sums.index(least)
                     first = [k for k in favoured if i < k < j]
                     near = min(first, key=lambda k: sums[k - i - 1], default=None)

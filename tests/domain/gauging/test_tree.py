@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.gauging.tree import Stop, optimal_tree
+from benchtui.domain.gauging.tree import MayEnd, optimal_tree
 
 Plan = tuple[int, "Plan", "Plan"] | None
 
@@ -76,13 +76,13 @@ def test_no_plan_is_cheaper(data: st.DataObject) -> None:
     tree = optimal_tree(cells, costs, lambda i, j: _stop(i, j, cuts))
 
     def ends(i: int, j: int) -> bool:
-        return _stop(i, j, cuts) is Stop.SETTLED
+        return _stop(i, j, cuts) is MayEnd.SETTLED
 
     assert tree.weighted_cost(0, n + 1) == cheapest(cells, costs, ends)
 
 
-def _stop(i: int, j: int, cuts: set[int]) -> Stop:
-    return Stop.GO_ON if any(i < cut < j for cut in cuts) else Stop.SETTLED
+def _stop(i: int, j: int, cuts: set[int]) -> MayEnd:
+    return MayEnd.GO_ON if any(i < cut < j for cut in cuts) else MayEnd.SETTLED
 
 
 @given(st.lists(st.integers(1, 1000), min_size=2, max_size=25))
@@ -111,8 +111,8 @@ def test_the_plan_followed_down_costs_what_it_says(cells: list[int], dear: int) 
 
 def test_a_dead_end_is_left_where_no_test_helps_it() -> None:
     # Tests 1 to 3; only the stretch above test 3 can be settled.
-    def stop(i: int, _j: int) -> Stop:
-        return Stop.SETTLED if i >= 3 else Stop.MAY_GIVE_UP
+    def stop(i: int, _j: int) -> MayEnd:
+        return MayEnd.SETTLED if i >= 3 else MayEnd.MAY_GIVE_UP
 
     tree = optimal_tree([1, 1, 1, 1], [1, 1, 1], stop)
     assert tree.choice(0, 4) == 3
@@ -123,8 +123,8 @@ def test_a_dead_end_is_left_where_no_test_helps_it() -> None:
 
 def test_open_mass_comes_before_cost() -> None:
     # Test 1 costs dearly and is the only one that settles the bottom cell.
-    def stop(i: int, j: int) -> Stop:
-        return Stop.SETTLED if (i, j) == (0, 1) or i >= 2 else Stop.MAY_GIVE_UP
+    def stop(i: int, j: int) -> MayEnd:
+        return MayEnd.SETTLED if (i, j) == (0, 1) or i >= 2 else MayEnd.MAY_GIVE_UP
 
     tree = optimal_tree([1, 1, 1], [100, 1], stop)
     assert tree.left_open(0, 3) == Fraction(1, 3)
@@ -160,8 +160,8 @@ def test_a_favoured_test_comes_first_where_that_costs_little() -> None:
 
 
 def test_a_favoured_test_never_leaves_more_open() -> None:
-    def stop(i: int, j: int) -> Stop:
-        return Stop.SETTLED if (i, j) == (0, 2) else Stop.MAY_GIVE_UP
+    def stop(i: int, j: int) -> MayEnd:
+        return MayEnd.SETTLED if (i, j) == (0, 2) else MayEnd.MAY_GIVE_UP
 
     tree = optimal_tree([1, 1, 1], [1, 1], stop, favoured=(1,), give=Fraction(10))
     assert tree.choice(0, 3) == 2
