@@ -15,7 +15,7 @@ from benchtui.domain.history.compare import ValvePair
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Findings, Meeting, ValveTrend
-from benchtui.domain.history.wear import Trend as WearTrend
+from benchtui.domain.history.wear import ProvedTrend as WearTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
@@ -38,7 +38,7 @@ from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import AxisPlace, Check, Trend, Wedge
+from benchtui.tui.widgets.trend import AxisPlace, Check, ProvedTrend, Wedge
 
 _MARKS = {
     VerdictKind.IN: ("√", "in range", Role.IN),
@@ -225,7 +225,7 @@ def course_words(finding: ValveTrend) -> str:
     )
 
 
-def trend_picture(found: Findings, finding: ValveTrend) -> Trend | None:
+def trend_picture(found: Findings, finding: ValveTrend) -> ProvedTrend | None:
     """One valve over distance: every run's brackets, the range, what is proved and what is estimated.
 
     None where one look is all there is: that makes no course.
@@ -238,7 +238,7 @@ def trend_picture(found: Findings, finding: ValveTrend) -> Trend | None:
     first, last = _limits(finding)
     unit = printed_unit((low, high))
     counted = found.points[-1].read if found.points else Fraction(0)
-    return Trend(
+    return ProvedTrend(
         band=(Figure(low, gap_seen(low, unit)), Figure(high, gap_seen(high, unit))),
         checks=places.checks(),
         wedge=_wedge(places, finding),

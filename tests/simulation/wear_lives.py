@@ -31,7 +31,7 @@ from benchtui.domain.history.course import fine_enough
 from benchtui.domain.history.estimate import Estimate, estimates
 from benchtui.domain.history.finer import LEAVES, KnownValve, finer_reading
 from benchtui.domain.history.slopes import Seen
-from benchtui.domain.history.wear import Trend, ValveCheck, runs, wear_of
+from benchtui.domain.history.wear import ProvedTrend, ValveCheck, runs, wear_of
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, ValveKind
 from benchtui.practice.hand import UM, Hand
@@ -223,10 +223,10 @@ def _judge(life: Life, valve: Valve, told: Estimate, count: Counter[str]) -> Non
     count["bands"] += 1
     count["bands held"] += low <= valve.slope <= high
     count["proofs wrong"] += _wrongly_proved(valve)
-    if told.trend is Trend.NONE:
+    if told.trend is ProvedTrend.NONE:
         return
     valve.claimed = True
-    closing = told.trend is Trend.CLOSING
+    closing = told.trend is ProvedTrend.CLOSING
     limit = life.setting.low.nm if closing else life.setting.high.nm
     first, _, last = told.meets(limit)
     if last is None:

@@ -11,7 +11,7 @@ from benchtui.domain.history.engine_trend import estimated_of
 from benchtui.domain.history.estimate import Estimate
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Usage, unrolled
-from benchtui.domain.history.wear import Trend, Wear
+from benchtui.domain.history.wear import ProvedTrend, Wear
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import SessionRecord
 
@@ -55,7 +55,7 @@ def drifts_since(records: Sequence[SessionRecord], now: Usage) -> dict[str, Drif
 
 
 def _claimed(estimate: Estimate | None) -> Slope | None:
-    if estimate is None or estimate.trend is Trend.NONE:
+    if estimate is None or estimate.trend is ProvedTrend.NONE:
         return None
     side = float(1 - INSIDE) / 2
     return Slope(Fraction(estimate.slope(side)), Fraction(estimate.slope(1 - side)))
@@ -63,7 +63,7 @@ def _claimed(estimate: Estimate | None) -> Slope | None:
 
 def _proved(runs: tuple[Wear, ...]) -> Slope | None:
     last = runs[-1]
-    if last.trend in (Trend.CLOSING, Trend.OPENING):
+    if last.trend in (ProvedTrend.CLOSING, ProvedTrend.OPENING):
         return last.slope
     return runs[-2].slope if last.carried else None
 

@@ -12,7 +12,7 @@ from benchtui.domain.history.course import Course
 from benchtui.domain.history.estimate import Estimate
 from benchtui.domain.history.limits import WearNotice
 from benchtui.domain.history.usage import Meter, Point
-from benchtui.domain.history.wear import Trend
+from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.length import Length
 from benchtui.domain.typed import like
 
@@ -46,9 +46,9 @@ def ahead(course: Course, estimate: Estimate | None) -> LimitAhead | None:
         proved = LimitAhead(
             told.limit, told.earliest, told.latest, told.latest, closing, estimated=False
         )
-    if estimate is None or estimate.trend is Trend.NONE:
+    if estimate is None or estimate.trend is ProvedTrend.NONE:
         return proved
-    closing = estimate.trend is Trend.CLOSING
+    closing = estimate.trend is ProvedTrend.CLOSING
     limit = course.band.low if closing else course.band.high
     first, likely, last = estimate.meets(limit.nm)
     guess = LimitAhead(

@@ -17,7 +17,7 @@ from functools import cached_property
 from math import asinh, cosh, exp, inf, isfinite, sinh
 
 from benchtui.domain.history.likelihood import GRAIN, Gaps, gaps_at_end, stretches
-from benchtui.domain.history.wear import Run, Trend
+from benchtui.domain.history.wear import ProvedTrend, Run
 
 USUAL = 0.1
 """In one interval between checks a valve usually drifts by less than this share of its range; the
@@ -72,11 +72,11 @@ class Estimate:
         return below + level / 2
 
     @property
-    def trend(self) -> Trend:
+    def trend(self) -> ProvedTrend:
         """Closing or opening where the chance of anything else is small; else NONE."""
         if 1 - self.closing < OUTSIDE:
-            return Trend.CLOSING
-        return Trend.OPENING if self.closing < OUTSIDE else Trend.NONE
+            return ProvedTrend.CLOSING
+        return ProvedTrend.OPENING if self.closing < OUTSIDE else ProvedTrend.NONE
 
     def slope(self, part: float) -> float:
         """The slope under which so much of the chance lies, 0 to 1."""
@@ -114,7 +114,7 @@ class Estimate:
         The likely place has as much chance before it as after. The last two are None where it may be
         never. Ask only where a trend is claimed.
         """
-        sign = -1 if self.trend is Trend.CLOSING else 1
+        sign = -1 if self.trend is ProvedTrend.CLOSING else 1
         met = sorted(
             (self.start + (limit - a) / b if b * sign > 0 else inf, w) for a, b, w in self._joint
         )

@@ -13,7 +13,7 @@ from benchtui.domain.history.engine_trend import estimated_of
 from benchtui.domain.history.estimate import Estimate
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Meter, Point, reached_on
-from benchtui.domain.history.wear import Trend, apart, likely_cause
+from benchtui.domain.history.wear import ProvedTrend, apart, likely_cause
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import GapRole, Sheet, ValveKind
@@ -79,9 +79,9 @@ class ValveTrend:
     reach: Reach | None = None
 
     @property
-    def estimated(self) -> Trend:
+    def estimated(self) -> ProvedTrend:
         """The drift that the estimate claims; NONE where it claims none."""
-        return Trend.NONE if self.estimate is None else self.estimate.trend
+        return ProvedTrend.NONE if self.estimate is None else self.estimate.trend
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ def _finding(
     expected = _expected(ahead(course, estimate), points)
     horizon = _horizon(course, expected, told.earliest if told is not None else None)
     claimed = last.trend
-    if claimed in {Trend.TOO_FEW, Trend.NONE} and estimate is not None:
+    if claimed in {ProvedTrend.TOO_FEW, ProvedTrend.NONE} and estimate is not None:
         claimed = estimate.trend
     return ValveTrend(
         course=course,

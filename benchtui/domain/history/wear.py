@@ -101,7 +101,7 @@ def _added(
     return first[0] + then[0], first[1] + then[1]
 
 
-class Trend(Enum):
+class ProvedTrend(Enum):
     """What the brackets prove about one run."""
 
     TOO_FEW = "too few checks"
@@ -112,16 +112,16 @@ class Trend(Enum):
     UNSTEADY = "not steady"
 
 
-def trend(seen: Sequence[Seen]) -> Trend:
+def trend(seen: Sequence[Seen]) -> ProvedTrend:
     """Closing or opening is claimed only where no line through all brackets is level."""
     if len({s.x for s in seen}) < 2:  # noqa: PLR2004 - two places make a line
-        return Trend.TOO_FEW
+        return ProvedTrend.TOO_FEW
     slope = slope_through(seen)
     if slope is None:
-        return Trend.UNSTEADY if jump(seen) is None else Trend.JUMP
+        return ProvedTrend.UNSTEADY if jump(seen) is None else ProvedTrend.JUMP
     if slope.falls:
-        return Trend.CLOSING
-    return Trend.OPENING if slope.rises else Trend.NONE
+        return ProvedTrend.CLOSING
+    return ProvedTrend.OPENING if slope.rises else ProvedTrend.NONE
 
 
 def jump(seen: Sequence[Seen]) -> tuple[Seen, Seen] | None:
@@ -149,15 +149,15 @@ class Forecast:
     latest: Fraction | None
 
 
-def forecast(ahead: Wedge, band: Band, trend: Trend) -> Forecast | None:
+def forecast(ahead: Wedge, band: Band, trend: ProvedTrend) -> Forecast | None:
     """When the clearance meets the end of ``band`` that it drifts towards.
 
     None unless closing up or opening has been claimed: a wedge that holds a level line foretells
     nothing. ``earliest`` is never before the last check, where it says "may be there already".
     """
-    if trend is Trend.CLOSING:
+    if trend is ProvedTrend.CLOSING:
         limit, first, late = band.low, ahead.lower, ahead.upper
-    elif trend is Trend.OPENING:
+    elif trend is ProvedTrend.OPENING:
         limit, first, late = band.high, ahead.upper, ahead.lower
     else:
         return None
@@ -182,7 +182,7 @@ class Wear:
     """
 
     run: Run
-    trend: Trend
+    trend: ProvedTrend
     slope: Slope | None
     ahead: Wedge | None
     forecast: Forecast | None
@@ -201,7 +201,7 @@ def wear_of(run: Run, band: Band | None = None, before: Wear | None = None) -> W
     """
     shown, ahead, drawn = trend(run.seen), wedge(run.seen), guide(run.seen)
     slope = slope_through(run.seen)
-    carried = shown is Trend.TOO_FEW and before is not None and _proved(before.trend)
+    carried = shown is ProvedTrend.TOO_FEW and before is not None and _proved(before.trend)
     if carried and before is not None and before.slope is not None:
         ahead, towards = _carry(run.seen[-1], before.slope), before.trend
     else:
@@ -218,8 +218,8 @@ def wear_through(checks: Iterable[ValveCheck], band: Band | None = None) -> tupl
     return tuple(told)
 
 
-def _proved(trend: Trend) -> bool:
-    return trend in {Trend.CLOSING, Trend.OPENING}
+def _proved(trend: ProvedTrend) -> bool:
+    return trend in {ProvedTrend.CLOSING, ProvedTrend.OPENING}
 
 
 def _carry(start: Seen, slope: Slope) -> Wedge:
@@ -232,24 +232,24 @@ def _through(x: Fraction, height: Length | None, slope: Fraction | None) -> Line
     return None if height is None or slope is None else Line(slope, height.nm - slope * x)
 
 
-def likely_cause(trend: Trend, role: GapRole = GapRole.OPENER) -> str:
+def likely_cause(trend: ProvedTrend, role: GapRole = GapRole.OPENER) -> str:
     """What may be behind it, as a possibility only; "" where nothing is claimed."""
-    if trend is Trend.JUMP:
+    if trend is ProvedTrend.JUMP:
         return (
             "It moved at once: possibly a loose locknut, a screw that turned, or dirt or carbon "
             "on the seat. Check the locknut and measure again."
         )
-    if trend is Trend.UNSTEADY:
+    if trend is ProvedTrend.UNSTEADY:
         return (
             "It does not change steadily: possibly readings that differ from hand to hand, metal "
             "that was not cold, or a part that moves. Measure again with clean blades."
         )
-    closing = trend is Trend.CLOSING
-    if trend in (Trend.CLOSING, Trend.OPENING) and closing == (role is GapRole.OPENER):
+    closing = trend is ProvedTrend.CLOSING
+    if trend in (ProvedTrend.CLOSING, ProvedTrend.OPENING) and closing == (role is GapRole.OPENER):
         return "Possibly seat wear: the valve sinks into its seat (valve recession)."
-    if trend is Trend.OPENING:
+    if trend is ProvedTrend.OPENING:
         return "Possibly wear of the stem tip, the pad, the cam or the rocker."
-    if trend is Trend.CLOSING:
+    if trend is ProvedTrend.CLOSING:
         return "Unusual for a closer: possibly a part that has shifted. Measure both gaps again."
     return ""
 

@@ -10,7 +10,7 @@ from benchtui.domain.history.compare import Moved
 from benchtui.domain.history.slopes import Slope
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Meeting, ValveTrend
-from benchtui.domain.history.wear import Trend
+from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.session.whole.record import SessionRecord, ValveRecord
 from benchtui.text.quantities.show import (
     LengthUnit,
@@ -130,15 +130,15 @@ def trend_words(finding: ValveTrend, meter: Meter) -> str:
     if wear.carried:
         return f"{valve} was set too lately to tell; the drift before it was set is carried on."
     match wear.trend:
-        case Trend.TOO_FEW:
+        case ProvedTrend.TOO_FEW:
             return f"{valve}: too few checks since it was last set to tell."
-        case Trend.UNSTEADY:
+        case ProvedTrend.UNSTEADY:
             return f"{valve} is not steady: no one drift fits what the blades found."
-        case Trend.NONE if finding.estimated is Trend.NONE:
+        case ProvedTrend.NONE if finding.estimated is ProvedTrend.NONE:
             return f"{valve} is steady as far as blades tell: it {slope}."
-        case Trend.NONE:
+        case ProvedTrend.NONE:
             return f"Not proved: the blades alone say that it {slope}."
-        case Trend.JUMP:
+        case ProvedTrend.JUMP:
             return f"{valve} jumped{f': it {slope}' if slope else ''}."
         case _:
             return f"{valve} {slope}: proved."
@@ -171,7 +171,7 @@ def estimate_lines(finding: ValveTrend, meter: Meter, sheet_at: Fraction | None)
     estimate, expected = finding.estimate, finding.expected
     if estimate is None or expected is None:
         return ()
-    moves = "closes" if estimate.trend is Trend.CLOSING else "opens"
+    moves = "closes" if estimate.trend is ProvedTrend.CLOSING else "opens"
     ends = sorted(abs(end) for end in estimate.band)
     middle = _per_mm(abs(estimate.slope(1 / 2)), meter)
     said = (

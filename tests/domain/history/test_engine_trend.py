@@ -15,7 +15,7 @@ from benchtui.domain.history.course import courses, meter_of, real
 from benchtui.domain.history.engine_trend import estimated_of, outlook, worn
 from benchtui.domain.history.left_out import left_out, left_out_words
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.history.wear import Trend
+from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import (
@@ -184,14 +184,14 @@ def test_a_valve_opened_in_four_partial_sessions_closes_up_between_them() -> Non
         valve = replace(one.valves[0], turned=Fraction(8), moved=opened)
         sessions.append(replace(one, valves=(valve,)))
     (course,) = courses(sessions, Meter.KM)
-    assert all(w.trend in {Trend.TOO_FEW, Trend.NONE} for w in course.runs)
+    assert all(w.trend in {ProvedTrend.TOO_FEW, ProvedTrend.NONE} for w in course.runs)
     estimate = estimated_of([course])["1I"]
-    assert estimate.trend is Trend.CLOSING
+    assert estimate.trend is ProvedTrend.CLOSING
     low, high = estimate.band
     assert low <= -16_700 / 5000 <= high < 0
     unknown = [replace(s, valves=tuple(replace(v, moved=None) for v in s.valves)) for s in sessions]
     (course,) = courses(unknown, Meter.KM)
-    assert estimated_of([course])["1I"].trend is Trend.NONE
+    assert estimated_of([course])["1I"].trend is ProvedTrend.NONE
 
 
 def test_a_setting_that_was_not_measured_after_still_parts_the_runs() -> None:
@@ -251,9 +251,9 @@ def test_a_setting_begins_a_new_run() -> None:
     reset = record(date(2026, 1, 1), 12000, (70, 80), left=(90, 100))
     (course,) = courses([*CLOSING[:2], reset], Meter.KM)
     assert [len(run.run.seen) for run in course.runs] == [3, 1]
-    assert course.runs[0].trend is Trend.CLOSING
+    assert course.runs[0].trend is ProvedTrend.CLOSING
     assert course.last.carried  # one bracket shows no drift, so the old one is carried on
-    assert course.last.trend is Trend.TOO_FEW
+    assert course.last.trend is ProvedTrend.TOO_FEW
 
 
 def test_a_replaced_odometer_joins_up() -> None:

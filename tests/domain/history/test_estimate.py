@@ -23,7 +23,7 @@ from benchtui.domain.gauging.felt import Felt
 from benchtui.domain.history.estimate import estimates
 from benchtui.domain.history.likelihood import GRAIN, SLIP, gaps_at_end, stretches
 from benchtui.domain.history.slopes import Seen
-from benchtui.domain.history.wear import Run, Trend
+from benchtui.domain.history.wear import ProvedTrend, Run
 from benchtui.domain.length import Length
 
 EXACT = FeelBand.exactly(Length(0), Length(0))
@@ -107,11 +107,11 @@ def test_a_valve_found_tight_again_and_again_closes_up_and_its_sister_is_told_so
     )
     sister = (Run(tuple(between(k * 10_000, 80, 120) for k in range(2))),)
     both = estimates({"1E": tight, "2E": sister}, 40 * UM / 10_000)
-    assert both["1E"].trend is Trend.CLOSING
+    assert both["1E"].trend is ProvedTrend.CLOSING
     low, high = both["1E"].band
     assert -6.5 <= low < high <= -2.5
     alone = estimates({"2E": sister}, 40 * UM / 10_000)["2E"]
-    assert alone.trend is Trend.NONE
+    assert alone.trend is ProvedTrend.NONE
     assert both["2E"].closing > alone.closing == pytest.approx(0.5, abs=0.02)
 
 
@@ -119,7 +119,7 @@ def test_one_slip_moves_no_estimate_far() -> None:
     sound = [between(k * 1000, 80, 120) for k in range(8)]
     slip = [*sound[:4], between(4000, 40, 60), *sound[5:]]
     estimate = estimates({"1E": (Run(tuple(slip)),)}, 40.0)["1E"]
-    assert estimate.trend is Trend.NONE
+    assert estimate.trend is ProvedTrend.NONE
     low, high = estimate.band
     assert low < 0 < high
 
@@ -129,7 +129,7 @@ def test_mirrored_answers_give_a_mirrored_estimate() -> None:
     up = [beside(2000 - int(s.x), *(f.nominal.nm / UM for f in s.felt)) for s in down]
     falls = estimates({"1E": (Run(tuple(down)),)}, 40.0)["1E"]
     rises = estimates({"1E": (Run(tuple(sorted(up, key=lambda s: s.x))),)}, 40.0)["1E"]
-    assert (falls.trend, rises.trend) == (Trend.CLOSING, Trend.OPENING)
+    assert (falls.trend, rises.trend) == (ProvedTrend.CLOSING, ProvedTrend.OPENING)
     assert falls.band[0] == pytest.approx(-rises.band[1], rel=0.03)
 
 

@@ -11,7 +11,7 @@ from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import findings
-from benchtui.domain.history.wear import Trend
+from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band, Sheet, ValveKind
@@ -73,7 +73,7 @@ def test_a_closing_valve_meets_its_limit_at_a_place_and_on_a_day() -> None:
     found = findings(_sheet("quay-pump"), records)
     assert found.meter is Meter.KM
     (valve,) = found.valves
-    assert valve.course.last.trend is Trend.CLOSING
+    assert valve.course.last.trend is ProvedTrend.CLOSING
     assert valve.earliest is not None
     assert valve.latest is not None
     assert valve.earliest.done == 20000
@@ -151,7 +151,7 @@ def test_practice_proves_nothing_and_a_partial_session_counts() -> None:
     ]
     practice = replace(_record(2027, 30000, _valve("1E", 10, 20)), practice=True)
     (valve,) = findings(_sheet("quay-pump"), [*sound, practice]).valves
-    assert valve.course.last.trend is Trend.CLOSING
+    assert valve.course.last.trend is ProvedTrend.CLOSING
     odd = replace(_record(2026, 20000, _valve("1E", 200, 210)), complete=False)
     (valve,) = findings(_sheet("quay-pump"), [*sound, odd]).valves
-    assert valve.course.last.trend is Trend.UNSTEADY
+    assert valve.course.last.trend is ProvedTrend.UNSTEADY

@@ -13,8 +13,8 @@ from benchtui.domain.history.due_notice import ahead, notice
 from benchtui.domain.history.slopes import Seen, Slope
 from benchtui.domain.history.usage import Meter, Point, Usage
 from benchtui.domain.history.wear import (
+    ProvedTrend,
     Run,
-    Trend,
     ValveCheck,
     apart,
     jump,
@@ -54,7 +54,7 @@ HOURS = Run(
 def test_the_published_row_closes_up() -> None:
     # Source: the row and its slopes by scipy.optimize.linprog; the rest is arithmetic.
     wear = wear_of(HOURS, Band(Length.mm(".10"), Length.mm(".22")))
-    assert wear.trend is Trend.CLOSING
+    assert wear.trend is ProvedTrend.CLOSING
     assert wear.slope == Slope(Fraction(-100, 3), Fraction(-20))
     # The steepest line hangs on .15 at 2 000: .05 more takes 1 500 h. The flattest runs under .15
     # at 2 500: .05 more takes 2 500 h.
@@ -92,25 +92,25 @@ def test_an_odometer_that_goes_back_starts_again() -> None:
 
 def test_no_trend_is_claimed_while_a_level_line_passes() -> None:
     wear = wear_of(Run((seen(0, ".08", ".10"), seen(5000, ".07", ".08"))), BAND)
-    assert wear.trend is Trend.NONE
+    assert wear.trend is ProvedTrend.NONE
     assert wear.slope == Slope(Fraction(-6), Fraction(0))
     assert wear.forecast is None
     assert (
         wear_of(Run((seen(0, ".081", ".10"), seen(5000, ".07", ".08"))), BAND).trend
-        is Trend.CLOSING
+        is ProvedTrend.CLOSING
     )
 
 
 def test_one_check_shows_nothing() -> None:
     alone = Run((seen(0, ".08", ".10"),))
-    assert trend(alone.seen) is Trend.TOO_FEW
+    assert trend(alone.seen) is ProvedTrend.TOO_FEW
     assert alone.drift is None
     assert wear_of(alone, BAND).forecast is None
 
 
 def test_opening_goes_towards_the_upper_limit() -> None:
     wear = wear_of(Run((seen(0, ".08", ".09"), seen(1000, ".10", ".11"))), BAND)
-    assert wear.trend is Trend.OPENING
+    assert wear.trend is ProvedTrend.OPENING
     # Steepest: .08 at 0 to .11 at 1 000, then .01 more at .03 a thousand; flattest: .09 to .10.
     assert wear.forecast is not None
     assert wear.forecast.earliest == 1000 + Fraction(1000, 3)
@@ -120,7 +120,7 @@ def test_opening_goes_towards_the_upper_limit() -> None:
 
 def test_a_limit_that_may_be_met_already_is_met_now() -> None:
     wear = wear_of(Run((seen(0, ".10", ".11"), seen(1000, None, ".09"))), BAND)
-    assert wear.trend is Trend.CLOSING
+    assert wear.trend is ProvedTrend.CLOSING
     assert wear.forecast is not None
     assert wear.forecast.earliest == 1000
 
@@ -128,11 +128,11 @@ def test_a_limit_that_may_be_met_already_is_met_now() -> None:
 def test_a_jump_is_placed_only_where_one_cut_alone_explains_it() -> None:
     level = (seen(0, ".10", ".11"), seen(1000, ".10", ".11"))
     fallen = (seen(2000, ".05", ".06"), seen(3000, ".05", ".06"))
-    assert trend(level + fallen) is Trend.JUMP
+    assert trend(level + fallen) is ProvedTrend.JUMP
     assert jump(level + fallen) == (level[1], fallen[0])
-    assert "locknut" in likely_cause(Trend.JUMP)
+    assert "locknut" in likely_cause(ProvedTrend.JUMP)
     # With three, the change may lie on either side.
-    assert trend(level + fallen[:1]) is Trend.UNSTEADY
+    assert trend(level + fallen[:1]) is ProvedTrend.UNSTEADY
     assert wear_of(Run(level + fallen), BAND).forecast is None
 
 
@@ -147,7 +147,7 @@ def test_the_drift_before_it_was_set_is_carried_on() -> None:
     first, second = told
     # .08 to .12 less in 6 000: -25/3 to -5 nm a km.
     assert first.slope == Slope(Fraction(-25, 3), Fraction(-5))
-    assert second.trend is Trend.TOO_FEW
+    assert second.trend is ProvedTrend.TOO_FEW
     assert second.carried
     assert second.forecast is not None
     # .02 to lose at 25/3 nm a km from the bottom, .03 at 5 from the top.
@@ -170,11 +170,11 @@ def test_a_drift_not_proved_is_not_carried_on() -> None:
 def test_causes_by_gap() -> None:
     # Source: common practice: a valve that sinks into its seat closes the opener's gap; on the
     # closer's side of the same stem that opens the gap.
-    assert "seat" in likely_cause(Trend.CLOSING)
-    assert "seat" in likely_cause(Trend.OPENING, GapRole.CLOSER)
-    assert "seat" not in likely_cause(Trend.CLOSING, GapRole.CLOSER)
-    assert likely_cause(Trend.NONE) == likely_cause(Trend.TOO_FEW) == ""
-    for t in (Trend.CLOSING, Trend.OPENING, Trend.JUMP, Trend.UNSTEADY):
+    assert "seat" in likely_cause(ProvedTrend.CLOSING)
+    assert "seat" in likely_cause(ProvedTrend.OPENING, GapRole.CLOSER)
+    assert "seat" not in likely_cause(ProvedTrend.CLOSING, GapRole.CLOSER)
+    assert likely_cause(ProvedTrend.NONE) == likely_cause(ProvedTrend.TOO_FEW) == ""
+    for t in (ProvedTrend.CLOSING, ProvedTrend.OPENING, ProvedTrend.JUMP, ProvedTrend.UNSTEADY):
         assert "ossibly" in likely_cause(t)
 
 
@@ -229,7 +229,7 @@ def test_the_true_meeting_lies_in_the_forecast(m: Fraction, b: int, xs: list[int
         y = int(m * x * 500) + b
         rows.append(Seen(Fraction(x * 500), Length(y - w), Length(y + w)))
     wear = wear_of(Run(tuple(rows)), Band(Length(20_000), Length(400_000)))
-    if wear.trend is not Trend.CLOSING:
+    if wear.trend is not ProvedTrend.CLOSING:
         assert wear.forecast is None
         return
     true = (20_000 - b) / m
@@ -249,7 +249,7 @@ def test_checks_at_one_place_stay_one_run_without_a_drift() -> None:
     (run,) = runs([ValveCheck(seen(5, ".09", ".10")), ValveCheck(seen(5, ".09", ".11"))])
     assert len(run.seen) == 2
     assert run.drift is None
-    assert wear_of(run, BAND).trend is Trend.TOO_FEW
+    assert wear_of(run, BAND).trend is ProvedTrend.TOO_FEW
 
 
 def test_two_that_do_not_meet_at_one_place_are_no_jump() -> None:
