@@ -53,7 +53,7 @@ class Lock:
 
 
 @dataclass(frozen=True, slots=True)
-class Try:
+class TryFirst:
     """Try ``feeler`` first; ``then`` is what is best after each answer."""
 
     feeler: Feeler
@@ -68,7 +68,7 @@ class Hold:
     otherwise: Turn | None = None
 
 
-Best = Lock | Try | Turn | Hold
+Best = Lock | TryFirst | Turn | Hold
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ class Weighing:
                 if total >= cost:
                     break
             if total < cost:
-                cost, found = total, Try(feeler, tuple(then))
+                cost, found = total, TryFirst(feeler, tuple(then))
         return found
 
     def fails(self, here: Chances) -> float:

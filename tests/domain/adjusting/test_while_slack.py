@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchtui.domain.adjusting.turns import SMALL, Turn
-from benchtui.domain.adjusting.while_slack import Best, Hold, Lock, Try, Weighing
+from benchtui.domain.adjusting.while_slack import Best, Hold, Lock, TryFirst, Weighing
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer, Measured
 from benchtui.domain.gauging.chances import ANY_HAND, chances_measured
@@ -36,7 +36,7 @@ def test_known_to_stand_right_it_is_locked() -> None:
 
 def test_not_known_well_enough_on_a_narrow_range_a_blade_first() -> None:
     found = best(100, 20)
-    assert isinstance(found, Try)
+    assert isinstance(found, TryFirst)
     then = dict(found.then)
     assert all(not isinstance(do, Turn) or do.degrees >= SMALL for do in then.values())
     # What refuses is under the blade: opened. What is free is over it: closed, or held.

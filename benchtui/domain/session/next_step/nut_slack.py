@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import takewhile
 
 from benchtui.domain.adjusting.turns import Turn, closing_way
-from benchtui.domain.adjusting.while_slack import Hold, Lock, Try
+from benchtui.domain.adjusting.while_slack import Hold, Lock, TryFirst
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
@@ -52,7 +52,7 @@ def with_nut_slack(state: State, view: ValveView) -> NextStep:
             return _untold(state, view, read=read)
         case Lock():
             return lock(state, name, LockWhy.NEAR_ENOUGH if read else LockWhy.IN_HAND)
-        case Try():
+        case TryFirst():
             return TryBlade(name, now.feeler, Purpose.BEFORE_LOCK, _leads(now))
         case Turn():
             return _on(state, name, now)
@@ -68,7 +68,7 @@ def _on(state: State, name: str, turn: Turn) -> TurnBy:
     return TurnBy(name, turn, slacken=False, still_out=True, torque=locknut(state))
 
 
-def _leads(now: Try) -> Leads:
+def _leads(now: TryFirst) -> Leads:
     """What each answer makes of it; one that was not reckoned with does as its neighbour."""
     then = {answer: _lead(do) for answer, do in now.then}
     # A drag lies between the two others: where both turn it, so does the drag.
