@@ -38,7 +38,7 @@ from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import AxisPlace, Check, ProvedTrend, Wedge
+from benchtui.tui.widgets.trend import AxisPlace, Check, DrawnWedge, ProvedTrend
 
 _MARKS = {
     VerdictKind.IN: ("√", "in range", Role.IN),
@@ -313,7 +313,7 @@ def _bare_place(meter: Meter, at: Fraction) -> str:
     return place_words(meter, told).rpartition(" ")[0]
 
 
-def _wedge(places: _Places, finding: ValveTrend) -> Wedge | None:
+def _wedge(places: _Places, finding: ValveTrend) -> DrawnWedge | None:
     """Drawn where a drift is proved and both edges are bounded, as far as the horizon.
 
     With no drift proved it would be a forecast of nothing.
@@ -328,16 +328,18 @@ def _wedge(places: _Places, finding: ValveTrend) -> Wedge | None:
         for x in (ahead.last, end.done)
         for line in (ahead.lower, ahead.upper)
     ]
-    return Wedge(places.seen(ahead.last), ends[0], ends[1], places.ahead(end), ends[2], ends[3])
+    return DrawnWedge(
+        places.seen(ahead.last), ends[0], ends[1], places.ahead(end), ends[2], ends[3]
+    )
 
 
-def _reach(places: _Places, finding: ValveTrend) -> Wedge | None:
+def _reach(places: _Places, finding: ValveTrend) -> DrawnWedge | None:
     """The estimate's band, from the last look to the horizon."""
     if finding.reach is None:
         return None
     now, then = finding.reach.now, finding.reach.then
     last = finding.course.last.run.seen[-1].x
-    return Wedge(places.seen(last), *now, places.ahead(finding.horizon), *then)
+    return DrawnWedge(places.seen(last), *now, places.ahead(finding.horizon), *then)
 
 
 def sibling_bars(found: Findings, finding: ValveTrend) -> DriftBars:

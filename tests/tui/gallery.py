@@ -29,7 +29,7 @@ from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.crank_dial import CrankDial, CrankDialPicture, DialMark
 from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, RulerPicture, Tried
 from benchtui.tui.widgets.slot import Slot, SlotPicture
-from benchtui.tui.widgets.trend import AxisPlace, Check, Trend, TrendPicture, Wedge
+from benchtui.tui.widgets.trend import AxisPlace, Check, DrawnWedge, Trend, TrendPicture
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveMapPicture, ValveSpot
 
 STYLES = Path(themes.__file__).parent / "styles"
@@ -103,7 +103,7 @@ TREND = Trend(
         Check(place(8200), bar("0.05", "0.06"), bar("0.08", "0.10")),
         Check(place(12400), bar("0.06", "0.08")),
     ),
-    wedge=Wedge(
+    wedge=DrawnWedge(
         place(12400),
         Length.mm("0.06"),
         Length.mm("0.08"),

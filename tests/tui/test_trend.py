@@ -7,7 +7,7 @@ import pytest
 
 from benchtui.domain.length import Length
 from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import HATCH, AxisPlace, Check, Trend, Wedge, lines
+from benchtui.tui.widgets.trend import HATCH, AxisPlace, Check, DrawnWedge, Trend, lines
 
 
 def figure(text: str) -> Figure:
@@ -29,7 +29,7 @@ TREND = Trend(
         Check(place(8200), bar("0.05", "0.06"), bar("0.08", "0.10")),
         Check(place(12400), bar("0.06", "0.08")),
     ),
-    wedge=Wedge(
+    wedge=DrawnWedge(
         place(12400),
         Length.mm("0.06"),
         Length.mm("0.08"),
@@ -77,7 +77,7 @@ def test_proof_and_estimate_are_told_apart_without_colour_and_days_stand_below()
     """The estimate is hatched within the dots of what is proved; its end has a dashed line as well."""
     start = TREND.checks[-1].place
     mm = Length.mm
-    band = Wedge(start, mm("0.065"), mm("0.072"), place(18000), mm("0.035"), mm("0.05"))
+    band = DrawnWedge(start, mm("0.065"), mm("0.072"), place(18000), mm("0.035"), mm("0.05"))
     days = ("May 2024", "Nov 2024", "May 2025")
     checks = tuple(
         replace(c, place=replace(c.place, day=day))

@@ -38,7 +38,7 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
-class Wedge:
+class DrawnWedge:
     """Where the clearance may go: from ``start_low``..``start_high`` to the other end."""
 
     start: AxisPlace
@@ -60,14 +60,14 @@ class Trend:
 
     band: tuple[Figure, Figure]
     checks: tuple[Check, ...] = ()
-    wedge: Wedge | None = None
+    wedge: DrawnWedge | None = None
     across: str = "km"
     title: str = ""
     limit: AxisPlace | None = None
     """Where the forecast may first meet the limit."""
     last: AxisPlace | None = None
     """Where it meets the limit at the latest."""
-    estimate: Wedge | None = None
+    estimate: DrawnWedge | None = None
     breaks: tuple[Fraction, ...] = ()
     up: str = "mm"
 
@@ -183,7 +183,7 @@ def _band(grid: Grid, trend: Trend, axes: _Axes, left: int, top: int) -> None:
         grid.put(left, top + row, "░" * axes.columns, Role.BAND)
 
 
-def _wedge(wedge: Wedge, axes: _Axes) -> Dots:
+def _wedge(wedge: DrawnWedge, axes: _Axes) -> Dots:
     """Both edges, and dots between them."""
     dots = Dots(axes.columns, axes.rows)
     upper = (axes.point(wedge.start, wedge.start_high), axes.point(wedge.end, wedge.end_high))
@@ -200,7 +200,7 @@ def _wedge(wedge: Wedge, axes: _Axes) -> Dots:
     return dots
 
 
-def _hatch(grid: Grid, band: Wedge, axes: _Axes, left: int, top: int) -> None:
+def _hatch(grid: Grid, band: DrawnWedge, axes: _Axes, left: int, top: int) -> None:
     """Every cell between the edges, hatched."""
     first, last = axes.column(band.start) + 1, axes.column(band.end)
     for x in range(first, last + 1):
