@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import assert_never
 
-from benchtui.domain.cautions import CautionAt as Caution
+from benchtui.domain.cautions import CautionAt
 from benchtui.domain.session.facts.commands import CloseSession, Command
 from benchtui.domain.session.facts.events import (
     AfterStep,
@@ -165,11 +165,11 @@ def is_done(step: k.NextStep, words: str) -> bool:
     return words == "done" or words in DONE.get(type(step), ())
 
 
-def caution_of(step: k.NextStep) -> Caution | None:
+def caution_of(step: k.NextStep) -> CautionAt | None:
     """Where in the work this step stands, for the caution that binds there."""
     match step:
         case k.ConfirmCrank() | k.TurnCrankTo() | k.LookPast() | k.Resume():
-            return Caution.CRANK
+            return CautionAt.CRANK
         case (
             k.LockIt()
             | k.SetOnBlade()
@@ -179,9 +179,9 @@ def caution_of(step: k.NextStep) -> Caution | None:
             | k.CamsOut()
             | k.CamsBack()
         ):
-            return Caution.SET
+            return CautionAt.SET
         case k.CloseUp():
-            return Caution.CLOSE
+            return CautionAt.CLOSE
         case (
             k.TryBlade()
             | k.SpotCheck()
@@ -191,7 +191,7 @@ def caution_of(step: k.NextStep) -> Caution | None:
             | k.StopAndLook()
             | k.EndRepeat()
         ):
-            return Caution.GAUGE
+            return CautionAt.GAUGE
         case k.Tell() | k.Wait() | k.NextValve() | k.Finished() | k.NothingToMeasure():
             return None
         case _:

@@ -15,7 +15,7 @@ from benchtui.domain.history.compare import ValvePair
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Findings, Meeting, ValveTrend
-from benchtui.domain.history.wear import ProvedTrend as WearTrend
+from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band
@@ -38,7 +38,7 @@ from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import AxisPlace, Check, DrawnWedge, ProvedTrend
+from benchtui.tui.widgets.trend import AxisPlace, Check, DrawnWedge, Trend
 
 _MARKS = {
     VerdictKind.IN: ("√", "in range", Role.IN),
@@ -207,25 +207,25 @@ _SHAPES = "√ in range ≤ at limit ▼ tight ▲ wide"
 
 
 _COURSES = {
-    WearTrend.CLOSING: "▼ {} closing up",
-    WearTrend.OPENING: "▲ {} opening",
-    WearTrend.NONE: "√ {} steady",
-    WearTrend.TOO_FEW: "? {} too few checks",
-    WearTrend.UNSTEADY: "≠ {} not steady",
-    WearTrend.JUMP: "! {} jumped",
+    ProvedTrend.CLOSING: "▼ {} closing up",
+    ProvedTrend.OPENING: "▲ {} opening",
+    ProvedTrend.NONE: "√ {} steady",
+    ProvedTrend.TOO_FEW: "? {} too few checks",
+    ProvedTrend.UNSTEADY: "≠ {} not steady",
+    ProvedTrend.JUMP: "! {} jumped",
 }
 
 
 def course_words(finding: ValveTrend) -> str:
     """``▼ 1E closing up``, by what is proved, else by the estimate."""
     proved = finding.course.last.trend
-    claimed = proved if proved not in (WearTrend.NONE, WearTrend.TOO_FEW) else finding.estimated
-    return _COURSES[proved if claimed is WearTrend.NONE else claimed].format(
+    claimed = proved if proved not in (ProvedTrend.NONE, ProvedTrend.TOO_FEW) else finding.estimated
+    return _COURSES[proved if claimed is ProvedTrend.NONE else claimed].format(
         inert(finding.course.valve)
     )
 
 
-def trend_picture(found: Findings, finding: ValveTrend) -> ProvedTrend | None:
+def trend_picture(found: Findings, finding: ValveTrend) -> Trend | None:
     """One valve over distance: every run's brackets, the range, what is proved and what is estimated.
 
     None where one look is all there is: that makes no course.
@@ -238,7 +238,7 @@ def trend_picture(found: Findings, finding: ValveTrend) -> ProvedTrend | None:
     first, last = _limits(finding)
     unit = printed_unit((low, high))
     counted = found.points[-1].read if found.points else Fraction(0)
-    return ProvedTrend(
+    return Trend(
         band=(Figure(low, gap_seen(low, unit)), Figure(high, gap_seen(high, unit))),
         checks=places.checks(),
         wedge=_wedge(places, finding),
@@ -348,7 +348,7 @@ def sibling_bars(found: Findings, finding: ValveTrend) -> DriftBars:
     rows = []
     for each in found.siblings(finding):
         wear = each.course.last
-        slope = wear.slope if wear.trend is not WearTrend.TOO_FEW else None
+        slope = wear.slope if wear.trend is not ProvedTrend.TOO_FEW else None
         apart = each.course.valve in found.apart
         rows.append(
             DriftRow(
@@ -371,6 +371,6 @@ def _in_short(each: ValveTrend, meter: Meter) -> str:
     wear = each.course.last
     said = "carried on" if wear.carried else str(wear.trend.value)
     told = forecast_short(each, meter)
-    if not told and wear.trend not in (WearTrend.TOO_FEW, WearTrend.UNSTEADY, WearTrend.JUMP):
+    if not told and wear.trend not in (ProvedTrend.TOO_FEW, ProvedTrend.UNSTEADY, ProvedTrend.JUMP):
         told = slope_words(wear.slope, meter)
     return f"{said}: {told}" if told else said
