@@ -62,6 +62,8 @@ class Feeler:
     nominal: Length = field(init=False, compare=False, repr=False)
     thinnest: Length = field(init=False, compare=False, repr=False)
     thickest: Length = field(init=False, compare=False, repr=False)
+    marks: tuple[Length, ...] = field(init=False, compare=False, repr=False)
+    """The stamps, thinnest first: what tells one feeler from another."""
 
     def __post_init__(self) -> None:
         count = len(self.leaves)
@@ -72,11 +74,7 @@ class Feeler:
         object.__setattr__(self, "nominal", Length(nominal))
         object.__setattr__(self, "thinnest", Length(nominal - error))
         object.__setattr__(self, "thickest", Length(nominal + error + JOINT.nm * (count - 1)))
-
-    @property
-    def marks(self) -> tuple[Length, ...]:
-        """The stamps, thinnest first: what tells one feeler from another."""
-        return tuple(sorted(leaf.marked for leaf in self.leaves))
+        object.__setattr__(self, "marks", tuple(sorted(leaf.marked for leaf in self.leaves)))
 
     def __str__(self) -> str:
         return f"{self.bare} mm"

@@ -15,9 +15,12 @@ NM_PER_MM = 1_000_000
 NM_PER_INCH = 25_400_000
 
 
-@dataclass(frozen=True, order=True, slots=True)
+@dataclass(frozen=True, slots=True)
 class Length:
-    """A signed length of ``nm`` whole nanometres."""
+    """A signed length of ``nm`` whole nanometres.
+
+    Compared by hand: a dataclass makes two tuples each time, and brackets compare little else.
+    """
 
     nm: int
 
@@ -48,6 +51,21 @@ class Length:
     def um(cls, value: int) -> Length:
         """The length of ``value`` micrometres."""
         return cls(value * 1000)
+
+    def __lt__(self, other: Length) -> bool:
+        return self.nm < other.nm if other.__class__ is Length else NotImplemented
+
+    def __le__(self, other: Length) -> bool:
+        return self.nm <= other.nm if other.__class__ is Length else NotImplemented
+
+    def __gt__(self, other: Length) -> bool:
+        return self.nm > other.nm if other.__class__ is Length else NotImplemented
+
+    def __ge__(self, other: Length) -> bool:
+        return self.nm >= other.nm if other.__class__ is Length else NotImplemented
+
+    def __hash__(self) -> int:
+        return hash(self.nm)
 
     def __add__(self, other: Length) -> Length:
         return Length(self.nm + other.nm)

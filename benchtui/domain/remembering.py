@@ -7,7 +7,8 @@ alike, and empty in every changed copy.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol, TypeVar
+from dataclasses import replace as _made_anew
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 T = TypeVar("T")
 
@@ -30,3 +31,26 @@ def remembered(value: Remembers, key: object, make: Callable[[], T]) -> T:
     except KeyError:
         made = value.memo[key] = make()
         return made
+
+
+if TYPE_CHECKING:
+    from dataclasses import replace as replace  # noqa: PLC0414  # so that its arguments are checked
+else:
+
+    def replace(value: Any, /, **changes: Any) -> Any:
+        """``dataclasses.replace``, ten times as fast for a record without slots.
+
+        A session is some hundred changed copies of a state of forty fields, and they were a quarter of the
+        time that reading it took. What a record checks when it is made is not checked again, so one
+        that checks anything has slots.
+        """
+        try:
+            fields = value.__dict__
+        except AttributeError:
+            return _made_anew(value, **changes)
+        copy = object.__new__(type(value))
+        copy.__dict__.update(fields)
+        copy.__dict__.update(changes)
+        if "memo" in fields:
+            copy.__dict__["memo"] = {}
+        return copy

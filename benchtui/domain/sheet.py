@@ -98,7 +98,7 @@ class Layout:
 
     def valve(self, name: str) -> Valve | None:
         """The valve of that name."""
-        return next((v for v in self.valves if v.name == name), None)
+        return next((v for c in self.cylinders for v in c.valves if v.name == name), None)
 
 
 @dataclass(frozen=True, slots=True)

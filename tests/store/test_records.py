@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from fractions import Fraction
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from benchtui.domain.session.steps.fold import fold
 from benchtui.domain.session.whole.record import SessionRecord, record_of
 from benchtui.store.codec import TAGS, decode, encode
 from benchtui.store.journal import read_session
+from tests.records.make_rows import ROWS, read_rows
 
 RECORDS = sorted((Path(__file__).parent.parent / "records").glob("*.session"))
 
@@ -36,6 +38,10 @@ def test_a_frozen_record_is_read_whole(path: Path) -> None:
     assert (recorded.damage, recorded.torn) == (None, 0)
     assert len(recorded.events) == path.read_bytes().count(b"\n")
     assert tuple(decode(encode(event)) for event in recorded.events) == recorded.events
+
+
+def test_the_register_says_of_old_sessions_what_it_always_said() -> None:
+    assert read_rows() == json.loads(ROWS.read_text(encoding="utf-8"))
 
 
 def test_every_kind_of_fact_stands_in_a_record() -> None:

@@ -8,10 +8,12 @@ from benchtui.domain.session.facts.state import State
 def cams_out_since(state: State, name: str) -> bool:
     """Whether any reading in hand at this valve was taken before the cams last came out."""
     out = state.cams_out
+    if out is None:  # as nearly always, and this is asked often
+        return False
     stage = state.valves[name].current
     numbers = [t.reading.number for t in stage.live]
     numbers += [t.measured.number for t in stage.measures if not t.struck]
-    return out is not None and any(number < out for number in numbers)
+    return any(number < out for number in numbers)
 
 
 def cams_back(state: State) -> bool:

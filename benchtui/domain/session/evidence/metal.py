@@ -7,10 +7,10 @@ cold all through (common practice).
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.facts.metal_standing import (
     NOT_ASKED,
@@ -36,17 +36,18 @@ def metal_standing(
     heat was told: on a hot-set sheet it goes stale after ``clearances.heat_lasts`` minutes.
     """
     hot = clearances.condition is Condition.HOT
+    stood_wanted = _stood_wanted(clearances)
+    if not (_bounded(clearances) or stood_wanted or (hot and clearances.heat_lasts)):
+        return NOT_ASKED
     bare = MetalStanding(
         MetalKind.NOT_TOLD,
         below=clearances.metal_below,
         above=clearances.metal_above,
         metal_c=particulars.metal_c,
         stood=particulars.stood_hours,
-        stood_wanted=_stood_wanted(clearances),
+        stood_wanted=stood_wanted,
         hot_set=hot,
     )
-    if not (_bounded(clearances) or bare.stood_wanted or (hot and clearances.heat_lasts)):
-        return NOT_ASKED
     if hot and particulars.tells_heat and _stale(clearances, told_ago):
         return replace(bare, stale=True)
     if particulars.metal_c is not None and _bounded(clearances):

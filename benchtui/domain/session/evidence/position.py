@@ -6,7 +6,6 @@ The weighing is that of ``crank.overlap``; here the session's facts are put befo
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 
 from benchtui.domain.crank.angles import (
@@ -22,6 +21,7 @@ from benchtui.domain.crank.overlap import LooksLike, OverlapFinding, SeenAtMark,
 from benchtui.domain.crank.windows import named_cylinder
 from benchtui.domain.crank.words import companion_of, to_compression
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.sheet import FULL_CYCLE

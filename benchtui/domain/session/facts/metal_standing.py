@@ -25,7 +25,7 @@ class MetalBy(Enum):
     WORD = "somebody's word"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MetalStanding:
     """The metal against the sheet.
 

@@ -59,7 +59,7 @@ class Amendment:
     was: WrittenDown
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class State:
     """A session as it stands after its last event.
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Measured, Reading
 from benchtui.domain.length import Length
+from benchtui.domain.remembering import remembered, replace
 from benchtui.domain.session.facts.events import ScrewTurned
 from benchtui.domain.session.facts.metal_standing import NOT_ASKED, MetalStanding
 
@@ -24,7 +25,7 @@ class StageKind(Enum):
     REFITTED = "cams back in"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Taken:
     """A reading with its circumstances.
 
@@ -65,7 +66,7 @@ class TakenMeasure:
         return self.metal.right
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stage:
     """Readings between two touches of the adjuster; ``turns`` are those that began the stage.
 
@@ -106,11 +107,14 @@ class Stage:
     @property
     def live(self) -> tuple[Taken, ...]:
         """The readings that were not struck."""
-        return tuple(t for t in self.taken if not t.struck)
+        return remembered(self, "live", lambda: tuple(t for t in self.taken if not t.struck))
 
     @property
     def counting(self) -> tuple[Taken, ...]:
         """Those that count: taken at a confirmed position, and if any was, in metal as asked for."""
+        return remembered(self, "counting", self._counting)
+
+    def _counting(self) -> tuple[Taken, ...]:
         placed = tuple(t for t in self.live if t.place is not None)
         right = tuple(t for t in placed if t.metal_right)
         if right or not placed:
@@ -121,7 +125,7 @@ class Stage:
         return () if measured else placed
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ValveState:
     """Everything done at one valve, stage by stage; the first stage is as found.
 

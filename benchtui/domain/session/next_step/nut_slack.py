@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from itertools import takewhile
 
@@ -13,6 +12,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import leading, position_sure
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.state import State

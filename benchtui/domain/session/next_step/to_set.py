@@ -6,8 +6,6 @@ turn, tighten, check again). It wants neither pitch nor rate nor a narrow bracke
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchtui.domain.adjusting.before_lock import DRAG, GIVE
 from benchtui.domain.adjusting.eccentric import turning_point
 from benchtui.domain.adjusting.on_blade import NEAR, leaf_to_hold
@@ -20,6 +18,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import leading, thinnest_leaf
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.state import State

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchtui.domain.adjusting.pad import pad_check
 from benchtui.domain.adjusting.turns import FULL_TURN
 from benchtui.domain.gauging.bracket import OPEN
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import check_touchable, valve_of
 from benchtui.domain.session.facts.events import (
     CamsStep,

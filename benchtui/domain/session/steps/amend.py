@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from typing import TypeVar
 
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.metal import metal_standing
 from benchtui.domain.session.facts.commands import Command, Correct, Undo
 from benchtui.domain.session.facts.events import (

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from benchtui.domain.crank.angles import OVERLAP_TDC, crank_angle_of, wrapped
 from benchtui.domain.crank.windows import stop_valves
 from benchtui.domain.crank.words import LOOK
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.position import check_evidence, seen_rocking
 from benchtui.domain.session.facts.commands import ConfirmPosition

@@ -6,9 +6,9 @@ Applying an event never fails on an event that was decided: all refusing is done
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import assert_never
 
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.state import Repeat, State
 from benchtui.domain.session.facts.valve_history import Stage, StageKind, ValveState

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from typing import NamedTuple, Protocol, TypeVar
@@ -11,6 +10,7 @@ from typing import NamedTuple, Protocol, TypeVar
 from benchtui.domain.gauging.bracket import Measured, Reading
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.metal import metal_now

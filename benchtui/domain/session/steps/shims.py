@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import check_touchable, valve_of
 from benchtui.domain.session.facts.events import ShimFitted
 from benchtui.domain.session.facts.state import State

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.pairs import base_of
 from benchtui.domain.session.facts.state import State

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from benchtui.domain.adjusting.before_lock import hand_error, left_by
 from benchtui.domain.adjusting.on_blade import leaf_to_hold
 from benchtui.domain.adjusting.turns import gap_for
@@ -14,6 +12,7 @@ from benchtui.domain.gauging.chances import ANY_HAND, Chances, chances_measured,
 from benchtui.domain.gauging.feel import FeelBand
 from benchtui.domain.gauging.measured import bracket_measured
 from benchtui.domain.length import ZERO, Length
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import counted, gap_of, measured_in
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.state import State, remembered

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.feel import OwnSpread, own_spread
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.verdict import VerdictKind, no_verdict
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import check_position
 from benchtui.domain.session.facts.commands import Command, Undo
 from benchtui.domain.session.facts.events import (

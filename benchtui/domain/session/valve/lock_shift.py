@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from benchtui.domain.adjusting.before_lock import hand_error
 from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
@@ -11,6 +11,7 @@ from benchtui.domain.adjusting.turns import gap_for
 from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
 from benchtui.domain.gauging.feel import USUAL_BAND, FeelBand, bracket_by_feel
 from benchtui.domain.length import ZERO, Length, lesser
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import counted, gap_of, gauged, valve_of
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.evidence.setting import setting_of
@@ -86,7 +87,11 @@ def _round(shift: Shift) -> bool:
 
 def shifts_seen(state: State) -> tuple[Shift, ...]:
     """Every shift that this session's blades bracketed, for the sessions to come."""
-    return tuple(shift for name in state.valves for shift in shifts_of(state, name))
+    return remembered(
+        state,
+        "shifts seen",
+        lambda: tuple(s for name in state.valves for s in shifts_of(state, name)),
+    )
 
 
 def _shift(before: GapStood, after: GapStood) -> Shift | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from benchtui.domain.gauging.bracket import bracket_of
@@ -10,6 +9,7 @@ from benchtui.domain.gauging.feel import USUAL_BAND
 from benchtui.domain.gauging.likely_gap import likely_gap
 from benchtui.domain.gauging.prior import Prior, from_left, from_setting
 from benchtui.domain.length import ZERO, Length, midpoint
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import counted
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.evidence.setting import setting_of

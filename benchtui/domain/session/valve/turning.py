@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from benchtui.domain.adjusting.before_lock import DRAG
@@ -13,6 +13,7 @@ from benchtui.domain.gauging.likely_gap import likely_gap
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import ZERO
 from benchtui.domain.refusal import Refusal
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import check_touchable, leading, position_sure
 from benchtui.domain.session.evidence.decision_rule import feel_of
 from benchtui.domain.session.facts.state import State, remembered

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
@@ -13,6 +13,7 @@ from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.gauging.felt import Felt, felt
 from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.length import Length
+from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.cams import cams_out_since
 from benchtui.domain.session.evidence.counting import counted, gauged, set_aside, valve_of
 from benchtui.domain.session.evidence.setting import setting_of
