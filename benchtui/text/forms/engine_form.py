@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from benchtui.domain.errors import FaultyInput
-from benchtui.domain.sheet import Band, Sheet, ValveKind
+from benchtui.domain.sheet import Band, Clearances, Sheet, ValveKind
 from benchtui.text.forms.engine_fields import FIELDS, KIND, Answers, Field, asked
 from benchtui.text.forms.sheet_out import (
     COVER,
@@ -22,6 +23,9 @@ from benchtui.text.pages.sheet_page import interval_words
 from benchtui.text.quantities import show
 from benchtui.text.reading.sheet_file import Parts, parse_sheet, read_parts
 from benchtui.text.words.torque_words import torque_told
+
+T = TypeVar("T")
+PartWords = Callable[[Parts], str]
 
 NAME_TAKEN = "there is an engine of that name already"
 
@@ -81,7 +85,7 @@ def examine(
     ids = {line.id for line in fields}
     for fault in faults.found:
         id_ = field_of(fault.key)
-        if id_ in _FOLLOWS and _bad(_FOLLOWS[id_], remarks):
+        if id_ in _FOLLOWS and not remarks.get(_FOLLOWS[id_], _GOOD).good:
             continue  # it fits as soon as the line that it follows from does
         if id_ is None or id_ not in ids:
             other.append(f"{fault.key}: found {fault.found}; wanted {fault.wanted}")
@@ -111,14 +115,13 @@ def _remark_the_rest(
         if line.id == "name" and name_taken:
             remarks["name"] = LineRemark(good=False, words=NAME_TAKEN)
         else:
-            remarks[line.id] = LineRemark(good=True, words=_understood(line.id, parts))
+            remarks[line.id] = LineRemark(
+                good=True, words=_PART_WORDS.get(line.id, _nothing)(parts)
+            )
 
 
+_GOOD = LineRemark(good=True, words="")
 _FOLLOWS = {"valves": "cylinders", "firing": "cylinders", "mark": "cylinders"}
-
-
-def _bad(id_: str, remarks: dict[str, LineRemark]) -> bool:
-    return id_ in remarks and not remarks[id_].good
 
 
 def _sheet(text: str, key: str) -> Sheet | None:
@@ -140,9 +143,7 @@ def _musts(
     fields: tuple[Field, ...], answers: Answers, remarks: dict[str, LineRemark]
 ) -> tuple[int, int]:
     must = [f.id for f in fields if f.must]
-    there = [
-        i for i in must if answers.get(i, "").strip() and (i not in remarks or remarks[i].good)
-    ]
+    there = [i for i in must if answers.get(i, "").strip() and remarks.get(i, _GOOD).good]
     return len(there), len(must)
 
 
@@ -175,16 +176,6 @@ def copied(text: str, *, own: bool) -> dict[str, str]:
     return {id_: answers[id_] for id_ in kept if id_ in answers}
 
 
-def _understood(id_: str, parts: Parts) -> str:
-    """What a line was understood as; empty where it says all itself."""
-    words = _PART_WORDS.get(id_)
-    return "" if words is None else words(parts)
-
-
-def _valve_words(parts: Parts) -> str:
-    return "" if parts.layout is None else " ".join(v.name for v in parts.layout.valves)
-
-
 def _order(parts: Parts) -> str:
     if parts.layout is None:
         return ""
@@ -203,24 +194,14 @@ def _band(kind: ValveKind, parts: Parts) -> str:
     return f"{band} ({thou} thou){alone}"
 
 
-def _below(parts: Parts) -> str:
-    limit = None if parts.clearances is None else parts.clearances.metal_below
-    return "" if limit is None else f"below {show.temperature(limit)}"
+def _clearance(of: Callable[[Clearances], T | None], words: Callable[[T], str]) -> PartWords:
+    """Words for one figure of the clearances; empty where it is not there."""
 
+    def told(parts: Parts) -> str:
+        found = None if parts.clearances is None else of(parts.clearances)
+        return "" if found is None else words(found)
 
-def _above(parts: Parts) -> str:
-    limit = None if parts.clearances is None else parts.clearances.metal_above
-    return "" if limit is None else f"above {show.temperature(limit)}"
-
-
-def _stood(parts: Parts) -> str:
-    stood = None if parts.clearances is None else parts.clearances.stood_hours
-    return "" if stood is None else show.hours(stood)
-
-
-def _own(parts: Parts) -> str:
-    own = None if parts.clearances is None else parts.clearances.owner_band
-    return "" if own is None else f"{own} either side, your own"
+    return told
 
 
 _A_TURN_OF = 24
@@ -241,28 +222,28 @@ def _torque(what: str, parts: Parts) -> str:
     return "" if found is None else torque_told(found)
 
 
-def _every(parts: Parts) -> str:
-    return "" if parts.interval is None else interval_words(parts.interval).partition(";")[0]
-
-
 def _sizes(parts: Parts) -> str:
     sizes = () if parts.adjuster is None else parts.adjuster.shim_sizes
     return f"{len(sizes)} sizes, {min(sizes)} to {max(sizes)}" if sizes else ""
 
 
-_PART_WORDS: dict[str, Callable[[Parts], str]] = {
+def _nothing(_: Parts) -> str:
+    return ""
+
+
+_PART_WORDS: dict[str, PartWords] = {
     "name": lambda parts: f"filed as {file_name(parts.name or '')}",
-    "cylinders": _valve_words,
+    "cylinders": lambda p: " ".join(v.name for v in p.layout.valves) if p.layout else "",
     "firing": _order,
     "inlet": lambda parts: _band(ValveKind.INLET, parts),
     "exhaust": lambda parts: _band(ValveKind.EXHAUST, parts),
-    "owner_band": _own,
-    "metal_below": _below,
-    "metal_above": _above,
-    "stood": _stood,
+    "owner_band": _clearance(lambda c: c.owner_band, lambda own: f"{own} either side, your own"),
+    "metal_below": _clearance(lambda c: c.metal_below, lambda t: f"below {show.temperature(t)}"),
+    "metal_above": _clearance(lambda c: c.metal_above, lambda t: f"above {show.temperature(t)}"),
+    "stood": _clearance(lambda c: c.stood_hours, show.hours),
     "thread": _thread,
     "shims": _sizes,
-    "every": _every,
+    "every": lambda p: interval_words(p.interval).partition(";")[0] if p.interval else "",
     "locknut": lambda parts: _torque(LOCKNUTS, parts),
     "cover": lambda parts: _torque(COVER, parts),
 }

@@ -2,8 +2,6 @@
 
 Written clean, it is what a person would have written; changed in place, it keeps comments and all that
 the form does not ask about.
-
-Long, because each field of the form stands here twice: to the sheet, and back from it.
 """
 
 from __future__ import annotations
@@ -23,31 +21,18 @@ LOCKNUTS, COVER = "adjuster locknuts", "rocker cover bolts"
 PATHS: dict[str, Path] = {
     "name": ("name",),
     "book": ("source", "title"),
-    "page": ("source", "page"),
-    "entered_by": ("source", "entered_by"),
-    "cylinders": ("layout", "cylinders"),
-    "firing": ("layout", "firing"),
-    "valves": ("layout", "valves"),
-    "turns": ("layout", "turns"),
     "mark": ("layout", "marks"),
-    "decompressor": ("layout", "decompressor"),
-    "inlet": ("clearance", "inlet"),
-    "exhaust": ("clearance", "exhaust"),
-    "owner_band": ("clearance", "owner_band"),
-    "condition": ("clearance", "condition"),
-    "metal_below": ("clearance", "metal_below"),
-    "metal_above": ("clearance", "metal_above"),
-    "stood": ("clearance", "stood"),
-    "kind": ("adjuster", "kind"),
-    "at": ("adjuster", "at"),
-    "ratio": ("adjuster", "ratio"),
-    "closes": ("adjuster", "closes"),
-    "shims": ("adjuster", "shims"),
-    "under_bucket": ("adjuster", "under_bucket"),
-    "inlet_opens": ("timing", "inlet_opens"),
-    "inlet_closes": ("timing", "inlet_closes"),
-    "exhaust_opens": ("timing", "exhaust_opens"),
-    "exhaust_closes": ("timing", "exhaust_closes"),
+    **{
+        id_: (table, id_)
+        for table, ids in (
+            ("source", "page entered_by"),
+            ("layout", "cylinders firing valves turns decompressor"),
+            ("clearance", "inlet exhaust owner_band condition metal_below metal_above stood"),
+            ("adjuster", "kind at ratio closes shims under_bucket"),
+            ("timing", "inlet_opens inlet_closes exhaust_opens exhaust_closes"),
+        )
+        for id_ in ids.split()
+    },
 }
 """Where each answer stands in the file; thread, intervals and torques stand in one of several places."""
 
@@ -63,7 +48,7 @@ def values_of(answers: Answers) -> tuple[dict[Path, Any], dict[str, FaultyQuanti
         if not text:
             continue
         try:
-            values |= _READ.get(field.id, _as_text(field.id))(text, answers)
+            values |= _put(field.id, text, answers)
         except FaultyQuantity as fault:
             wrong[field.id] = fault
     if answers.get("kind") == HYDRAULIC:
@@ -71,120 +56,57 @@ def values_of(answers: Answers) -> tuple[dict[Path, Any], dict[str, FaultyQuanti
     return values, wrong
 
 
-def _as_text(id_: str) -> Callable[[str, Answers], dict[Path, Any]]:
-    def read(text: str, answers: Answers) -> dict[Path, Any]:
-        del answers
-        return {PATHS[id_]: text} if id_ in PATHS else {}
-
-    return read
-
-
 def _names(answers: Answers) -> list[str]:
     return typed.cylinders(answers.get("cylinders", "").strip() or "1")
 
 
-def _cylinders(text: str, answers: Answers) -> dict[Path, Any]:
+def _cylinders(text: str, _: Answers) -> dict[Path, Any]:
     names = typed.cylinders(text)
-    found: dict[Path, Any] = {PATHS["cylinders"]: names}
-    if len(names) == 1:
-        found[PATHS["firing"]] = {names[0]: 0}
-    del answers
-    return found
+    one: dict[Path, Any] = {PATHS["firing"]: {names[0]: 0}} if len(names) == 1 else {}
+    return {PATHS["cylinders"]: names, **one}
 
 
-def _firing(text: str, answers: Answers) -> dict[Path, Any]:
-    return {PATHS["firing"]: typed.firing(text, _names(answers))}
-
-
-def _valves(text: str, answers: Answers) -> dict[Path, Any]:
+def _valves(text: str, answers: Answers) -> dict[str, list[str]]:
     ends = ("I", "E") if text == "2" else ("I-left", "I-right", "E-left", "E-right")
-    return {PATHS["valves"]: {name: [f"{name}{end}" for end in ends] for name in _names(answers)}}
+    return {name: [f"{name}{end}" for end in ends] for name in _names(answers)}
 
 
-def _inlet(text: str, answers: Answers) -> dict[Path, Any]:
-    return {PATHS["inlet"]: typed.clearance(text, typed.unit_of(answers.get("exhaust", "")))}
+def _unit(answers: Answers, id_: str) -> str:
+    return typed.unit_of(answers.get(id_, ""))
 
 
-def _exhaust(text: str, answers: Answers) -> dict[Path, Any]:
-    return {PATHS["exhaust"]: typed.clearance(text, typed.unit_of(answers.get("inlet", "")))}
-
-
-def _in_unit(id_: str, unit: str) -> Callable[[str, Answers], dict[Path, Any]]:
-    def read(text: str, answers: Answers) -> dict[Path, Any]:
-        del answers
-        return {PATHS[id_]: typed.with_unit(text, unit)}
-
-    return read
-
-
-def _band(text: str, answers: Answers) -> dict[Path, Any]:
-    unit = typed.unit_of(answers.get("inlet", "")) or "mm"
-    return {PATHS["owner_band"]: typed.with_unit(text, unit)}
-
-
-def _thread(text: str, answers: Answers) -> dict[Path, Any]:
-    del answers
-    key, value = typed.thread(text)
-    return {("adjuster", key): value}
-
-
-def _mark(text: str, answers: Answers) -> dict[Path, Any]:
-    return {(*PATHS["mark"], _names(answers)[0]): text}
-
-
-def _ratio(text: str, answers: Answers) -> dict[Path, Any]:
-    del answers
-    return {PATHS["ratio"]: typed.number(text)}
-
-
-def _shims(text: str, answers: Answers) -> dict[Path, Any]:
-    del answers
-    return {PATHS["shims"]: typed.shims(text)}
-
-
-def _bucket(text: str, answers: Answers) -> dict[Path, Any]:
-    del answers
-    return {PATHS["under_bucket"]: True} if text == "yes" else {}
-
-
-def _every(text: str, answers: Answers) -> dict[Path, Any]:
-    del answers
-    return {("interval", key): value for key, value in typed.interval(text).items()}
-
-
-def _first(text: str, answers: Answers) -> dict[Path, Any]:
-    del answers
-    return {("interval", "first"): typed.interval(text)}
-
-
-def _torque(id_: str) -> Callable[[str, Answers], dict[Path, Any]]:
-    def read(text: str, answers: Answers) -> dict[Path, Any]:
-        del answers
-        return {("torque", _TORQUES[id_]): typed.torque(text)}
-
-    return read
-
+_VALUE: dict[str, Callable[[str, Answers], Any]] = {
+    "firing": lambda text, answers: typed.firing(text, _names(answers)),
+    "valves": _valves,
+    "inlet": lambda text, answers: typed.clearance(text, _unit(answers, "exhaust")),
+    "exhaust": lambda text, answers: typed.clearance(text, _unit(answers, "inlet")),
+    "owner_band": lambda text, answers: typed.with_unit(text, _unit(answers, "inlet") or "mm"),
+    "metal_below": lambda text, _: typed.with_unit(text, "C"),
+    "metal_above": lambda text, _: typed.with_unit(text, "C"),
+    "stood": lambda text, _: typed.with_unit(text, "h"),
+    "ratio": lambda text, _: typed.number(text),
+    "shims": lambda text, _: typed.shims(text),
+}
+"""What an answer puts at its one place in the file; the text itself where nothing is said here."""
 
 _READ: dict[str, Callable[[str, Answers], dict[Path, Any]]] = {
     "cylinders": _cylinders,
-    "firing": _firing,
-    "valves": _valves,
-    "inlet": _inlet,
-    "exhaust": _exhaust,
-    "owner_band": _band,
-    "metal_below": _in_unit("metal_below", "C"),
-    "metal_above": _in_unit("metal_above", "C"),
-    "stood": _in_unit("stood", "h"),
-    "thread": _thread,
-    "mark": _mark,
-    "ratio": _ratio,
-    "shims": _shims,
-    "under_bucket": _bucket,
-    "every": _every,
-    "first": _first,
-    "locknut": _torque("locknut"),
-    "cover": _torque("cover"),
+    "thread": lambda text, _: {("adjuster", key): v for key, v in [typed.thread(text)]},
+    "mark": lambda text, answers: {(*PATHS["mark"], _names(answers)[0]): text},
+    "under_bucket": lambda text, _: {PATHS["under_bucket"]: True} if text == "yes" else {},
+    "every": lambda text, _: {("interval", key): v for key, v in typed.interval(text).items()},
+    "first": lambda text, _: {("interval", "first"): typed.interval(text)},
+    "locknut": lambda text, _: {("torque", LOCKNUTS): typed.torque(text)},
+    "cover": lambda text, _: {("torque", COVER): typed.torque(text)},
 }
+"""The same of those that stand in one of several places."""
+
+
+def _put(id_: str, text: str, answers: Answers) -> dict[Path, Any]:
+    if id_ in _READ:
+        return _READ[id_](text, answers)
+    return {PATHS[id_]: _VALUE[id_](text, answers) if id_ in _VALUE else text}
+
 
 _TABLES = ("source", "layout", "clearance", "adjuster", "timing", "interval")
 
@@ -277,22 +199,19 @@ def _at(data: Mapping[str, Any], path: Path) -> Any:
     return found
 
 
-def _say_plain(value: Any, data: Mapping[str, Any]) -> str:
-    del data
+def _say_plain(value: Any, _: Mapping[str, Any]) -> str:
     if isinstance(value, str):
         return value
     return str(value) if isinstance(value, int | float) and not isinstance(value, bool) else ""
 
 
-def _say_span(value: Any, data: Mapping[str, Any]) -> str:
-    del data
+def _say_span(value: Any, _: Mapping[str, Any]) -> str:
     if isinstance(value, list) and all(isinstance(v, str) for v in value):
         return " to ".join(value)
     return value if isinstance(value, str) else ""
 
 
-def _say_cylinders(value: Any, data: Mapping[str, Any]) -> str:
-    del data
+def _say_cylinders(value: Any, _: Mapping[str, Any]) -> str:
     names = [str(v) for v in value] if isinstance(value, list) else []
     return str(len(names)) if names == [str(n + 1) for n in range(len(names))] else " ".join(names)
 
@@ -307,12 +226,8 @@ def _say_firing(value: Any, data: Mapping[str, Any]) -> str:
 
 
 def _say_valves(value: Any, data: Mapping[str, Any]) -> str:
-    names = _at(data, PATHS["cylinders"]) or []
-    for count in ("2", "4"):
-        wanted = _valves(count, {"cylinders": " ".join(names)})[PATHS["valves"]]
-        if value == wanted:
-            return count
-    return ""
+    answers = {"cylinders": " ".join(_at(data, PATHS["cylinders"]) or [])}
+    return next((count for count in ("2", "4") if value == _valves(count, answers)), "")
 
 
 def _say_mark(value: Any, data: Mapping[str, Any]) -> str:
@@ -321,26 +236,16 @@ def _say_mark(value: Any, data: Mapping[str, Any]) -> str:
     return said if isinstance(said, str) else ""
 
 
-def _say_shims(value: Any, data: Mapping[str, Any]) -> str:
-    del data
+def _say_shims(value: Any, _: Mapping[str, Any]) -> str:
     if isinstance(value, dict):
-        low, high, step = (
-            str(value.get(k, "")).removesuffix(" mm") for k in ("from", "to", "step")
-        )
-        return f"{low} to {high} by {step}"
+        ends = [str(value.get(k, "")).removesuffix(" mm") for k in ("from", "to", "step")]
+        return "{} to {} by {}".format(*ends)
     return ", ".join(str(v) for v in value) if isinstance(value, list) else ""
 
 
-def _say_bucket(value: Any, data: Mapping[str, Any]) -> str:
-    del data
-    return "yes" if value is True else "no"
-
-
 def _interval_said(table: Mapping[str, Any]) -> str:
-    parts = [f"{table['months']} months"] if "months" in table else []
-    parts += [str(table["distance"])] if "distance" in table else []
-    parts += [f"{table['hours']} h"] if "hours" in table else []
-    return ", ".join(parts)
+    says = (("months", "{} months"), ("distance", "{}"), ("hours", "{} h"))
+    return ", ".join(words.format(table[key]) for key, words in says if key in table)
 
 
 _SAY: dict[str, Callable[[Any, Mapping[str, Any]], str]] = {
@@ -351,5 +256,5 @@ _SAY: dict[str, Callable[[Any, Mapping[str, Any]], str]] = {
     "valves": _say_valves,
     "mark": _say_mark,
     "shims": _say_shims,
-    "under_bucket": _say_bucket,
+    "under_bucket": lambda value, _: "yes" if value is True else "no",
 }
