@@ -6,9 +6,8 @@ from benchtui.domain.blades import MARKED_ERROR, MEASURED_ERROR, BladeSet, Leaf
 from benchtui.domain.length import ZERO, Length
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
-from benchtui.text.reading.checked import Faults, Table, check_format
-from benchtui.text.reading.readers import as_quantity, as_text, described
-from benchtui.text.reading.toml_lines import read_toml
+from benchtui.text.reading.checked import Table, open_table
+from benchtui.text.reading.readers import as_checked, as_quantity, as_text, described
 
 MOST_LEAVES = 100
 THICKEST = Length.mm(5)
@@ -29,10 +28,7 @@ def parse_blades(text: str, key: str, file: str) -> BladeSet:
     Raises:
         FaultyInput: everything that is wrong in it, from the top down.
     """
-    data, lines = read_toml(text, file)
-    faults = Faults(file, lines)
-    top = Table(data, (), faults)
-    check_format(top, faults)
+    top = open_table(text, file)
     name = top.get("name", as_text, key)
     marked = _marked(top)
     error = top.get("error", _error, MARKED_ERROR)
@@ -40,7 +36,7 @@ def parse_blades(text: str, key: str, file: str) -> BladeSet:
     whole = isinstance(raw, list) and len(raw) == len(marked)
     measured = _measured(top.table("measured"), marked if whole else None)
     top.done()
-    faults.raise_any()
+    top.faults.raise_any()
     leaves = tuple(
         Leaf(stamp, measured[stamp], min(error, MEASURED_ERROR))
         if stamp in measured
@@ -50,19 +46,16 @@ def parse_blades(text: str, key: str, file: str) -> BladeSet:
     return BladeSet(name, leaves)
 
 
-def _thickness(value: object) -> Length:
-    found = as_quantity(measure.length, "0.05 mm")(value)
-    if found > THICKEST:
-        raise FaultyQuantity(described(value), f"a thickness of at most {THICKEST}")
-    return found
-
-
-def _error(value: object) -> Length:
-    read = as_quantity(lambda text: measure.length(text, zero=True), "0.005 mm")
-    found = read(value)
-    if found > MOST_ERROR:
-        raise FaultyQuantity(described(value), f"an error of at most {MOST_ERROR}")
-    return found
+_thickness = as_checked(
+    as_quantity(measure.length, "0.05 mm"),
+    lambda found: found <= THICKEST,
+    f"a thickness of at most {THICKEST}",
+)
+_error = as_checked(
+    as_quantity(lambda text: measure.length(text, zero=True), "0.005 mm"),
+    lambda found: found <= MOST_ERROR,
+    f"an error of at most {MOST_ERROR}",
+)
 
 
 def _marked(top: Table) -> tuple[Length, ...]:

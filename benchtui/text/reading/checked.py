@@ -8,13 +8,13 @@ nobody asked for are faults as well, with the nearest name that is known.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable
-from typing import TypeVar
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
 
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.readers import as_whole, described
-from benchtui.text.reading.toml_lines import Path, TomlLines
+from benchtui.text.reading.toml_lines import Path, TomlLines, read_toml
 
 T = TypeVar("T")
 Reader = Callable[[object], T]
@@ -89,7 +89,7 @@ class Table:
     def __init__(self, data: dict[str, object], path: Path, faults: Faults) -> None:
         self.data = data
         self.path = path
-        self._faults = faults
+        self.faults = faults
         self._known: list[str] = []
 
     def know(self, *keys: str) -> None:
@@ -104,7 +104,7 @@ class Table:
     def fault(self, key: str | Path, found: str, wanted: str) -> None:
         """Note a fault of one key, or of a path further in."""
         further = (key,) if isinstance(key, str) else key
-        self._faults.add(self.path + further, found, wanted)
+        self.faults.add(self.path + further, found, wanted)
 
     def take(self, key: str, reader: Reader[T]) -> T | None:
         """The value of an optional key; None where it is missing or faulty."""
@@ -123,6 +123,18 @@ class Table:
             self.fault(key, "nothing", wanted)
             return None
         return self._read((key,), self.data[key], reader)
+
+    def record(self, made: Callable[..., T], **readers: Reader[Any]) -> T:
+        """A record of optional keys and nothing else; what is missing or faulty is as by default."""
+        found = {key: self.take(key, reader) for key, reader in readers.items()}
+        self.done()
+        return made(**{key: value for key, value in found.items() if value is not None})
+
+    def once(self, key: str, values: Sequence[object], wanted: str) -> None:
+        """Note each value that stands more than once in the list under a key."""
+        for value in dict.fromkeys(v for v in values if values.count(v) > 1):
+            named = f'"{value}"' if isinstance(value, str) else str(value)
+            self.fault(key, f"{named} more than once", wanted)
 
     def each(self, key: str, reader: Reader[T], wanted: str) -> tuple[T, ...] | None:
         """The elements of a list, None where there is no list; each faulty element is a fault."""
@@ -149,6 +161,11 @@ class Table:
             self.fault(key, described(raw), wanted or f"a table [{key}]")
             return None
         return self._inner((key,), raw)
+
+    def part(self, key: str, parse: Callable[[Table], T], wanted: str | None = None) -> T | None:
+        """What the table under a key holds; None where there is none."""
+        inner = self.table(key, wanted)
+        return None if inner is None else parse(inner)
 
     def tables(self, key: str) -> tuple[Table, ...]:
         """The tables of ``[[key]]``, as many as there are."""
@@ -182,23 +199,26 @@ class Table:
             self.fault(key, "a key that is not known", wanted)
 
     def _inner(self, further: Path, raw: dict[str, object]) -> Table:
-        return Table(raw, self.path + further, self._faults)
+        return Table(raw, self.path + further, self.faults)
 
     def _read(self, further: Path, raw: object, reader: Reader[T]) -> T | None:
         try:
             return reader(raw)
         except FaultyQuantity as e:
-            self._faults.add(self.path + further, e.found, e.wanted)
+            self.faults.add(self.path + further, e.found, e.wanted)
             return None
 
 
-def check_format(top: Table, faults: Faults) -> None:
-    """Stop at once where the file is of another format, for its keys mean other things.
+def open_table(text: str, file: str) -> Table:
+    """The top of a file of our format; another's keys mean other things, so it is read no further.
 
     Raises:
-        FaultyInput: the file says another format than ours.
+        FaultyInput: it is no TOML, or says another format than ours.
     """
+    data, lines = read_toml(text, file)
+    top = Table(data, (), Faults(file, lines))
     raw = top.data.get("format")
     top.need("format", as_whole(FORMAT, FORMAT, f"{FORMAT}, the only one there is"), f"{FORMAT}")
     if isinstance(raw, int) and not isinstance(raw, bool) and raw != FORMAT:
-        faults.raise_any()
+        top.faults.raise_any()
+    return top

@@ -15,15 +15,18 @@ from benchtui.domain.gauging.feel import FeelBand, Try, learn
 from benchtui.domain.length import ZERO, Length
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
-from benchtui.text.reading.checked import Faults, Table, check_format
-from benchtui.text.reading.readers import as_one_of, as_quantity, as_text, described
-from benchtui.text.reading.toml_lines import read_toml
+from benchtui.text.reading.checked import Table, open_table
+from benchtui.text.reading.readers import as_checked, as_one_of, as_quantity, as_text, described
 
 MOST_TRIES = 500
 """More than anybody's patience (design value)."""
 
 WIDEST = Length.mm(5)
 """A wider gap, or a thicker blade, teaches nothing for valves (design value)."""
+
+_length = as_checked(
+    as_quantity(measure.length, "0.10 mm"), lambda found: found <= WIDEST, f"at most {WIDEST}"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +49,7 @@ def parse_hand(text: str, file: str) -> PractisedHand:
     Raises:
         FaultyInput: everything that is wrong in it, from the top down.
     """
-    data, lines = read_toml(text, file)
-    faults = Faults(file, lines)
-    top = Table(data, (), faults)
-    check_format(top, faults)
+    top = open_table(text, file)
     who = top.need("who", as_text, "a name in quotes")
     on = top.need("on", _day, 'the day of the practice, as in "2026-05-01"')
     tables = top.tables("try")
@@ -57,7 +57,7 @@ def parse_hand(text: str, file: str) -> PractisedHand:
         top.fault("try", f"{len(tables)} tries", f"at most {MOST_TRIES}")
     tries = [_try(table) for table in tables]
     top.done()
-    faults.raise_any()
+    top.faults.raise_any()
     if who is None or on is None:
         raise AssertionError("a fault was noted for what is missing")
     return PractisedHand(who, on, tuple(t for t in tries if t is not None))
@@ -72,13 +72,6 @@ def _try(table: Table) -> Try | None:
     if gap is None or blade is None or answer is None:
         return None
     return Try(gap, blade, answer, doubt)
-
-
-def _length(value: object) -> Length:
-    found = as_quantity(measure.length, "0.10 mm")(value)
-    if found > WIDEST:
-        raise FaultyQuantity(described(value), f"at most {WIDEST}")
-    return found
 
 
 def _day(value: object) -> date:

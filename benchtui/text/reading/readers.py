@@ -117,3 +117,17 @@ def as_quantity(read: Callable[[str], T], example: str) -> Callable[[object], T]
         raise FaultyQuantity(found, f'a quantity with its unit, in quotes, as in "{example}"')
 
     return reader
+
+
+def as_checked(
+    read: Callable[[object], T], right: Callable[[T], bool], wanted: str
+) -> Callable[[object], T]:
+    """The same reader, for values that are ``right`` only."""
+
+    def reader(value: object) -> T:
+        found = read(value)
+        if not right(found):
+            raise FaultyQuantity(described(value), wanted)
+        return found
+
+    return reader

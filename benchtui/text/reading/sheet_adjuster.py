@@ -153,8 +153,7 @@ def _shims(table: Table) -> tuple[Length, ...]:
         return ()
     if len(sizes) > MOST_SHIMS:
         table.fault("shims", f"{len(sizes)} sizes", f"at most {MOST_SHIMS}")
-    for size in sorted({s for s in sizes if sizes.count(s) > 1}):
-        table.fault("shims", f"{size} more than once", "each size once")
+    table.once("shims", sizes, "each size once")
     return tuple(sorted(sizes))
 
 

@@ -20,7 +20,7 @@ from benchtui.domain.sheet import (
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table
-from benchtui.text.reading.readers import as_one_of, as_quantity, described
+from benchtui.text.reading.readers import as_checked, as_one_of, as_quantity, described
 from benchtui.text.reading.two_units import Ends, agree, leading
 
 MOST_CLEARANCE = Length.mm(5)
@@ -51,8 +51,9 @@ def parse_clearance(table: Table) -> Clearances:
                 printed.append((kind, role, band))
             if limits is not None:
                 service.append((kind, role, limits))
-            if band is not None and limits is not None:
-                _check_limits(table, f"{key}_service", band, limits)
+            if band and limits and not limits.low <= band.low <= band.high <= limits.high:
+                wanted = f"limits that hold the setting range, {band}"
+                table.fault(f"{key}_service", str(limits), wanted)
     clearances = Clearances(
         printed=tuple(printed),
         condition=table.get("condition", as_one_of(Condition), Condition.COLD),
@@ -65,7 +66,9 @@ def parse_clearance(table: Table) -> Clearances:
     )
     if clearances.condition is Condition.HOT:
         clearances = replace(clearances, heat_lasts=HEAT_LASTS)
-    _check_metal(table, clearances)
+    below, above = clearances.metal_below, clearances.metal_above
+    if below is not None and above is not None and below <= above:
+        table.fault("metal_below", "not above metal_above", "the cooler figure as metal_above")
     table.done()
     return clearances
 
@@ -90,25 +93,16 @@ def check_kinds(table: Table, layout: Layout, clearances: Clearances, *, measure
                 table.fault(key, "a figure for which there is no valve", f"a valve {name}{closer}")
 
 
-def _clearance(value: object) -> Length:
-    read = as_quantity(
-        lambda text: measure.length(leading(text, _length_ends), zero=True), "0.08 mm"
-    )
-    found = read(value)
-    if found > MOST_CLEARANCE:
-        raise FaultyQuantity(described(value), f"a clearance of at most {MOST_CLEARANCE}")
-    return found
-
-
 def _length_ends(text: str) -> Ends:
     return (Fraction(measure.length(text, zero=True).nm),)
 
 
-def _own_band(value: object) -> Length:
-    found = _clearance(value)
-    if found == ZERO:
-        raise FaultyQuantity(described(value), "so much either side, above zero")
-    return found
+_clearance = as_checked(
+    as_quantity(lambda text: measure.length(leading(text, _length_ends), zero=True), "0.08 mm"),
+    lambda found: found <= MOST_CLEARANCE,
+    f"a clearance of at most {MOST_CLEARANCE}",
+)
+_own_band = as_checked(_clearance, lambda found: found > ZERO, "so much either side, above zero")
 
 
 def _rule(value: object) -> DecisionRule:
@@ -158,14 +152,3 @@ def _one_in_two_units(raw: object) -> TypeGuard[list[str]]:
         return units[0] != units[1] and agree(raw[0], raw[1], _length_ends)
     except FaultyQuantity:
         return False
-
-
-def _check_limits(table: Table, key: str, band: Band, limits: Band) -> None:
-    if not limits.low <= band.low <= band.high <= limits.high:
-        table.fault(key, str(limits), f"limits that hold the setting range, {band}")
-
-
-def _check_metal(table: Table, clearances: Clearances) -> None:
-    below, above = clearances.metal_below, clearances.metal_above
-    if below is not None and above is not None and below <= above:
-        table.fault("metal_below", "not above metal_above", "the cooler figure as metal_above")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 
 from benchtui.domain.sheet import Interval, Opening, Papers, PrintedStop, Source, Timing, Torque
 from benchtui.domain.work_steps import Work, WorkStep
@@ -12,6 +13,7 @@ from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table
 from benchtui.text.reading.readers import (
+    as_checked,
     as_flag,
     as_label,
     as_number,
@@ -33,31 +35,14 @@ _EVENTS = {  # key: the dead centre it is counted from, in degrees after compres
 }
 
 
-def parse_source(table: Table | None) -> Source:
+def parse_source(table: Table) -> Source:
     """Where the figures come from; all of it may be missing."""
-    if table is None:
-        return Source()
-    source = Source(
-        title=table.get("title", as_text, ""),
-        page=table.get("page", as_label, ""),
-        entered_by=table.get("entered_by", as_text, ""),
-        checked=table.get("checked", as_flag, default=False),
-    )
-    table.done()
-    return source
+    return table.record(Source, title=as_text, page=as_label, entered_by=as_text, checked=as_flag)
 
 
-def parse_papers(table: Table | None) -> Papers:
+def parse_papers(table: Table) -> Papers:
     """Whose engine it is, its number plate and its serial number; all of it may be missing."""
-    if table is None:
-        return Papers()
-    papers = Papers(
-        customer=table.get("customer", as_text, ""),
-        plate=table.get("plate", as_label, ""),
-        serial=table.get("serial", as_label, ""),
-    )
-    table.done()
-    return papers
+    return table.record(Papers, customer=as_text, plate=as_label, serial=as_label)
 
 
 def parse_timing(table: Table) -> Timing | None:
@@ -98,14 +83,15 @@ def _phrase(centre: str, at: Fraction, wanted: str) -> Callable[[object], Fracti
     return read
 
 
-def _margin(value: object) -> Fraction:
-    wanted = "0 to 90 degrees, as in 20"
-    if isinstance(value, str):
-        degrees = measure.angle(value)
-        if degrees > 90:  # noqa: PLR2004 - as the words say
-            raise FaultyQuantity(described(value), wanted)
-        return degrees
-    return as_number(Fraction(0), Fraction(90), wanted)(value)
+_MARGIN = "0 to 90 degrees, as in 20"
+
+
+def _degrees(value: object) -> Fraction:
+    plain = as_number(Fraction(0), Fraction(90), _MARGIN)
+    return measure.angle(value) if isinstance(value, str) else plain(value)
+
+
+_margin = as_checked(_degrees, lambda margin: margin <= 90, _MARGIN)  # noqa: PLR2004 - as it says
 
 
 _STOP = re.compile(
@@ -140,8 +126,7 @@ def parse_plan(tables: tuple[Table, ...]) -> tuple[PrintedStop, ...] | None:
         table.done()
         if at is None or valves is None:
             continue
-        for name in sorted({v for v in valves if valves.count(v) > 1}):
-            table.fault("valves", f'"{name}" more than once', "each valve once a stop")
+        table.once("valves", valves, "each valve once a stop")
         found.append(PrintedStop(at[0], at[1], at[2], valves))
     return tuple(found) if len(found) == len(tables) else None
 
@@ -164,54 +149,38 @@ def _torque(text: str) -> tuple[str, Fraction, Fraction]:
     return (" ".join(text.split()), *measure.torque_nm(leading(text, measure.torque_nm)))
 
 
-def parse_work(table: Table | None) -> Work:
+def parse_work(table: Table) -> Work:
     """The steps that this engine wants ticked, in the order of the work; all may be missing."""
-    if table is None:
-        return ()
-    told = {
-        WorkStep.SPARK_PLUG: table.take("spark_plug", as_text),
-        WorkStep.STOP_LEVER: table.take("stop_lever", as_text),
-        WorkStep.CHAIN_TENSIONER: table.take("chain_tensioner", as_text),
-        WorkStep.GASKET: table.take("gasket", as_text),
-        WorkStep.TIMING_PLUG: table.take("timing_plug", as_text),
-    }
+    told = [(step, table.take(step.name.lower(), as_text)) for step in WorkStep]
     table.done()
-    return tuple((step, words) for step, words in told.items() if words is not None)
+    return tuple((step, words) for step, words in told if words is not None)
 
 
 _MONTHS = as_whole(1, 240, "whole months, 1 to 240, as in 6")
-_DISTANCE = as_quantity(measure.distance_km, "5000 km")
+_DISTANCE = as_checked(
+    as_quantity(measure.distance_km, "5000 km"), lambda km: km > 0, "a distance above zero"
+)
+_HOURS = "hours above zero, as in 100"
 
 
-def parse_interval(table: Table | None, *, inner: bool = False) -> Interval | None:
-    """When a check is due, None where nothing is said."""
-    if table is None:
-        return None
-    months = table.take("months", _MONTHS)
-    distance = table.take("distance", _above_zero)
-    hours = table.take("hours", _hours)
-    first = None if inner else parse_interval(table.table("first"), inner=True)
-    again = None if inner else parse_interval(table.table("after_setting"), inner=True)
-    table.done()
-    if all(given is None for given in (months, distance, hours, first, again)):
-        return None
-    return Interval(months, distance, hours, first, again)
-
-
-def _above_zero(value: object) -> Fraction:
-    distance = _DISTANCE(value)
-    if distance <= 0:
-        raise FaultyQuantity(described(value), "a distance above zero")
-    return distance
-
-
-def _hours(value: object) -> Fraction:
+def _running(value: object) -> Fraction:
     """Hours of running: the key names the unit, so that a plain number will do."""
-    wanted = "hours above zero, as in 100"
-    if isinstance(value, str):
-        found = measure.hours(value)
-    else:
-        found = as_number(Fraction(0), Fraction(100_000), wanted)(value)
-    if found <= 0:
-        raise FaultyQuantity(described(value), wanted)
-    return found
+    plain = as_number(Fraction(0), Fraction(100_000), _HOURS)
+    return measure.hours(value) if isinstance(value, str) else plain(value)
+
+
+_hours = as_checked(_running, lambda hours: hours > 0, _HOURS)
+
+
+def parse_interval(table: Table, *, inner: bool = False) -> Interval | None:
+    """When a check is due, None where nothing is said."""
+    further = partial(parse_interval, inner=True)
+    found = Interval(
+        table.take("months", _MONTHS),
+        table.take("distance", _DISTANCE),
+        table.take("hours", _hours),
+        None if inner else table.part("first", further),
+        None if inner else table.part("after_setting", further),
+    )
+    table.done()
+    return None if found == Interval() else found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from benchtui.domain.crank.faults import faults_of
 from benchtui.domain.sheet import (
@@ -19,7 +19,7 @@ from benchtui.domain.sheet import (
     Torque,
 )
 from benchtui.domain.work_steps import Work
-from benchtui.text.reading.checked import Faults, Table, check_format
+from benchtui.text.reading.checked import Faults, open_table
 from benchtui.text.reading.readers import as_text
 from benchtui.text.reading.sheet_adjuster import parse_adjuster
 from benchtui.text.reading.sheet_clearance import check_kinds, parse_clearance
@@ -34,7 +34,7 @@ from benchtui.text.reading.sheet_extras import (
 )
 from benchtui.text.reading.sheet_layout import parse_layout
 from benchtui.text.reading.sheet_warnings import warnings_of
-from benchtui.text.reading.toml_lines import Path, read_toml
+from benchtui.text.reading.toml_lines import Path
 
 __all__ = ["Parts", "parse_sheet", "read_parts", "warnings_of"]
 
@@ -66,24 +66,7 @@ def parse_sheet(text: str, key: str, file: str) -> Sheet:
     parts, faults = read_parts(text, file)
     faults.raise_any()
     # A part that is missing by now has left a fault behind.
-    assert parts.name is not None
-    assert parts.layout is not None
-    assert parts.clearances is not None
-    assert parts.adjuster is not None
-    return Sheet(
-        key=key,
-        name=parts.name,
-        layout=parts.layout,
-        clearances=parts.clearances,
-        adjuster=parts.adjuster,
-        source=parts.source,
-        timing=parts.timing,
-        plan=parts.plan or (),
-        torques=parts.torques,
-        interval=parts.interval,
-        work=parts.work,
-        papers=parts.papers,
-    )
+    return Sheet(key=key, **{part.name: getattr(parts, part.name) for part in fields(parts)})
 
 
 def read_parts(text: str, file: str) -> tuple[Parts, Faults]:
@@ -92,35 +75,28 @@ def read_parts(text: str, file: str) -> tuple[Parts, Faults]:
     Raises:
         FaultyInput: it is no TOML, or of another format.
     """
-    data, lines = read_toml(text, file)
-    faults = Faults(file, lines)
-    top = Table(data, (), faults)
-    check_format(top, faults)
-    name = top.need("name", as_text, 'what the engine is called, as in "Quay pump"')
-    source = parse_source(top.table("source"))
-    in_layout = top.table("layout", "a table [layout]")
+    top = open_table(text, file)
     in_clearance = top.table("clearance", "a table [clearance]")
-    in_adjuster = top.table("adjuster", "a table [adjuster]")
-    in_timing = top.table("timing")
-    layout = None if in_layout is None else parse_layout(in_layout)
-    clearances = None if in_clearance is None else parse_clearance(in_clearance)
-    adjuster = None if in_adjuster is None else parse_adjuster(in_adjuster)
-    timing = None if in_timing is None else parse_timing(in_timing)
-    plan = parse_plan(top.tables("plan"))
-    torques = parse_torques(top.tables("torque"))
-    interval = parse_interval(top.table("interval"))
-    work = parse_work(top.table("work"))
-    papers = parse_papers(top.table("papers"))
-    top.done()
-    if layout is not None:
-        _check_crank(faults, layout, timing, plan or ())
-        if in_clearance is not None and clearances is not None:
-            measured = adjuster is None or adjuster.set_by.measured
-            check_kinds(in_clearance, layout, clearances, measured=measured)
     parts = Parts(
-        name, source, layout, clearances, adjuster, timing, plan, torques, interval, work, papers
+        name=top.need("name", as_text, 'what the engine is called, as in "Quay pump"'),
+        source=top.part("source", parse_source) or Source(),
+        layout=top.part("layout", parse_layout, "a table [layout]"),
+        clearances=None if in_clearance is None else parse_clearance(in_clearance),
+        adjuster=top.part("adjuster", parse_adjuster, "a table [adjuster]"),
+        timing=top.part("timing", parse_timing),
+        plan=parse_plan(top.tables("plan")),
+        torques=parse_torques(top.tables("torque")),
+        interval=top.part("interval", parse_interval),
+        work=top.part("work", parse_work) or (),
+        papers=top.part("papers", parse_papers) or Papers(),
     )
-    return parts, faults
+    top.done()
+    if parts.layout is not None:
+        _check_crank(top.faults, parts.layout, parts.timing, parts.plan or ())
+        if in_clearance is not None and parts.clearances is not None:
+            measured = parts.adjuster is None or parts.adjuster.set_by.measured
+            check_kinds(in_clearance, parts.layout, parts.clearances, measured=measured)
+    return parts, top.faults
 
 
 def _check_crank(

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from benchtui.domain.sheet import Cylinder, GapRole, Layout, Mark, Valve, ValveKind
+from benchtui.domain.sheet import FULL_CYCLE, Cylinder, GapRole, Layout, Mark, Valve, ValveKind
 from benchtui.text.quantities import measure, show
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table
-from benchtui.text.reading.readers import as_number, as_text, as_whole, described
+from benchtui.text.reading.readers import as_checked, as_number, as_text, as_whole, described
 
 MOST_CYLINDERS = 12
 MOST_GAPS = 10
@@ -18,7 +18,7 @@ MOST_GAPS = 10
 _CYLINDERS = 'the cylinders in quotes along the engine, as in ["1", "2"]'
 _NAME = re.compile(r"[A-Za-z0-9]{1,12}")
 _ANGLE = "0 or more and less than 720 degrees of crank after the first one's compression TDC"
-_DEGREES = as_number(Fraction(0), Fraction(720), _ANGLE)
+_DEGREES = as_number(Fraction(0), FULL_CYCLE, _ANGLE)
 
 
 def parse_layout(table: Table) -> Layout | None:
@@ -53,27 +53,19 @@ def _cylinders(table: Table) -> tuple[str, ...]:
         return ()
     if not 1 <= len(names) <= MOST_CYLINDERS:
         table.fault("cylinders", f"{len(names)} cylinders", f"1 to {MOST_CYLINDERS}")
-    for name in sorted({n for n in names if names.count(n) > 1}):
-        table.fault("cylinders", f'"{name}" more than once', "each cylinder once")
+    table.once("cylinders", names, "each cylinder once")
     return tuple(dict.fromkeys(names[:MOST_CYLINDERS]))
 
 
-def _cylinder_name(value: object) -> str:
-    name = as_text(value)
-    if not _NAME.fullmatch(name):
-        raise FaultyQuantity(described(value), "up to 12 letters and digits")
-    return name
+_cylinder_name = as_checked(
+    as_text, lambda name: _NAME.fullmatch(name) is not None, "up to 12 letters and digits"
+)
 
 
 def as_crank_angle(value: object) -> Fraction:
     """Degrees of crank, 0 <= angle < 720: a plain number, or an angle in quotes."""
-    if isinstance(value, str):
-        degrees = measure.angle(value)
-        if degrees >= 720:  # noqa: PLR2004 - one cycle in degrees
-            raise FaultyQuantity(described(value), _ANGLE)
-        return degrees
-    degrees = _DEGREES(value)
-    if degrees == 720:  # noqa: PLR2004 - the reader takes its upper end, the cycle does not
+    degrees = measure.angle(value) if isinstance(value, str) else _DEGREES(value)
+    if degrees >= FULL_CYCLE:  # the reader takes its upper end, the cycle does not
         raise FaultyQuantity(described(value), _ANGLE)
     return degrees
 
@@ -98,17 +90,12 @@ def _firing(table: Table, names: tuple[str, ...]) -> dict[str, Fraction]:
 
 
 def _valves(table: Table, names: tuple[str, ...]) -> dict[str, tuple[Valve, ...]]:
-    wanted = 'the valves of each cylinder, as in { 1 = ["1I", "1E"] }'
-    rows = table.table("valves", wanted)
-    found: dict[str, tuple[Valve, ...]] = {}
+    rows = table.table("valves", 'the valves of each cylinder, as in { 1 = ["1I", "1E"] }')
     if rows is None:
-        return found
-    for name in names:
-        valves = _row(rows, name)
-        if valves is not None:
-            found[name] = valves
+        return {}
+    found = {name: _row(rows, name) for name in names}
     rows.done()
-    return found
+    return {name: valves for name, valves in found.items() if valves is not None}
 
 
 def _row(rows: Table, cylinder: str) -> tuple[Valve, ...] | None:
@@ -121,9 +108,7 @@ def _row(rows: Table, cylinder: str) -> tuple[Valve, ...] | None:
         return None
     if not 1 <= len(valves) <= MOST_GAPS:
         rows.fault(cylinder, f"{len(valves)} valves", f"1 to {MOST_GAPS}")
-    names = [v.name for v in valves]
-    for name in sorted({n for n in names if names.count(n) > 1}):
-        rows.fault(cylinder, f'"{name}" more than once', "each valve once")
+    rows.once(cylinder, [v.name for v in valves], "each valve once")
     raw = rows.data[cylinder]
     whole = isinstance(raw, list) and len(raw) == len(valves) > 0
     return valves if whole else None

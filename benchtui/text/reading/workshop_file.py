@@ -6,9 +6,8 @@ card for a customer is headed with.
 
 from __future__ import annotations
 
-from benchtui.text.reading.checked import Faults, Table, check_format
+from benchtui.text.reading.checked import open_table
 from benchtui.text.reading.readers import as_text
-from benchtui.text.reading.toml_lines import read_toml
 
 
 def parse_workshop(text: str, file: str) -> tuple[str, ...]:
@@ -17,13 +16,10 @@ def parse_workshop(text: str, file: str) -> tuple[str, ...]:
     Raises:
         FaultyInput: everything that is wrong in it, from the top down.
     """
-    data, lines = read_toml(text, file)
-    faults = Faults(file, lines)
-    top = Table(data, (), faults)
-    check_format(top, faults)
+    top = open_table(text, file)
     name = top.need("name", as_text, 'what the workshop is called, as in "Harbour workshop"')
     wanted = 'texts in quotes, as in ["12 Quay Street"]'
     others = (top.each("lines", as_text, wanted) or ()) if top.has("lines") else ()
     top.done()
-    faults.raise_any()
+    top.faults.raise_any()
     return (name or "", *others)
