@@ -117,8 +117,8 @@ class Talk:
         return step
 
     def _step(self) -> k.NextStep:
-        if self.state.paused:  # a slack nut is said before it; the bench locks none until then
-            return k.Resume()
+        if self.state.paused:
+            return next_step(self.state)
         if self._valve is None:
             step = next_step(self.state)
             self._valve = step.valve
@@ -137,8 +137,6 @@ class Talk:
         for words in self._heading_of(step):
             self._say(words)
         if self._blade is None:
-            if isinstance(step, k.Resume):
-                self._say_slack()
             self._say(now.whole)
             self._say(question(step, state))
         else:

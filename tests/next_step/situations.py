@@ -30,6 +30,22 @@ CHANGED = {
         "quay-pump",
         ("[layout]\n", '[layout]\ndecompressor = "lifts the exhaust: put the lever down"\n'),
     ),
+    "two-gaps": spec(
+        "quay-pump",
+        ('1 = ["1I", "1E"]', '1 = ["1I-opener", "1I-closer", "1E-opener", "1E-closer"]'),
+        (
+            "[clearance]\n",
+            '[clearance]\ninlet_closer = ["0.00 mm", "0.05 mm"]\nexhaust_closer = ["0.03 mm", "0.06 mm"]\n',
+        ),
+    ),
+    "launch-eight": spec(
+        "pilot-launch",
+        ('kind = "hydraulic"', 'kind = "screw"\npitch = "1.0 mm"'),
+        (
+            "[clearance]\n",
+            '[clearance]\ninlet = ["0.20 mm", "0.30 mm"]\nexhaust = ["0.30 mm", "0.40 mm"]\n',
+        ),
+    ),
 }
 
 
@@ -81,6 +97,14 @@ TABLE = (
         "lock-it",
         "LOCK IT",
         "1E: the nut is slack. Lock it before anything else.",
+    ),
+    Situation(
+        "paused, the slack nut locked since",
+        f"{PUMP}{AT}{TIGHT}1E set 0.10\npause\n1E lock\n",
+        None,
+        "resume",
+        "CRANK?",
+        "Has the crank been moved since you stopped?",
     ),
     Situation(
         "a nut slack and the crank moved",

@@ -197,12 +197,13 @@ def test_the_end_of_the_input_leaves_the_check_open_and_says_so(tmp_path: Path) 
         "The input has ended.",
         "The check stays open on disk: benchtui plain quay-pump goes on with it.",
     ]
-    # Gone on with: the slack nut is said, then whether the crank has moved is asked.
-    rest = "go on\n1\nlocked\n" + SINGLE.partition("torqued\n")[2]
+    # Gone on with: the slack nut is locked, then whether the crank has moved is asked.
+    rest = "go on\nlocked\n1\n" + SINGLE.partition("torqued\n")[2]
     again = plain(tmp_path, "quay-pump", rest)
     assert again.returncode == 0, again.stdout
     slack = again.stdout.index("1E: the nut is slack. Lock it before anything else.")
-    assert slack < again.stdout.index("Has the crank been moved since you stopped?")
+    locked = again.stdout.index("1E: locked, or torqued (by a wrench, to its figure)?")
+    assert slack < locked < again.stdout.index("Has the crank been moved since you stopped?")
     assert "Filed, complete." in again.stdout
     assert len(Workshop(DataFolder(tmp_path), wall_clock).past_sessions.rows()) == 1
 

@@ -113,3 +113,16 @@ def test_the_step_printed_for_reading_says_it_too(
     assert main(["--data", str(story_data), "replay", str(path)]) == 0
     line = next(x for x in capsys.readouterr().out.splitlines() if "turn out 10" in x)
     assert "This turn was not advised: the valve was in range" in line
+
+
+def test_whoever_comes_back_to_a_slack_nut_locks_it_before_he_is_asked_of_the_crank(
+    play: Play,
+) -> None:
+    lines = play(f"{COLD}{TIGHT}1I set 0.08\npause\n1I lock\nresume unmoved\n{IN_RANGE}")
+    assert not [line["refused"] for line in lines if "refused" in line]
+    assert lines[-2]["verdict"] == "in", "what is read after it counts: the crank did not move"
+    # Anything else waits for the answer, a tight nut's lock too.
+    again = play(f"{COLD}{TIGHT}1I set 0.08\npause\n1I lock\n1I lock\n1I 0.06 free\n")
+    refused = [line["refused"] for line in again if "refused" in line]
+    assert len(refused) == 2
+    assert all("This session is paused." in why for why in refused)

@@ -128,7 +128,7 @@ WORDS: dict[Why, tuple[str, str]] = {
     Why.NO_LOCKNUT: ("This engine has no locknut on its valves.", ""),
     Why.LOCKED_ALREADY: ("{valve} is locked already.", "Measure it again now."),
     Why.NUT_SLACK: (
-        "The locknut of {valves} is slack: the crank is not turned so.",
+        "The locknut of {valves} is slack: neither is the crank turned so, nor a valve measured blind.",
         "Lock it first.",
     ),
     # Shims, and the cams out for them

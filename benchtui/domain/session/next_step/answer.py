@@ -45,7 +45,7 @@ def setting_step(state: State, valve: str) -> NextStep:
     step = next_step(state, valve)
     view = look(state, valve)
     willing = isinstance(step, NextValve | CloseUp | SpotCheck) and position_sure(state, valve)
-    turned = not state.opened.sheet.adjuster.set_by.shims
+    turned = not state.opened.sheet.adjuster.set_by.shims and state.repeat is None
     if willing and turned and view.setting is not None and view.verdict.kind is VerdictKind.IN:
         return to_set(state, view)
     return step
@@ -66,5 +66,5 @@ def _answer(state: State, valve: str | None) -> NextStep:
     loose = loose_nuts(state)
     if loose:
         return LockIt(loose[0], slack, LockWhy.LEFT_SLACK, torque=locknut(state))
-    name = next_valve(state)
+    name = next_valve(state) if state.repeat is None else state.repeat.valve
     return ending(state) if name is None else at_valve(state, name)

@@ -18,24 +18,26 @@ from benchtui.domain.session.whole.next_stop import StopAhead, evidence_for, sto
 def at_crank(state: State, name: str | None) -> NextStep:
     """What to do at the crank so that ``name`` (None: the next stop) can be measured."""
     cylinder = _doubted(state)
-    if cylinder is not None:
-        signs = {s.sign for s in state.signs if s.cylinder == cylinder}
-        if signs & {Sign.OPENS, Sign.MOVES, Sign.OPEN}:
-            ahead = _stop_at(state, cylinder)
-            return TurnCrankTo(
-                name, ahead.stop, ahead.forward, _alone(state, cylinder), CrankWhy.OVERLAP
-            )
-        if Sign.TIGHT in signs:
-            return look_past(state, name, cylinder)
-        if Sign.STAYS in signs:
-            ahead = _stop_at(state, cylinder)
-            return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.LOOKED)
-        ahead = _stop_at(state, cylinder)
-        return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.DOUBTED)
-    ahead = stops_ahead(state, wanted=name or "")[0]
-    if ahead.forward is not None and not ahead.here:
-        return TurnCrankTo(name, ahead.stop, ahead.forward, ahead.stop.rocking, CrankWhy.NEXT_STOP)
-    return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), _why(state))
+    if cylinder is None:
+        ahead = stops_ahead(state, wanted=name or "")[0]
+        if ahead.forward is not None and not ahead.here:
+            return _on_to(name, ahead)
+        return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), _why(state))
+    signs = {s.sign for s in state.signs if s.cylinder == cylinder}
+    ahead = _stop_at(state, cylinder)
+    if signs & {Sign.OPENS, Sign.MOVES, Sign.OPEN}:
+        return TurnCrankTo(name, ahead.stop, ahead.forward, (cylinder,), CrankWhy.OVERLAP)
+    if Sign.TIGHT in signs:
+        return look_past(state, name, cylinder)
+    if state.turned and ahead.forward is not None and not ahead.here:
+        return _on_to(name, ahead)
+    if Sign.STAYS in signs:
+        return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.LOOKED)
+    return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.DOUBTED)
+
+
+def _on_to(name: str | None, ahead: StopAhead) -> TurnCrankTo:
+    return TurnCrankTo(name, ahead.stop, ahead.forward, ahead.stop.rocking, CrankWhy.NEXT_STOP)
 
 
 def look_past(state: State, name: str | None, cylinder: str) -> NextStep:
@@ -57,9 +59,10 @@ def confirm_again(state: State, name: str, cylinder: str) -> ConfirmCrank:
 
 
 def _doubted(state: State) -> str | None:
+    """The cylinder whose position is in doubt; a turn made from where it was seen to stand ends that."""
     if state.place is not None:
         return None
-    if state.doubted is not None:
+    if state.doubted is not None and not state.turned:
         return state.doubted
     return next((s.cylinder for s in state.signs), None)
 
@@ -75,11 +78,6 @@ def _seen_moving(state: State, ahead: StopAhead) -> tuple[Evidence, ...]:
     """The mark, and what holds even where a valve has no clearance to show."""
     offered = evidence_for(state, ahead.stop)
     return tuple(e for e in offered if e is Evidence.MARK or e.tells_the_stroke) or offered
-
-
-def _alone(state: State, cylinder: str) -> tuple[str, ...]:
-    del state
-    return (cylinder,)
 
 
 def _why(state: State) -> CrankWhy:

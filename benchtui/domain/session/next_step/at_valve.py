@@ -36,11 +36,14 @@ from benchtui.domain.session.next_step.kinds import (
     NextValve,
     Purpose,
     Remark,
+    SetOnBlade,
     Settle,
     Tell,
     ToTell,
     TryBlade,
+    TurnBy,
     Wait,
+    WindBack,
 )
 from benchtui.domain.session.next_step.leads import lead_of, leads_of, limit_at
 from benchtui.domain.session.next_step.nut_slack import holds_open, lock, loose_nuts, with_nut_slack
@@ -56,7 +59,7 @@ TRIES = 2
 """The thinnest leaf refuses so often, the decompressor released between, before one looks further."""
 
 
-def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of the order a case
+def at_valve(state: State, name: str) -> NextStep:  # noqa: C901, PLR0912  # one line of the order a case
     """What to do now at this valve.
 
     Raises:
@@ -78,6 +81,8 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of 
     blind = state.repeat is not None
     if view.done and not blind and not _in_pad_test(state, name):
         return _onwards(state, view)
+    if not cams_back(state):
+        return at_crank.at_crank(state, name)
     if not sure:
         return _to_its_stop(state, name)
     if isinstance(metal, Wait):
@@ -99,11 +104,13 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901  # one line of 
 def _judged(state: State, view: ValveView) -> NextStep:
     """The position, the metal and the range being sure."""
     name = view.valve.name
-    pad = _pad(state, view)
-    if pad is not None:
-        return pad
-    if view.slack_nut:
-        return with_nut_slack(state, view)
+    unseen = slack_unseen(state, name)
+    step = _pad(state, view)
+    if step is None and view.slack_nut:
+        step = with_nut_slack(state, view)
+    if step is not None:
+        touches = isinstance(step, SetOnBlade | TurnBy | WindBack)
+        return _no_clearance_yet(state, view) if touches and unseen else step
     if no_slack(state, name):
         return _nothing_goes(state, view)
     if not view.verdict.kind.out:
@@ -126,9 +133,7 @@ def _out(state: State, view: ValveView) -> NextStep:
     if look_first is not None:
         return look_first
     if slack_unseen(state, view.valve.name):
-        step = _blade_or_borrow(state, view, narrower(state, view), Purpose.SLACK)
-        if step is not None:
-            return step
+        return _no_clearance_yet(state, view)
     finer = finer_first(state, view)
     if finer is not None:
         step = _blade_or_borrow(state, view, finer, Purpose.NARROW)
@@ -277,6 +282,21 @@ def _pad_blade(state: State, view: ValveView) -> NextStep | None:
     if best is None:
         return None
     return TryBlade(name, best, Purpose.PAD, made=made)
+
+
+def _no_clearance_yet(state: State, view: ValveView) -> NextStep:
+    """No blade has gone in, so no adjuster is touched: a thinner one; where none is, the valve is left.
+
+    With its nut slack it is locked before one looks further, for that takes a turn of the crank.
+    """
+    name = view.valve.name
+    if not no_slack(state, name):
+        step = _blade_or_borrow(state, view, narrower(state, view), Purpose.SLACK)
+        if step is not None:
+            return step
+    if view.slack_nut:
+        return lock(state, name, LockWhy.NO_VERDICT, back_off=holds_open(state, name))
+    return _nothing_goes(state, view)
 
 
 def _nothing_goes(state: State, view: ValveView) -> NextStep:

@@ -9,6 +9,7 @@ from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.decision_rule import check_rule
 from benchtui.domain.session.evidence.pairs import pair_of
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.commands import (
     CheckSpot,
@@ -78,9 +79,10 @@ def decide(state: State, command: Command) -> facts.Fact:  # noqa: C901, PLR0912
     """
     if ended(state) or isinstance(command, Correct | facts.SetAside):
         return decide_amendment(state, command)
-    if state.paused and not isinstance(command, facts.Resumed | facts.Noted):
-        raise Refusal(Why.PAUSED)
-    check_while_repeating(state, command)
+    if state.paused:
+        _check_while_paused(state, command)
+    else:
+        check_while_repeating(state, command)
     match command:
         case facts.ParticularsEntered(particulars):
             _check_particulars(particulars)
@@ -156,6 +158,13 @@ def decide(state: State, command: Command) -> facts.Fact:  # noqa: C901, PLR0912
         case _:
             assert_never(command)
     return command  # asked for just as it is recorded
+
+
+def _check_while_paused(state: State, command: Command) -> None:
+    """Whoever comes back to a slack nut locks it before anything else; the rest waits for the crank."""
+    slack = isinstance(command, facts.Locked) and command.valve in slack_nuts(state)
+    if not slack and not isinstance(command, facts.Resumed | facts.Noted):
+        raise Refusal(Why.PAUSED)
 
 
 def _check_particulars(particulars: facts.Particulars) -> None:

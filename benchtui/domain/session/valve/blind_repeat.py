@@ -11,6 +11,7 @@ from benchtui.domain.gauging.verdict import VerdictKind, no_verdict
 from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import check_position
+from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.commands import Command, Undo
 from benchtui.domain.session.facts.events import (
     Noted,
@@ -65,8 +66,12 @@ def check_repeat(state: State, valve: str) -> None:
     """Whether a blind repeat may begin.
 
     Raises:
-        Refusal: the crank does not stand for this valve, or it has not been measured yet.
+        Refusal: the crank does not stand for this valve, it has not been measured yet, or a nut is
+            slack: that is locked first, and locking moves the gap.
     """
+    slack = slack_nuts(state)
+    if slack:
+        raise Refusal(Why.NUT_SLACK, valves=slack)
     view = look(state, valve)
     check_position(state, valve, "Confirm it, then repeat.")
     unsound = view.verdict.kind in (VerdictKind.NONE, VerdictKind.CONTRADICTION)

@@ -156,3 +156,12 @@ def test_a_repeat_in_which_nothing_was_read_says_nothing(desk: Any) -> None:
     desk.read("1I", "0.07 free", "0.09 refuses")
     desk.do(RepeatBegun("1I"), RepeatEnded("1I"))
     assert repeated(desk.state, "1I") is None
+
+
+def test_with_a_nut_slack_none_begins(desk: Any) -> None:
+    """Locking it comes first, and moves the gap."""
+    desk.read("1I", "0.04 free", "0.05 refuses")
+    desk.do(ScrewTurned("1I", Way.OUT, Fraction(20)))
+    desk.read("1I", "0.07 free", "0.08 refuses")
+    with must_refuse("locknut of 1I is slack: neither is the crank turned .* Lock it first"):
+        desk.do(RepeatBegun("1I"))
