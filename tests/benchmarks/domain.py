@@ -10,7 +10,6 @@ from __future__ import annotations
 import sys
 import time
 from datetime import UTC, datetime, timedelta
-from fractions import Fraction
 
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
@@ -30,18 +29,11 @@ from benchtui.domain.session.steps.decide import decide
 from benchtui.domain.session.steps.fold import apply, begin
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Band,
-    Clearances,
-    Cylinder,
-    GapRole,
-    Layout,
     Sheet,
-    Valve,
     ValveKind,
 )
 from benchtui.text.words.told import told_of
+from tests.engines import band, even, fired, printed, sheet
 
 AT = datetime(2026, 5, 1, tzinfo=UTC)
 BLADES = BladeSet("C", tuple(Leaf(Length.um(50 * n)) for n in range(1, 11)))
@@ -49,28 +41,10 @@ BLADES = BladeSet("C", tuple(Leaf(Length.um(50 * n)) for n in range(1, 11)))
 
 def engine(cylinders: int) -> Sheet:
     """Two inlets and two exhausts a cylinder, evenly fired."""
-    made = tuple(
-        Cylinder(
-            str(n),
-            Fraction(720 * (n - 1), cylinders),
-            tuple(
-                Valve(
-                    f"{n}{kind}{side}",
-                    str(n),
-                    ValveKind.INLET if kind == "I" else ValveKind.EXHAUST,
-                )
-                for kind in "IE"
-                for side in "ab"
-            ),
-        )
-        for n in range(1, cylinders + 1)
-    )
-    printed = (
-        (ValveKind.INLET, GapRole.OPENER, Band(Length.um(150), Length.um(250))),
-        (ValveKind.EXHAUST, GapRole.OPENER, Band(Length.um(250), Length.um(350))),
-    )
-    adjuster = Adjuster(AdjusterKind.SCREW, pitch=Length.mm(1))
-    return Sheet(f"big-{cylinders}", "Big", Layout(made), Clearances(printed), adjuster)
+    order = "-".join(str(n) for n in range(1, cylinders + 1))
+    layout = fired(even(order), [f"{kind}{side}" for kind in "IE" for side in "ab"])
+    clearances = printed(band("0.15", "0.25"), band("0.25", "0.35"))
+    return sheet(f"big-{cylinders}", layout, clearances)
 
 
 def worked(sheet: Sheet) -> State:

@@ -27,14 +27,8 @@ from benchtui.domain.crank.windows import (
     stop_valves,
 )
 from benchtui.domain.crank.words import companion_words, companions, rule_of_nine, to_compression
-from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Band,
-    Clearances,
     Cylinder,
-    GapRole,
     Layout,
     Mark,
     Opening,
@@ -42,13 +36,12 @@ from benchtui.domain.sheet import (
     Sheet,
     Timing,
     Valve,
-    ValveKind,
 )
+from tests.engines import band, cylinder, even, printed, sheet
 from tests.refusing import must_refuse
 
 F = Fraction
-BAND = Band(Length.mm("0.10"), Length.mm("0.20"))
-CLEARANCES = Clearances(tuple((kind, GapRole.OPENER, BAND) for kind in ValveKind))
+CLEARANCES = printed(band("0.10", "0.20"), band("0.10", "0.20"))
 
 PRINTED_TIMING = Timing(
     # Inlet opens 28 BTDC and lasts 279; exhaust closes 45 ATDC: TM 9-8000 p. 2-35. The exhaust's
@@ -70,27 +63,15 @@ def engine(
     kinds: str = "IE",
     marks: tuple[Mark, ...] = (),
 ) -> Sheet:
-    """An evenly fired engine of that firing order; a cylinder's valves are named 1I, 1E."""
-    names = order.split("-")
-    cylinders = []
-    for name in sorted(names, key=int):
-        # "IE" is the same way round everywhere, "EI|IE" alternates along the head.
-        ways = kinds.split("|")
-        way = ways[(int(name) - 1) % len(ways)]
-        valves = tuple(
-            Valve(name + k, name, ValveKind.INLET if k == "I" else ValveKind.EXHAUST) for k in way
-        )
-        cylinders.append(Cylinder(name, F(720 * names.index(name), len(names)), valves))
-    layout = Layout(tuple(cylinders), turns="clockwise from the pulley", marks=marks)
-    return Sheet(
-        "quay-pump",
-        "Quay pump",
-        layout,
-        CLEARANCES,
-        Adjuster(AdjusterKind.SCREW),
-        timing=timing,
-        plan=plan,
-    )
+    """An evenly fired engine of that firing order; a cylinder's valves are named 1I, 1E.
+
+    "IE" is the same way round everywhere, "EI|IE" alternates along the head.
+    """
+    ways = kinds.split("|")
+    fired = even(order).items()
+    cylinders = tuple(cylinder(n, at, ways[(int(n) - 1) % len(ways)]) for n, at in fired)
+    layout = Layout(cylinders, turns="clockwise from the pulley", marks=marks)
+    return sheet("quay-pump", layout, CLEARANCES, timing=timing, plan=plan)
 
 
 def allowed(sheet: Sheet, crank: int | Fraction) -> set[str]:

@@ -12,31 +12,23 @@ from benchtui.domain.crank.faults import faults_of, warnings_of
 from benchtui.domain.crank.other_stops import judge_stop
 from benchtui.domain.crank.overlap import LooksLike, SeenAtMark, SeenPast, judge
 from benchtui.domain.crank.words import decompressor_words, look_words
-from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Band,
-    Clearances,
-    Cylinder,
-    GapRole,
     Layout,
     Mark,
     Opening,
     PrintedStop,
     Sheet,
     Timing,
-    Valve,
-    ValveKind,
 )
+from tests import engines
+from tests.engines import band, cylinder, fired, printed
 from tests.refusing import must_refuse
 
 F = Fraction
-BAND = Band(Length.mm("0.06"), Length.mm("0.10"))
+CLEARANCES = printed(band("0.06", "0.10"), band("0.06", "0.10"))
 VALVES = frozenset({"1I", "1E"})
-PAIR = (Valve("1I", "1", ValveKind.INLET), Valve("1E", "1", ValveKind.EXHAUST))
 MARK = Mark("1", "line at the case rib", "1")
-SINGLE = Layout((Cylinder("1", F(0), PAIR),), marks=(MARK,))
+SINGLE = Layout((cylinder("1"),), marks=(MARK,))
 TIMING = Timing(
     # Inlet 28 BTDC to 71 ABDC, exhaust to 45 ATDC: TM 9-8000 p. 2-35; from 78 BBDC is our own.
     inlet=Opening(F(332), F(611)),
@@ -46,14 +38,11 @@ LIFTER = "lever on the cover, down"
 
 
 def sheet(layout: Layout = SINGLE, timing: Timing | None = TIMING) -> Sheet:
-    printed = tuple((kind, GapRole.OPENER, BAND) for kind in ValveKind)
-    screw = Adjuster(AdjusterKind.SCREW)
-    return Sheet("quay-pump", "Quay pump", layout, Clearances(printed), screw, timing=timing)
+    return engines.sheet("quay-pump", layout, CLEARANCES, timing=timing)
 
 
 def twin(first: int, second: int) -> Layout:
-    other = (Valve("2I", "2", ValveKind.INLET), Valve("2E", "2", ValveKind.EXHAUST))
-    return Layout((Cylinder("1", F(first), PAIR), Cylinder("2", F(second), other)))
+    return fired({"1": first, "2": second})
 
 
 def keys(layout: Layout, timing: Timing | None, plan: tuple[PrintedStop, ...] = ()) -> list[str]:

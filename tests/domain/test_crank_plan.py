@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, pairwise
@@ -15,28 +15,19 @@ from benchtui.domain.crank.cover import CrankChoice, fewest_stops
 from benchtui.domain.crank.plan import Plan, _candidate, mark_words, plan
 from benchtui.domain.crank.windows import Authority, permissions, stop_valves
 from benchtui.domain.crank.words import stop_words
-from benchtui.domain.length import Length
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Band,
-    Clearances,
-    Cylinder,
-    GapRole,
-    Layout,
     Mark,
     Opening,
     PrintedStop,
     Sheet,
     Timing,
-    Valve,
     ValveKind,
 )
+from tests.engines import band, even, fired, printed, sheet
 from tests.refusing import must_refuse
 
 F = Fraction
-BAND = Band(Length.mm("0.10"), Length.mm("0.20"))
-CLEARANCES = Clearances(tuple((kind, GapRole.OPENER, BAND) for kind in ValveKind))
+CLEARANCES = printed(band("0.10", "0.20"), band("0.10", "0.20"))
 
 USUAL = Timing(
     # Inlet 28 BTDC to 71 ABDC, exhaust to 45 ATDC: TM 9-8000 p. 2-35; from 78 BBDC is our own.
@@ -46,7 +37,7 @@ USUAL = Timing(
 
 
 def engine(
-    firing: dict[str, int],
+    firing: Mapping[str, int | F],
     timing: Timing | None = USUAL,
     *,
     inlets: int = 1,
@@ -55,31 +46,9 @@ def engine(
     marks: tuple[Mark, ...] = (),
 ) -> Sheet:
     """An engine with these firing angles in the given order along the engine."""
-    cylinders = tuple(
-        Cylinder(
-            name,
-            F(angle),
-            tuple(
-                [Valve(f"{name}I{i}", name, ValveKind.INLET) for i in range(inlets)]
-                + [Valve(f"{name}E{i}", name, ValveKind.EXHAUST) for i in range(exhausts)]
-            ),
-        )
-        for name, angle in firing.items()
-    )
-    return Sheet(
-        key="pier-winch",
-        name="Pier winch",
-        layout=Layout(cylinders, marks=marks),
-        clearances=CLEARANCES,
-        adjuster=Adjuster(AdjusterKind.SCREW),
-        timing=timing,
-        plan=plan_rows,
-    )
-
-
-def even(order: str) -> dict[str, int]:
-    names = order.split("-")
-    return {name: 720 * names.index(name) // len(names) for name in sorted(names, key=int)}
+    valves = [f"I{i}" for i in range(inlets)] + [f"E{i}" for i in range(exhausts)]
+    layout = replace(fired(firing, valves), marks=marks)
+    return sheet("pier-winch", layout, CLEARANCES, timing=timing, plan=plan_rows)
 
 
 def shifted(sheet: Sheet, by: Fraction) -> Sheet:

@@ -34,7 +34,8 @@ from benchtui.practice.hand import STORY_HAND, UM, Hand
 from benchtui.practice.metal import Metal, true_leaves
 from benchtui.store.clock import clock_from
 from benchtui.store.journal import MemoryJournal
-from tests.simulation.fleet import HUNDREDTHS, band, engine
+from tests.engines import band
+from tests.simulation.fleet import HUNDREDTHS, engine
 from tests.simulation.player import MOST_STEPS, Choice
 from tests.simulation.rivals import as_choice, limits_first_on, stepping_on
 

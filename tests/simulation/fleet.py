@@ -2,33 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
     Band,
-    Clearances,
-    Cylinder,
-    GapRole,
     Interval,
-    Layout,
     ScrewEnd,
     Sheet,
-    Valve,
-    ValveKind,
 )
+from tests.engines import SCREW, band, even, fired, printed
 
-FIRING = {1: ("1",), 2: ("1", "2"), 3: ("1", "2", "3"), 4: ("1", "3", "4", "2")}
-
-
-def band(low: str, high: str) -> Band:
-    """A band of so many millimetres, as written."""
-    return Band(Length.mm(low), Length.mm(high))
+FIRING = {1: "1", 2: "1-2", 3: "1-2-3", 4: "1-3-4-2"}
 
 
 def engine(
@@ -42,30 +30,11 @@ def engine(
     interval: Interval | None = None,
 ) -> Sheet:
     """An engine in line with screws, fired evenly; with a ``ratio`` they are at the pushrod end."""
-    order = FIRING[cylinders]
-    step = Fraction(720, cylinders)
-    made = tuple(
-        Cylinder(
-            name,
-            order.index(name) * step,
-            (
-                Valve(f"{name}I", name, ValveKind.INLET),
-                Valve(f"{name}E", name, ValveKind.EXHAUST),
-            ),
-        )
-        for name in sorted(order)
-    )
-    printed = (
-        (ValveKind.INLET, GapRole.OPENER, inlet),
-        (ValveKind.EXHAUST, GapRole.OPENER, exhaust),
-    )
-    adjuster = Adjuster(
-        AdjusterKind.SCREW,
-        ScrewEnd.VALVE if ratio is None else ScrewEnd.PUSHROD,
-        Length.mm(pitch),
-        ratio=Fraction(ratio or 1),
-    )
-    return Sheet(key, key, Layout(made), Clearances(printed), adjuster, interval=interval)
+    adjuster = replace(SCREW, pitch=Length.mm(pitch), ratio=Fraction(ratio or 1))
+    if ratio is not None:
+        adjuster = replace(adjuster, at=ScrewEnd.PUSHROD)
+    layout, clearances = fired(even(FIRING[cylinders])), printed(inlet, exhaust)
+    return Sheet(key, key, layout, clearances, adjuster, interval=interval)
 
 
 def blade_set(name: str, *marks: str, error_um: int = 5) -> BladeSet:

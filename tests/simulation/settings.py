@@ -22,7 +22,8 @@ from benchtui.domain.session.valve.lock_shift import shifts_seen
 from benchtui.domain.sheet import Sheet
 from benchtui.practice.hand import Hand
 from benchtui.practice.metal import Metal, drawn
-from tests.simulation.fleet import FINE, band, engine
+from tests.engines import band
+from tests.simulation.fleet import FINE, engine
 from tests.simulation.player import Aim, Choice, as_told, by_the_bench, play
 
 PAST = 20

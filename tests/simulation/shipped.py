@@ -9,7 +9,8 @@ from benchtui.domain.length import Length
 from benchtui.domain.sheet import AdjusterKind, Band, Sheet
 from benchtui.store.library import Library
 from benchtui.store.paths import shipped_specs
-from tests.simulation.fleet import Case, band, blade_set, engine
+from tests.engines import band
+from tests.simulation.fleet import Case, blade_set, engine
 
 OWN_BAND = Length.mm("0.03")
 """The owner's own tolerance either side of a single figure, as in the stories."""

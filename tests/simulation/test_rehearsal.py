@@ -19,7 +19,8 @@ from benchtui.domain.session.facts.events import Opened, Particulars
 from benchtui.domain.sheet import Band
 from benchtui.practice.hand import RIGID_HAND, STORY_HAND, Hand
 from benchtui.practice.metal import Metal, drawn, true_leaves
-from tests.simulation.fleet import COARSE, FINE, FLEET, Case, band, blade_set, engine
+from tests.engines import band
+from tests.simulation.fleet import COARSE, FINE, FLEET, Case, blade_set, engine
 from tests.simulation.optimum import advised, cost_of, exact_optimum
 from tests.simulation.player import play
 from tests.simulation.report import Report

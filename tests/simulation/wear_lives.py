@@ -35,7 +35,8 @@ from benchtui.domain.history.wear import ProvedTrend, ValveCheck, runs, wear_of
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, ValveKind
 from benchtui.practice.hand import UM, Hand
-from tests.simulation.fleet import COARSE, FINE, HUNDREDTHS, MIXED, band
+from tests.engines import band
+from tests.simulation.fleet import COARSE, FINE, HUNDREDTHS, MIXED
 
 CHECKS, INTERVAL = 12, 5000
 HANDS = (

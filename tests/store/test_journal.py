@@ -33,33 +33,14 @@ from benchtui.domain.session.facts.events import (
     ScrewTurned,
 )
 from benchtui.domain.session.steps.fold import fold
-from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Band,
-    Clearances,
-    Cylinder,
-    GapRole,
-    Layout,
-    Sheet,
-    Valve,
-    ValveKind,
-)
 from benchtui.store.codec import encoded
 from benchtui.store.file_journal import FileJournal, note_ours
 from benchtui.store.journal import SessionBusy, WriteFailed, read_session
+from tests.engines import band, fired, printed, sheet
 
 AT = datetime(2026, 5, 4, 9, tzinfo=UTC)
-VALVE = Valve("1I", "1", ValveKind.INLET)
-BAND = Band(Length.mm("0.06"), Length.mm("0.10"))
 LEAF = Leaf(Length.mm("0.08"))
-SHEET = Sheet(
-    "tiny",
-    "Tiny",
-    Layout((Cylinder("1", Fraction(0), (VALVE,)),)),
-    Clearances(((ValveKind.INLET, GapRole.OPENER, BAND),)),
-    Adjuster(AdjusterKind.SCREW, pitch=Length.mm("0.75")),
-)
+SHEET = sheet("tiny", fired({"1": 0}, "I"), printed(band("0.06", "0.10")))
 OPENED = Opened("one", SHEET, "set", BladeSet("Set", (LEAF,)), Particulars())
 FACTS: tuple[Fact, ...] = (
     OPENED,

@@ -20,16 +20,7 @@ from benchtui.domain.session.facts.commands import CloseSession, ConfirmPosition
 from benchtui.domain.session.facts.events import Evidence, Noted, Opened, Particulars, ReadingTaken
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Band,
-    Clearances,
-    Cylinder,
-    GapRole,
-    Layout,
     Sheet,
-    Valve,
-    ValveKind,
 )
 from benchtui.store import many
 from benchtui.store.file_journal import FileJournal
@@ -45,21 +36,14 @@ from benchtui.store.storage import (
     tables_within,
 )
 from benchtui.workshop import Workshop
+from tests import engines
+from tests.engines import band, fired, printed
 
 BLADES = BladeSet("Set", tuple(Leaf(Length.mm(t)) for t in ("0.06", "0.10")))
-VALVE = Valve("1I", "1", ValveKind.INLET)
 
 
 def sheet(engine: str) -> Sheet:
-    return Sheet(
-        engine,
-        engine.title(),
-        Layout((Cylinder("1", Fraction(0), (VALVE,)),)),
-        Clearances(
-            ((ValveKind.INLET, GapRole.OPENER, Band(Length.mm("0.06"), Length.mm("0.10"))),)
-        ),
-        Adjuster(AdjusterKind.SCREW, pitch=Length.mm("0.75")),
-    )
+    return engines.sheet(engine, fired({"1": 0}, "I"), printed(band("0.06", "0.10")))
 
 
 Keep = Callable[..., Path]

@@ -19,28 +19,19 @@ from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
     Band,
     Clearances,
-    Cylinder,
     GapRole,
     Interval,
-    Layout,
-    Sheet,
-    Valve,
     ValveKind,
 )
 from benchtui.text.words.due_words import due_sentence
+from tests.engines import fired, printed, sheet
 
 BAND = Band(Length.um(60), Length.um(100))
-INLET = Valve("1I", "1", ValveKind.INLET)
-SHEET = Sheet(
-    "pump",
-    "Quay pump",
-    Layout((Cylinder("1", Fraction(0), (INLET,)),)),
-    Clearances(((ValveKind.INLET, GapRole.OPENER, BAND),)),
-    Adjuster(AdjusterKind.SCREW),
+SHEET = replace(
+    sheet("pump", fired({"1": 0}, "I"), printed(BAND)),
+    name="Quay pump",
     interval=Interval(months=6, distance_km=Fraction(5000)),
 )
 Um = tuple[int, int]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
@@ -27,26 +28,16 @@ from benchtui.domain.session.steps.fold import apply, begin, fold
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.turning import Turning, turning
 from benchtui.domain.sheet import (
-    Adjuster,
     AdjusterKind,
     Band,
-    Clearances,
-    Cylinder,
-    GapRole,
-    Layout,
     Sheet,
     Torque,
-    Valve,
-    ValveKind,
 )
+from tests.engines import SCREW, band, fired, printed, sheet
 
 START = datetime(2026, 5, 4, 9, tzinfo=UTC)
 SIZES = ("0.03", "0.04", "0.05", "0.06", "0.07", "0.08", "0.09", "0.10", "0.12", "0.15", "0.20")
 BLADES = BladeSet("F", tuple(Leaf(Length.mm(t)) for t in SIZES))
-
-
-def band(low: str, high: str) -> Band:
-    return Band(Length.mm(low), Length.mm(high))
 
 
 def twin(
@@ -55,27 +46,11 @@ def twin(
     metal_below: Fraction | None = Fraction(35),
 ) -> Sheet:
     """Two cylinders firing 360 degrees apart, an inlet and an exhaust each."""
-    cylinders = tuple(
-        Cylinder(
-            name,
-            Fraction(firing),
-            (
-                Valve(f"{name}I", name, ValveKind.INLET),
-                Valve(f"{name}E", name, ValveKind.EXHAUST),
-            ),
-        )
-        for name, firing in (("1", 0), ("2", 360))
-    )
-    printed = (
-        (ValveKind.INLET, GapRole.OPENER, inlet or band("0.06", "0.10")),
-        (ValveKind.EXHAUST, GapRole.OPENER, band("0.08", "0.12")),
-    )
-    return Sheet(
+    return sheet(
         "twin",
-        "Twin",
-        Layout(cylinders),
-        Clearances(printed, metal_below=metal_below),
-        Adjuster(kind, pitch=Length.mm("0.75")),
+        fired({"1": 0, "2": 360}),
+        printed(inlet or band("0.06", "0.10"), band("0.08", "0.12"), metal_below=metal_below),
+        replace(SCREW, kind=kind),
         torques=(Torque("cover bolts", "10 N*m", Fraction(10), Fraction(10)),),
     )
 

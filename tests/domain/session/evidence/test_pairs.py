@@ -1,35 +1,18 @@
 from __future__ import annotations
 
-from fractions import Fraction
-
 import pytest
 
 from benchtui.domain.session.evidence.pairs import base_of, pair_of
 from benchtui.domain.sheet import (
-    Adjuster,
-    AdjusterKind,
-    Clearances,
-    Cylinder,
-    GapRole,
-    Layout,
     Sheet,
-    Valve,
-    ValveKind,
 )
+from tests import engines
+from tests.engines import fired, printed
 
 
 def sheet(*names: str) -> Sheet:
-    valves = tuple(
-        Valve(
-            n,
-            "1",
-            ValveKind.INLET,
-            GapRole.CLOSER if n.endswith("-closer") else GapRole.OPENER,
-        )
-        for n in names
-    )
-    layout = Layout((Cylinder("1", Fraction(0), valves),))
-    return Sheet("one", "One", layout, Clearances(()), Adjuster(AdjusterKind.SCREW))
+    layout = fired({"1": 0}, [name.removeprefix("1") for name in names])
+    return engines.sheet("one", layout, printed(None))
 
 
 @pytest.mark.parametrize(

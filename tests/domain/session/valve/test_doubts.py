@@ -26,13 +26,12 @@ from benchtui.domain.session.valve.doubts import (
 from benchtui.domain.session.valve.pad import pad_finding
 from benchtui.domain.sheet import (
     Clearances,
-    Cylinder,
     GapRole,
     Layout,
     Sheet,
-    Valve,
     ValveKind,
 )
+from tests.engines import cylinder
 
 MakeDesk = Callable[..., Any]
 MakeTwin = Callable[..., Sheet]
@@ -96,10 +95,7 @@ def test_a_turn_back_is_finished_from_one_side(desk: Any) -> None:
 def test_far_from_its_kind_takes_two_of_the_kind(make_desk: MakeDesk, make_twin: MakeTwin) -> None:
     """An exhaust range is 0.04 wide: 0.03 to 0.04 is further than that under 0.09 to 0.10."""
     sheet = make_twin()
-    cylinders = tuple(
-        Cylinder(n, Fraction(240 * k), (Valve(f"{n}E", n, ValveKind.EXHAUST),))
-        for k, n in enumerate("123")
-    )
+    cylinders = tuple(cylinder(n, 240 * k, "E") for k, n in enumerate("123"))
     desk = make_desk(replace(sheet, layout=Layout(cylinders)))
     desk.read("1E", "0.03 free", "0.04 refuses")
     assert said(desk, "1E") == ()
@@ -118,10 +114,7 @@ def test_within_a_ranges_width_of_its_kind_nothing_is_said(
     make_desk: MakeDesk, make_twin: MakeTwin, goes: str, refuses: str
 ) -> None:
     sheet = make_twin()
-    cylinders = tuple(
-        Cylinder(n, Fraction(240 * k), (Valve(f"{n}E", n, ValveKind.EXHAUST),))
-        for k, n in enumerate("123")
-    )
+    cylinders = tuple(cylinder(n, 240 * k, "E") for k, n in enumerate("123"))
     desk = make_desk(replace(sheet, layout=Layout(cylinders)))
     desk.read("1E", f"{goes} free", f"{refuses} refuses")
     for n in "23":
@@ -134,14 +127,7 @@ class TestTwoGaps:
     @pytest.fixture
     def pair(self, make_desk: MakeDesk, make_twin: MakeTwin) -> Any:
         sheet = make_twin()
-        both = Cylinder(
-            "1",
-            Fraction(0),
-            (
-                Valve("1I-opener", "1", ValveKind.INLET),
-                Valve("1I-closer", "1", ValveKind.INLET, role=GapRole.CLOSER),
-            ),
-        )
+        both = cylinder("1", 0, ("I-opener", "I-closer"))
         band = sheet.clearances.printed[0][2]
         printed = tuple((ValveKind.INLET, role, band) for role in GapRole)
         return make_desk(replace(sheet, layout=Layout((both,)), clearances=Clearances(printed)))
