@@ -98,7 +98,11 @@ class Layout:
 
     def valve(self, name: str) -> Valve | None:
         """The valve of that name."""
-        return next((v for c in self.cylinders for v in c.valves if v.name == name), None)
+        for cylinder in self.cylinders:
+            for valve in cylinder.valves:
+                if valve.name == name:
+                    return valve
+        return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from datetime import date, datetime
 from enum import Enum
 from fractions import Fraction
 from functools import cache, lru_cache
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from benchtui.domain.blades import BladeSet, Feeler
@@ -98,17 +99,16 @@ def converter() -> Converter:
     from cattrs import Converter
 
     made = Converter(forbid_extra_keys=True, detailed_validation=False)
-    made.register_unstructure_hook(Length, lambda length: length.nm)
+    made.register_unstructure_hook(Length, attrgetter("nm"))
     made.register_structure_hook(Length, lambda nm, _: Length(nm))
     made.register_unstructure_hook(Fraction, fraction_text)
     made.register_structure_hook(Fraction, lambda text, _: fraction_of(text))
-    made.register_unstructure_hook(datetime, lambda at: at.isoformat())
+    made.register_unstructure_hook(datetime, datetime.isoformat)
     made.register_structure_hook(datetime, lambda text, _: datetime.fromisoformat(text))
-    made.register_unstructure_hook(date, lambda day: day.isoformat())
+    made.register_unstructure_hook(date, date.isoformat)
     made.register_structure_hook(date, lambda text, _: date.fromisoformat(text))
-    made.register_structure_hook_func(
-        lambda kind: isinstance(kind, type) and issubclass(kind, Enum), lambda v, kind: kind(v)
-    )
+    made.register_structure_hook_func(_is_enum, lambda v, kind: kind(v))
+    made.register_unstructure_hook_func(_is_enum, attrgetter("_value_"))
     # cattrs coerces by calling the type; a record with the wrong primitive is damaged instead.
     for primitive in (bool, int, str):
         made.register_structure_hook(primitive, _exactly)
@@ -151,6 +151,10 @@ def _remembering(made: Converter, kind: type[Any]) -> Callable[[Any, Any], Any]:
 
     # Any key that tells true from 1 and 1 from 1.0 would do; this one is made fastest.
     return lambda data, _: of_plain(marshal.dumps(data, 0))
+
+
+def _is_enum(kind: Any) -> bool:
+    return isinstance(kind, type) and issubclass(kind, Enum)
 
 
 def _exactly(value: Any, kind: type[Any]) -> Any:

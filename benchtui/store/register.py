@@ -42,7 +42,10 @@ blade said and how far a setting moved the gap; 8: a row says what the clock did
 all of it of every old session."""
 
 KEPT_EVERY = 2
-"""So many seconds of reading are lost at most where it is stopped."""
+"""What was read is put on disk each time so many seconds have gone, or ``SPARED`` times as many as that
+took: no more is read again where the program is killed."""
+
+SPARED = 20
 
 MOST_PENDING = 500
 """So many records are put away together, where the engine of a file is not known before it is read."""
@@ -197,7 +200,7 @@ class Register:
         odd: list[Odd] = []
         pending: dict[str, list[Document]] = {engine: [] for engine in left}
         opened: set[str] = set()
-        count, kept_at = 0, time.monotonic()
+        count, keep_at = 0, time.monotonic() + KEPT_EVERY
         try:
             with closing(read_many(files)) as batches:
                 for batch in batches:
@@ -223,9 +226,10 @@ class Register:
                     if self.progress is not None:
                         self.progress(count, len(files))
                     self._put_away(pending, engines, weigh=weigh)
-                    if time.monotonic() - kept_at > KEPT_EVERY:
+                    if (now := time.monotonic()) > keep_at:
                         self._write_rows(rows, without=pending)
-                        kept_at = time.monotonic()
+                        done = time.monotonic()
+                        keep_at = done + max(KEPT_EVERY, SPARED * (done - now))
                     if self._stopped.is_set():
                         break
         finally:

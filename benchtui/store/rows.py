@@ -8,6 +8,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
+from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.facts.events import Event, Opened
 from benchtui.domain.session.whole.clock import set_back
 from benchtui.domain.session.whole.record import SessionRecord
@@ -156,10 +157,11 @@ def _row(
 
 def _verdicts(record: SessionRecord) -> str:
     """Found and left in a few words: ``6 in, 2 tight -> 8 in``."""
-    found = _count([v.found.verdict.kind.value for v in record.valves if v.found is not None])
-    left = _count([v.left.verdict.kind.value for v in record.valves if v.left is not None])
+    found = _count([v.found.verdict.kind for v in record.valves if v.found is not None])
+    left = _count([v.left.verdict.kind for v in record.valves if v.left is not None])
     return found if found == left else f"{found} -> {left}"
 
 
-def _count(words: list[str]) -> str:
-    return ", ".join(f"{words.count(w)} {w}" for w in dict.fromkeys(words)) or "nothing measured"
+def _count(kinds: list[VerdictKind]) -> str:
+    each = [f"{kinds.count(k)} {k.value}" for k in dict.fromkeys(kinds)]
+    return ", ".join(each) or "nothing measured"

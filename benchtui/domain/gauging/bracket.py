@@ -120,16 +120,18 @@ OPEN = Bracket()
 
 def bracket_of(readings: Iterable[Reading]) -> Bracket:
     """The bracket that all these readings leave together, in whatever order they came."""
-    low, high, wide_low, wide_high = ZERO, None, ZERO, None
+    low = wide_low = ZERO
+    high: Length | None = None
+    wide_high: Length | None = None
     for reading in readings:
         feeler = reading.feeler
-        if reading.answer.goes:
+        if reading.answer is not Answer.REFUSES:
             low = max(low, feeler.nominal)
             wide_low = max(wide_low, feeler.thinnest)
         else:
-            high = feeler.nominal if high is None else min(high, feeler.nominal)
+            high = feeler.nominal if high is None or feeler.nominal < high else high
             thickest = feeler.thickest
-            wide_high = thickest if wide_high is None else min(wide_high, thickest)
+            wide_high = thickest if wide_high is None or thickest < wide_high else wide_high
     return Bracket(low, high, wide_low, wide_high)
 
 
@@ -146,7 +148,10 @@ def healing_sets(readings: Iterable[Reading]) -> tuple[tuple[Reading, ...], ...]
     the second kind then falls apart into single blades.
     """
     taken = tuple(readings)
-    if not bracket_of(taken).clash_beyond_error and not _same_blade_sides(taken, frozenset()):
+    bracket = bracket_of(taken)
+    if bracket.high is None or not bracket.low:
+        return ()  # all of them say one thing
+    if not bracket.clash_beyond_error and not _same_blade_sides(taken, frozenset()):
         return ()  # nothing clashes, as nearly always
     edges = {r.feeler.thinnest if r.answer.goes else r.feeler.thickest for r in taken}
     heals: set[frozenset[int]] = set()

@@ -24,7 +24,10 @@ class Felt:
 
 def felt(readings: Iterable[Reading]) -> tuple[Felt, ...]:
     """The readings in short, in their order; a blade that said the same twice is kept once."""
-    kept = (
-        Felt(r.feeler.nominal, r.feeler.thinnest, r.feeler.thickest, r.answer) for r in readings
-    )
-    return tuple(dict.fromkeys(kept))
+    kept: dict[tuple[int, int, int, Answer], Felt] = {}
+    for reading in readings:
+        answer, blade = reading.answer, reading.feeler
+        thin, plain, thick = blade.thinnest, blade.nominal, blade.thickest
+        # By the figures themselves: hashing the lengths took longer than all else.
+        kept.setdefault((thin.nm, plain.nm, thick.nm, answer), Felt(plain, thin, thick, answer))
+    return tuple(kept.values())

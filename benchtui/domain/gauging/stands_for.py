@@ -26,6 +26,6 @@ def _stands(limit: Length, leaves: tuple[Leaf, ...]) -> Length:
     fit = [
         leaf.marked
         for leaf in leaves
-        if leaf.measured is None and abs(leaf.marked - limit) < leaf.error
+        if leaf.measured is None and abs(leaf.marked.nm - limit.nm) < leaf.error.nm
     ]
     return min(fit, key=lambda size: (abs(size - limit), size), default=limit)

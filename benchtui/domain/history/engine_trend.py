@@ -28,7 +28,7 @@ from benchtui.domain.history.usage import Usage
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Band, Sheet
 
-LATEST = 60
+LATEST = 30
 """So many sessions back say what is due: the work grows with the square of them, and more than this
 were never at one setting of an engine that is looked after (design value)."""
 

@@ -21,7 +21,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from math import ceil, inf
-from typing import NamedTuple
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.feel import FeelBand
@@ -147,8 +146,8 @@ def _along(leaves: Sequence[_Leaf], slope: float) -> Gaps:
     if not leaves:
         return Gaps(0, (1.0,) * ANYWHERE)
     edges = [_edges(leaf, slope) for leaf in leaves]
-    low = max(edge.rise for edge in edges)
-    high = min(edge.gone for edge in edges)
+    low = max([edge[0] for edge in edges])
+    high = min([edge[3] for edge in edges])
     if low == -inf:
         low = (0.0 if high == inf else high) - 40 * GRAIN
     if high == inf:
@@ -166,34 +165,30 @@ def _along(leaves: Sequence[_Leaf], slope: float) -> Gaps:
     return Gaps(first, tuple([w * slips[n] for w, n in each]))
 
 
-class _Edges(NamedTuple):
-    """Where the share of a leaf's thicknesses that fit goes from 0 to 1, and where back to 0.
-
-    The first is from ``rise`` to ``full``, the second from ``fall`` to ``gone``.
-    """
-
-    rise: float
-    full: float
-    fall: float
-    gone: float
-    wide: float
+_Edges = tuple[float, float, float, float, float]
+"""Where the share of a leaf's thicknesses that fit goes from 0 to 1, and where back to 0: the first
+from ``rise`` to ``full``, the second from ``fall`` to ``gone``; last how ``wide`` either is. A plain
+tuple, for they are made by the hundred thousand."""
 
 
 def _edges(leaf: _Leaf, slope: float) -> _Edges:
-    rise, fall = -inf, inf
+    rise, fall, thin = -inf, inf, leaf.thin
     for dx, off in leaf.under:  # no thicker than the gap there less ``off``
-        rise = max(rise, leaf.thin - slope * dx + off)
+        if (at := thin - slope * dx + off) > rise:
+            rise = at
     for dx, off in leaf.over:
-        fall = min(fall, leaf.thin - slope * dx + off)
-    wide = max(1.0, leaf.thick - leaf.thin)
-    return _Edges(rise, rise + wide, fall, fall + wide, wide)
+        if (at := thin - slope * dx + off) < fall:
+            fall = at
+    wide = max(1.0, leaf.thick - thin)
+    return rise, rise + wide, fall, fall + wide, wide
 
 
 def _weigh(edge: _Edges, first: int, weights: list[float], outside: list[int]) -> None:
     """Count one leaf in: where only some of its thicknesses fit in ``weights``, the rest by number."""
+    rise, full, fall, gone, wide = edge
     count = len(weights)
-    begins = 0 if edge.rise == -inf else min(count, max(0, ceil(edge.rise / GRAIN) - first))
-    ends = count if edge.gone == inf else min(count, max(0, ceil(edge.gone / GRAIN) - first))
+    begins = 0 if rise == -inf else min(count, max(0, ceil(rise / GRAIN) - first))
+    ends = count if gone == inf else min(count, max(0, ceil(gone / GRAIN) - first))
     outside[0] += 1
     if begins >= ends:
         return
@@ -201,17 +196,17 @@ def _weigh(edge: _Edges, first: int, weights: list[float], outside: list[int]) -
     outside[ends] += 1
     for i in range(begins, ends):
         at = (first + i) * GRAIN
-        if at >= edge.full:
+        if at >= full:
             break
-        share = (at - edge.rise - max(0.0, at - edge.fall)) / edge.wide
+        share = (at - rise - (at - fall if at > fall else 0.0)) / wide
         weights[i] *= SLIP + (1 - SLIP) * share if share > 0.0 else SLIP
-    if edge.gone == inf:
+    if gone == inf:
         return
     for i in range(ends - 1, begins - 1, -1):
         at = (first + i) * GRAIN
-        if at <= edge.fall or at < edge.full:
+        if at <= fall or at < full:
             break
-        weights[i] *= SLIP + (1 - SLIP) * (edge.gone - at) / edge.wide
+        weights[i] *= SLIP + (1 - SLIP) * (gone - at) / wide
 
 
 def _linked(before: Gaps, stretch: Stretch, here: Gaps, slope: float) -> Gaps:

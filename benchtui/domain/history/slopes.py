@@ -9,8 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
-from statistics import median
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.felt import Felt
@@ -50,13 +48,6 @@ class Seen:
         if widened:
             return cls(x, bracket.wide_low, bracket.wide_high, felt)
         return cls(x, bracket.low, bracket.high, felt)
-
-    @property
-    def middle(self) -> Fraction | None:
-        """Half way, in nanometres, or None while an end is open."""
-        if self.low is None or self.high is None:
-            return None
-        return Fraction(self.low.nm + self.high.nm, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,15 +174,16 @@ class Wedge:
     upper: Line | None
 
 
-def wedge(seen: Sequence[Seen]) -> Wedge | None:
+def wedge(seen: Sequence[Seen], slope: Slope | None) -> Wedge | None:
     """The forecast of all lines through all brackets, exact; None where no line passes.
+
+    ``slope`` is what ``slope_through`` them is.
 
     Raises:
         ValueError: nothing was seen.
     """
     if not seen:
         raise ValueError("a forecast needs something seen")
-    slope = slope_through(seen)
     if slope is None:
         return None
     # With the least slope the line hangs on the lower ends, with the greatest under the upper ones.
@@ -201,17 +193,3 @@ def wedge(seen: Sequence[Seen]) -> Wedge | None:
     if slope.high is not None:
         upper = Line(slope.high, min(y - slope.high * x for x, y in _highs(seen)))
     return Wedge(max(s.x for s in seen), lower, upper)
-
-
-def guide(seen: Sequence[Seen]) -> Line | None:
-    """A line to draw through the midpoints of closed brackets (Theil-Sen); proves nothing.
-
-    The slope is the median of the slopes of all pairs, the height is taken at the medians of both.
-    None with fewer than two different places.
-    """
-    points = [(s.x, s.middle) for s in seen if s.middle is not None]
-    slopes = [(y2 - y1) / (x2 - x1) for (x1, y1), (x2, y2) in combinations(points, 2) if x1 != x2]
-    if not slopes:
-        return None
-    slope = median(slopes)
-    return Line(slope, median(y for _, y in points) - slope * median(x for x, _ in points))

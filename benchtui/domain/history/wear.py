@@ -12,7 +12,6 @@ from benchtui.domain.history.slopes import (
     Seen,
     Slope,
     Wedge,
-    guide,
     slope_between,
     slope_through,
     wedge,
@@ -112,11 +111,13 @@ class ProvedTrend(Enum):
     UNSTEADY = "not steady"
 
 
-def trend(seen: Sequence[Seen]) -> ProvedTrend:
-    """Closing or opening is claimed only where no line through all brackets is level."""
+def trend(seen: Sequence[Seen], slope: Slope | None) -> ProvedTrend:
+    """Closing or opening is claimed only where no line through all brackets is level.
+
+    ``slope`` is what ``slope_through`` them is.
+    """
     if len({s.x for s in seen}) < 2:  # noqa: PLR2004 - two places make a line
         return ProvedTrend.TOO_FEW
-    slope = slope_through(seen)
     if slope is None:
         return ProvedTrend.UNSTEADY if jump(seen) is None else ProvedTrend.JUMP
     if slope.falls:
@@ -177,8 +178,8 @@ def _met(line: Line | None, limit: Length, last: Fraction) -> Fraction | None:
 class Wear:
     """All that one run says. ``slope`` is None where no line passes every bracket.
 
-    ``guide`` is for drawing only. ``carried``: the run is too short to show a drift, and the
-    wedge and forecast take the one proved before the valve was last set ("if it goes on so").
+    ``carried``: the run is too short to show a drift, and the wedge and forecast take the one proved
+    before the valve was last set ("if it goes on so").
     """
 
     run: Run
@@ -186,7 +187,6 @@ class Wear:
     slope: Slope | None
     ahead: Wedge | None
     forecast: Forecast | None
-    guide: Line | None
     carried: bool = False
 
 
@@ -199,15 +199,15 @@ def wear_of(run: Run, band: Band | None = None, before: Wear | None = None) -> W
     Raises:
         ValueError: the run is empty.
     """
-    shown, ahead, drawn = trend(run.seen), wedge(run.seen), guide(run.seen)
     slope = slope_through(run.seen)
+    shown, ahead = trend(run.seen, slope), wedge(run.seen, slope)
     carried = shown is ProvedTrend.TOO_FEW and before is not None and _proved(before.trend)
     if carried and before is not None and before.slope is not None:
         ahead, towards = _carry(run.seen[-1], before.slope), before.trend
     else:
         towards = shown
     foretold = forecast(ahead, band, towards) if ahead is not None and band is not None else None
-    return Wear(run, shown, slope, ahead, foretold, drawn, carried)
+    return Wear(run, shown, slope, ahead, foretold, carried)
 
 
 def wear_through(checks: Iterable[ValveCheck], band: Band | None = None) -> tuple[Wear, ...]:

@@ -7,14 +7,12 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
-from scipy.stats import theilslopes
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.history.slopes import (
     Line,
     Seen,
     Slope,
-    guide,
     slope_between,
     slope_through,
     wedge,
@@ -68,7 +66,7 @@ def test_the_row_by_the_oracle_itself() -> None:
 
 def test_the_wedge_ahead_is_the_oracles() -> None:
     # Source: scipy.optimize.linprog, least and greatest height at 3 500 h of any line that passes.
-    ahead = wedge(ROW)
+    ahead = wedge(ROW, slope_through(ROW))
     assert ahead is not None
     assert ahead.lower is not None
     assert ahead.upper is not None
@@ -155,7 +153,7 @@ def test_the_true_line_is_never_excluded_and_stays_in_the_wedge(
     assert slope.low <= m <= slope.high
     assert not _room(tuple(rows), slope.low - Fraction(1, 10**9))
     assert not _room(tuple(rows), slope.high + Fraction(1, 10**9))
-    ahead = wedge(rows)
+    ahead = wedge(rows, slope_through(rows))
     assert ahead is not None
     assert ahead.lower is not None
     assert ahead.upper is not None
@@ -187,7 +185,7 @@ def test_no_line_through_brackets_that_jump() -> None:
         seen(3000, ".05", ".06"),
     )
     assert slope_through(rows) is None
-    assert wedge(rows) is None
+    assert wedge(rows, slope_through(rows)) is None
 
 
 def test_two_brackets_at_one_place_that_do_not_meet() -> None:
@@ -213,21 +211,6 @@ def test_the_widened_bracket_can_be_taken() -> None:
     bracket = Bracket(Length.um(80), Length.um(100), Length.um(75), Length.um(105))
     assert Seen.of(Fraction(1), bracket) == seen(1, ".08", ".10")
     assert Seen.of(Fraction(1), bracket, widened=True) == seen(1, ".075", ".105")
-
-
-def test_the_guide_by_midpoints() -> None:
-    # Source: scipy.stats.theilslopes, -2.75e-5 mm an hour.
-    line = guide(ROW)
-    assert line is not None
-    assert line.slope == Fraction(-55, 2)
-    middles = np.array([float(s.middle) for s in ROW if s.middle is not None])
-    slope, at_zero, _, _ = theilslopes(middles, np.array(HOURS, dtype=float))
-    assert float(line.slope) == pytest.approx(slope)
-    assert float(line.at_zero) == pytest.approx(at_zero)
-
-
-def test_no_guide_from_one_place() -> None:
-    assert guide((seen(0, ".1", ".2"), seen(0, ".1", ".3"), seen(9, "0", ".2"))) is None
 
 
 def test_overlap() -> None:

@@ -32,9 +32,9 @@ def valve_of(sheet: Sheet, name: str) -> Valve:
     return valve
 
 
-def counted(stage: Stage) -> list[Reading]:
+def counted(stage: Stage) -> tuple[Reading, ...]:
     """The readings of a stage that count (see ``Stage.counting``), less those set aside."""
-    return [t.reading for t in _sifted(stage).standing]
+    return remembered(stage, "counted", lambda: tuple(t.reading for t in _sifted(stage).standing))
 
 
 def set_aside(stage: Stage) -> tuple[Reading, ...]:
@@ -59,7 +59,7 @@ def gauged(stage: Stage) -> bool:
 
 def gap_of(stage: Stage) -> Bracket:
     """Where the gap stood in a stage, by blades or by measure, whichever tells it more closely."""
-    return closer(bracket_of(counted(stage)), measured_in(stage))
+    return remembered(stage, "gap", lambda: closer(bracket_of(counted(stage)), measured_in(stage)))
 
 
 def position_sure(state: State, name: str) -> bool:
@@ -77,7 +77,7 @@ def gauged_afresh(state: State, name: str) -> bool:
     return cams_out_since(state, name) and cams_back(state) and would_count(state, name)
 
 
-def leading(state: State, name: str) -> list[Reading]:
+def leading(state: State, name: str) -> tuple[Reading, ...]:
     """The readings in hand that the next one adds to, and that the bracket is told from.
 
     Once a reading would count again, those that were doubted, or taken in warm metal, or before the
@@ -86,12 +86,12 @@ def leading(state: State, name: str) -> list[Reading]:
     """
     stage = state.valves[name].current
     if gauged_afresh(state, name):
-        return []
+        return ()
     if any(t.metal_right for t in stage.counting):
         return counted(stage)
     if would_count(state, name):
-        return []
-    return counted(stage) or [t.reading for t in stage.live]
+        return ()
+    return counted(stage) or tuple(t.reading for t in stage.live)
 
 
 def leading_measure(state: State, name: str) -> Measured | None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from datetime import timedelta
 from fractions import Fraction
 
-from benchtui.domain.remembering import replace
+from benchtui.domain.remembering import remembered, replace
 from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.session.facts.metal_standing import (
     NOT_ASKED,
@@ -81,8 +81,13 @@ def _by_hours(bare: MetalStanding, *, bounded: bool) -> MetalStanding:
 
 def metal_now(state: State) -> MetalStanding:
     """How the metal stands in this session, as of its last step."""
+    clearances, told = state.opened.sheet.clearances, state.particulars
     ago = None if state.metal_at is None else state.at - state.metal_at
-    return metal_standing(state.opened.sheet.clearances, state.particulars, ago)
+    if clearances.condition is Condition.HOT:  # it cools: not the same at the next step
+        return metal_standing(clearances, told, ago)
+    # By its identity, which stays its own while it is kept with the answer: its hash is slow to make.
+    key = ("metal", id(told))
+    return remembered(state.opened, key, lambda: (told, metal_standing(clearances, told)))[1]
 
 
 def touched_in_wrong_metal(state: State, name: str) -> MetalStanding | None:

@@ -128,7 +128,7 @@ class Particulars:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Opened:
     """A session began, with frozen copies of the sheet and the blade set.
 
@@ -154,6 +154,7 @@ class Opened:
     past_runs: tuple[ScrewRun, ...] = ()
     left_slack: tuple[str, ...] = ()
     """The valves whose locknut the last session left slack."""
+    memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)
     by_blade: bool | None = None
     """How this engine was set the last time; None where nobody has chosen."""
     written_in: str = ""

@@ -107,7 +107,7 @@ class Stage:
     @property
     def live(self) -> tuple[Taken, ...]:
         """The readings that were not struck."""
-        return remembered(self, "live", lambda: tuple(t for t in self.taken if not t.struck))
+        return remembered(self, "live", lambda: tuple([t for t in self.taken if not t.struck]))
 
     @property
     def counting(self) -> tuple[Taken, ...]:
@@ -115,8 +115,8 @@ class Stage:
         return remembered(self, "counting", self._counting)
 
     def _counting(self) -> tuple[Taken, ...]:
-        placed = tuple(t for t in self.live if t.place is not None)
-        right = tuple(t for t in placed if t.metal_right)
+        placed = tuple([t for t in self.live if t.place is not None])
+        right = tuple([t for t in placed if t.metal_right])
         if right or not placed:
             return right
         measured = any(

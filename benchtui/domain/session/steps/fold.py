@@ -78,12 +78,13 @@ def fold(events: Iterable[facts.Event]) -> State:
 def apply(state: State, event: facts.Event) -> State:  # noqa: C901, PLR0912, PLR0915  # one case a fact is the point
     """The state after one more event (an undo only counts; ``fold`` takes the step back)."""
     fact = event.fact
+    over = ended(state)
     if isinstance(fact, facts.Corrected | facts.SetAside) or (
-        ended(state) and isinstance(fact, facts.Noted)
+        over and isinstance(fact, facts.Noted)
     ):
         return apply_amendment(state, event)
     # What comes after its end does not change when it ended.
-    at = state.at if ended(state) else event.at
+    at = state.at if over else event.at
     after = replace(state, number=event.number, at=at, undoable=(*state.undoable, event.number))
     match fact:
         case facts.Opened():
