@@ -134,6 +134,8 @@ def fraction_of(text: str) -> Fraction:
     Raises:
         ValueError: it is none.
     """
+    if text.isdecimal():  # as nearly always; a whole number is read several times as fast
+        return Fraction(int(text))
     figure, _, unit = text.partition(" ")
     return Typed(Fraction(figure), unit) if unit else Fraction(figure)
 

@@ -84,9 +84,9 @@ def unrolled(readings: Iterable[Usage], meter: Meter) -> tuple[Point, ...]:
             points.append(Point(on, value, like(Fraction(0), value)))
             continue
         before = points[-1]
-        points.append(
-            Point(on, value, like(before.done + max(Fraction(0), value - before.read), value))
-        )
+        more = value - before.read
+        done = before.done if more < 0 else before.done + more
+        points.append(Point(on, value, like(done, value)))
     found = dict(zip(sound, points, strict=True))
     return tuple(
         found.get(k) or Point(on, value, place_on(points, on), odd=True)
@@ -98,7 +98,7 @@ def _mistyped(values: Sequence[Fraction], k: int) -> bool:
     if not 0 < k < len(values) - 1:
         return False
     before, here, after = values[k - 1 : k + 2]
-    if after <= before or before <= here <= after:
+    if before <= here <= after or after <= before:
         return False
     # Taken as it stands: up to it and a new counter after it, or a new counter and on from there.
     done = here - before if here > after else after - here
@@ -147,7 +147,8 @@ def reached_on(points: Sequence[Point], done: Fraction) -> tuple[date, bool] | N
     where nothing foretells it, or not within the calendar.
     """
     before: Point | None = None
-    for point in points:
+    met = bool(points) and points[-1].done >= done  # it only ever grows
+    for point in points if met else ():
         if point.done >= done:
             if before is None or point.done == before.done:
                 return point.on, False
