@@ -19,12 +19,12 @@ from benchtui.domain.session.facts.events import AfterStep, Evidence, ReadingTak
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step, setting_step
-from benchtui.domain.session.next_step.heard import heard, on_leaving
+from benchtui.domain.session.next_step.heard import heard
+from benchtui.domain.session.next_step.leaving import Leave, on_leaving
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
 from benchtui.domain.session.whole.completeness import (
     NOTHING_DONE,
-    anything_done,
     missing,
     unticked,
     work_left,
@@ -38,6 +38,7 @@ from benchtui.text.words.crank_words import reason_words, step_words
 from benchtui.text.words.event_words import event_words
 from benchtui.text.words.evidence_words import GO_ROUND, evidence_words
 from benchtui.text.words.heard_words import heard_words
+from benchtui.text.words.leaving_words import leave_words, leaving_question, slack_words
 from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import blade_both, bracket_both, label
 from benchtui.text.words.steps import in_inches
@@ -325,28 +326,25 @@ class Talk:
 
     # The end
 
-    def _say_slack(self) -> bool:
-        slack = on_leaving(self.state).slack
+    def _say_slack(self) -> None:
+        slack = slack_words(self.state, on_leaving(self.state))
         if slack:
-            step = k.LockIt(slack[0], slack, k.LockWhy.LEFT_SLACK)
-            self._say(told(step, self.state).sentence)
-        return bool(slack)
+            self._say(slack)
 
     def _leave(self, asked: str, *, drop: bool) -> None:
+        """The word alone leaves the check open, unless a nut is slack or nothing was measured."""
+        leaving = on_leaving(self.state)
         if drop:
             self.live.bench.do(SetAside(NOTHING_DONE))
             self._say("Dropped: it is shown nowhere.")
-            self.ended = True
-        elif asked not in ("leave", "drop") and self._say_slack():
-            self._say("leave, once more: it stays slack. Or: locked.")
-            self._asked = "leave"
-        elif asked != "drop" and not anything_done(self.state):
-            self._say(
-                "Nothing was measured in this check. drop: it is shown nowhere. leave: stays open."
-            )
-            self._asked = "drop"
-        else:
-            self.ended = True
+        elif asked not in ("leave", "drop") and (leaving.slack or Leave.DROP in leaving.ways):
+            self._say(leaving_question(self.state, leaving))
+            self._say(f"leave, once more: {leave_words(Leave.OPEN, leaving)}.")
+            other, word = (Leave.LOCK, "locked") if leaving.slack else (Leave.DROP, "drop")
+            self._say(f"{word}: {leave_words(other, leaving)}.")
+            self._asked = "leave" if leaving.slack else word
+            return
+        self.ended = True
 
     def _file(self, asked: str) -> None:
         """File it; what is missing or was not told is said first, and the word asked for once more."""

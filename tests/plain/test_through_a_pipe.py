@@ -212,7 +212,8 @@ def test_leaving_with_a_slack_nut_wants_the_word_twice(tmp_path: Path) -> None:
     cut = BEFORE + SINGLE.partition("torqued")[0]
     once = plain(tmp_path, "quay-pump", f"{cut}leave\nlocked\nleave\n")
     assert once.returncode == 0
-    assert "leave, once more: it stays slack. Or: locked." in once.stdout
+    open_ = "leave, once more: leave it slack and open; the engines' list says so."
+    assert f"{open_}\nlocked: stay, and lock it.\n" in once.stdout
     assert once.stdout.index("the nut is slack. Lock it") < once.stdout.index("leave, once more")
     twice = plain(tmp_path / "b", "quay-pump", f"{cut}leave\nleave\n")
     assert twice.returncode == 0
@@ -222,7 +223,7 @@ def test_leaving_with_a_slack_nut_wants_the_word_twice(tmp_path: Path) -> None:
 def test_an_empty_check_is_dropped_or_left(tmp_path: Path) -> None:
     ran = plain(tmp_path, "quay-pump", f"{BEFORE}leave\ndrop\n")
     assert ran.returncode == 0
-    assert "Nothing was measured in this check." in ran.stdout
+    assert "Leave it open, or drop it? Nothing was measured." in ran.stdout
     row = Workshop(DataFolder(tmp_path), wall_clock).past_sessions.rows()[0]
     assert row.set_aside
 

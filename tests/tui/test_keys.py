@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.session.facts.events import ScrewTurned
+from benchtui.domain.session.facts.events import Locked, ScrewTurned
 from benchtui.text.words.standing import Standing
 from benchtui.tui import keys
 from benchtui.tui.app import BenchApp
@@ -302,16 +302,26 @@ async def test_escape_at_the_bench_asks_and_says_a_slack_nut_first(tmp_path: Pat
         assert app.live is not None
         await pilot.press("escape")
         await pilot.pause()
-        for words in ("Enter  stay at the bench", "close up", "leave it open"):
+        for words in ("Enter  leave it open, to go on with it", "drop this check", "stay at"):
             assert words in seen_by(pilot)
-        await pilot.press("enter")
+        await pilot.press("escape")
         await pilot.pause()
         assert isinstance(app.screen, BenchScreen)
         app.live.bench.do(ScrewTurned("1I", Way.OUT, Fraction(20)))
         await pilot.press("escape")
         await pilot.pause()
         assert "the nut is slack. Lock it before anything else." in seen_by(pilot)
+        assert "Enter  stay, and lock it" in seen_by(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, BenchScreen)
+        app.live.bench.do(Locked("1I"))
         await pilot.press("escape")
+        await pilot.pause()
+        assert "Leave it open, or file it in part?" in seen_by(pilot)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.live is None
 
 
 async def test_help_draws_every_sign_with_its_word(tmp_path: Path) -> None:

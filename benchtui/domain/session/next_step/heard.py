@@ -7,12 +7,10 @@ from enum import Enum
 
 from benchtui.domain.session.evidence.cams import cams_back
 from benchtui.domain.session.evidence.counting import position_sure
-from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.at_valve import metal_step
 from benchtui.domain.session.next_step.kinds import Wait
-from benchtui.domain.session.whole.completeness import missing
 
 
 class HeardWhy(Enum):
@@ -35,14 +33,6 @@ class Heard:
     counts: bool
     why: HeardWhy | None = None
     stands_at: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Leaving:
-    """What is so when the bench is left: a slack nut comes before the question."""
-
-    slack: tuple[str, ...]
-    missing: tuple[str, ...]
 
 
 def heard(state: State, valve: str) -> Heard:
@@ -68,8 +58,3 @@ def heard(state: State, valve: str) -> Heard:
     if metal is not None:
         return Heard(counts=False, why=HeardWhy.METAL_NOT_TOLD)
     return Heard(counts=True, why=HeardWhy.FORCED if forced else None)
-
-
-def on_leaving(state: State) -> Leaving:
-    """What is so when the bench is left for today."""
-    return Leaving(slack_nuts(state), missing(state))
