@@ -13,7 +13,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-PARTS = ("killed", "lines", "displaced", "full_disk", "writers", "ended", "clocks", "modes")
+PARTS = (
+    "killed",
+    "rebuilt",
+    "lines",
+    "displaced",
+    "full_disk",
+    "writers",
+    "ended",
+    "clocks",
+    "modes",
+)
 
 
 @dataclass(frozen=True, slots=True)
