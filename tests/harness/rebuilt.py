@@ -47,9 +47,9 @@ def run(folder: Path, draw: random.Random, long: bool) -> Iterator[Outcome]:
         for _ in range(tries):
             shutil.rmtree(data.register)
             told, traceback = _stopped(data, draw.randrange(count), by)
-            again = []
+            again: list[int] = []
             register = Register(data)
-            register.progress = lambda _, of, again=again: again.append(of)  # type: ignore[misc]
+            register.progress = lambda _, of, again=again: again.append(of)
             register.rows()
             lost += _all_of(data) != wanted
             read_again = again[-1] if again else 0
