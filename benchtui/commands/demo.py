@@ -91,7 +91,7 @@ def play_history(
 
 def show(folder: DataFolder) -> int:
     """Play the demo session, its steps and its card printed; nothing is stored."""
-    from benchtui.commands.replay import PlainLines, print_steps
+    from benchtui.commands.replay import plain_step, print_steps
     from benchtui.domain.session.whole.record import record_of
     from benchtui.script_session import Keep, Playing, script_of_file
     from benchtui.text.pages.session_page import card_page
@@ -103,7 +103,7 @@ def show(folder: DataFolder) -> int:
     print()
     script = script_of_file(shipped_specs() / "demo" / SHOW, folder)
     playing = Playing(script, folder, keep=Keep.NOTHING)
-    print_steps(playing, PlainLines())
+    print_steps(playing, plain_step)
     if playing.bench is not None:
         state = playing.bench.state
         due = due_after(record_of(state), script.sheet, playing.clock())

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
 
 from benchtui.bench import Bench
 from benchtui.commands.amend import run_amendments
@@ -17,7 +17,7 @@ from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
 from benchtui.replay_script import Played, Script
-from benchtui.script_session import Filing, Keep, KeptAs, Playing, script_of_file
+from benchtui.script_session import Filing, Keep, Playing, script_of_file
 from benchtui.store.clock import wall_clock
 from benchtui.store.library import text_of_file
 from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
@@ -51,7 +51,7 @@ def run_replay(data: str | None, file: str, *, as_json: bool, keep: Keep) -> int
         _check_dated(script, file)
         folder_to_fill(data)
     playing = Playing(script, folder, keep=keep)
-    print_play(playing, _JsonLines() if as_json else PlainLines())
+    print_play(playing, as_json=as_json)
     return NOT_FILED if playing.filing.refused or playing.filing.withheld else 0
 
 
@@ -66,41 +66,46 @@ def _check_dated(script: Script, file: str) -> None:
         raise FaultyInput((Fault(file, None, "date", "no such line", wanted),))
 
 
-class Lines(Protocol):
-    """How a play is printed."""
+@dataclass(frozen=True, slots=True)
+class ShownStep:
+    """One step, what came of it, and what is to be said of its valve now."""
 
-    def step(
-        self,
-        number: int,
-        played: Played,
-        view: ValveView | None,
-        told: Told | None,
-        aside: Aside,
-    ) -> None:
-        """Print what came of one step."""
+    number: int
+    played: Played
+    view: ValveView | None
+    told: Told | None
+    aside: Aside
 
-    def summary(
-        self,
-        script: Script,
-        record: SessionRecord | None,
-        due: Due | None,
-        shims: ShimPlan | None,
-        filing: Filing,
-    ) -> None:
-        """Print what was found and left, and what it was stored as."""
+    @property
+    def refused(self) -> str:
+        """Why it was not taken; empty where it was."""
+        why, inch = self.played.refused, self.told is not None and self.told.inch
+        return "" if why is None else refusal_words(why, inch=inch)
 
 
-def print_play(playing: Playing, out: Lines) -> None:
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """What was found and left, when the next check is due, and what it was stored as."""
+
+    script: Script
+    record: SessionRecord | None
+    due: Due | None
+    shims: ShimPlan | None
+    filing: Filing
+
+
+def print_play(playing: Playing, *, as_json: bool) -> None:
     """Play every step and print it, then the summary."""
-    print_steps(playing, out)
+    print_steps(playing, _json_step if as_json else plain_step)
     bench, script = playing.bench, playing.script
     record = None if bench is None else record_of(bench.state)
     shims = None if bench is None else shim_plan(bench.state)
     due = None if record is None else playing.due(record)
-    out.summary(script, record, due, shims, playing.filing)
+    end = Ending(script, record, due, shims, playing.filing)
+    (_json_end if as_json else _plain_end)(end)
 
 
-def print_steps(playing: Playing, out: Lines) -> None:
+def print_steps(playing: Playing, out: Callable[[ShownStep], None]) -> None:
     """Play every step and print it."""
     for number, played in enumerate(playing.steps(), start=1):
         view, told = _looked(playing.bench, played)
@@ -109,7 +114,7 @@ def print_steps(playing: Playing, out: Lines) -> None:
         if bench is not None and view is None and played.refused is None:
             words = step_words(bench.state, played.step.deed)
             aside = Aside(notes=(words,) if words else ())
-        out.step(number, played, view, told, aside)
+        out(ShownStep(number, played, view, told, aside))
 
 
 def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Told | None]:
@@ -125,105 +130,68 @@ def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Told
     return bench.look(valve), told_of(bench.state, valve)
 
 
-class _JsonLines:
-    """One JSON object a line, the last one the summary."""
-
-    def step(
-        self,
-        number: int,
-        played: Played,
-        view: ValveView | None,
-        told: Told | None,
-        aside: Aside,
-    ) -> None:
-        """Print what came of one step."""
-        document = {
-            "step": number,
-            "line": played.step.line,
-            "text": played.step.text,
-            "valve": played.valve,
-            **step_document(view, told, aside),
-        }
-        if played.refused is not None:
-            document["refused"] = refusal_words(played.refused, inch=told is not None and told.inch)
-        print(json.dumps(document))
-
-    def summary(
-        self,
-        script: Script,
-        record: SessionRecord | None,
-        due: Due | None,
-        shims: ShimPlan | None,
-        filing: Filing,
-    ) -> None:
-        """Print the last line."""
-        if record is None:
-            document = nothing_document(script.sheet)
-        else:
-            document = summary_document(record, due, shims, script.sheet.torques)
-        kept = filing.kept
-        document["kept"] = None if kept is None else kept.session
-        document["kept_before"] = kept is not None and kept.before
-        document["kept_not"] = filing.withheld or None
-        document["steps_refused"] = [p.step.line for p in filing.refused]
-        document["replaced"] = filing.replaced or None
-        document["doubts"] = [doubt_words(doubt) for doubt in filing.doubts]
-        print(json.dumps({"summary": document}))
+def _json_step(shown: ShownStep) -> None:
+    document = {
+        "step": shown.number,
+        "line": shown.played.step.line,
+        "text": shown.played.step.text,
+        "valve": shown.played.valve,
+        **step_document(shown.view, shown.told, shown.aside),
+    }
+    if shown.refused:
+        document["refused"] = shown.refused
+    print(json.dumps(document))
 
 
-class PlainLines:
-    """The same for reading: one step a line."""
+def _json_end(end: Ending) -> None:
+    sheet, filing, kept = end.script.sheet, end.filing, end.filing.kept
+    if end.record is None:
+        document = nothing_document(sheet)
+    else:
+        document = summary_document(end.record, end.due, end.shims, sheet.torques)
+    document["kept"] = None if kept is None else kept.session
+    document["kept_before"] = kept is not None and kept.before
+    document["kept_not"] = filing.withheld or None
+    document["steps_refused"] = [p.step.line for p in filing.refused]
+    document["replaced"] = filing.replaced or None
+    document["doubts"] = [doubt_words(doubt) for doubt in filing.doubts]
+    print(json.dumps({"summary": document}))
 
-    def step(
-        self,
-        number: int,
-        played: Played,
-        view: ValveView | None,
-        told: Told | None,
-        aside: Aside,
-    ) -> None:
-        """Print what came of one step."""
-        said = f"{number:>3}  {inert(played.step.text):<28}"
-        if played.refused is not None:
-            why = refusal_words(played.refused, inch=told is not None and told.inch)
-            print(f"{said}  REFUSED: {inert(why)}")
-            return
-        parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
-        if view is not None:
-            said += f"  {bracket_stamped(view.bracket):<30}  {verdict_words(view.verdict):<22}"
-            parts += valve_notes(view, told, aside)
-        else:
-            parts += aside.sentences
-        said += "  " + " ".join(inert(text) for text in parts)
-        print(said.rstrip())
 
-    def summary(
-        self,
-        script: Script,
-        record: SessionRecord | None,
-        due: Due | None,
-        shims: ShimPlan | None,
-        filing: Filing,
-    ) -> None:
-        """Print what was found and left, when the next check is due, and what it was stored as."""
-        if record is None:
-            print(f"No session was opened for {inert(script.sheet.name)}.")
-            return
-        print()
-        for valve in record.valves:
-            left = _gauged_words(valve.left)
-            uncounted = valve.found is None and valve.left is not None and not valve.touched
-            found = "nothing that counts" if uncounted else _gauged_words(valve.found)
-            print(f"{inert(valve.name):>8}  found {found:<50}  left {left}")
-        print("Complete." if record.complete else "Partial: it does not count as a check.")
-        for lacking in record.missing:
-            print(f"  {inert(lacking)}")
-        for line in () if shims is None else shim_lines(shims):
-            print(inert(line))
-        if due is not None:
-            print(f"Next check: {inert(due_sentence(due))}")
-        for line in _filing_lines(filing):
-            print(inert(line))
+def plain_step(shown: ShownStep) -> None:
+    """Print a step for reading, on one line."""
+    view, told, aside = shown.view, shown.told, shown.aside
+    said = f"{shown.number:>3}  {inert(shown.played.step.text):<28}"
+    if shown.refused:
+        print(f"{said}  REFUSED: {inert(shown.refused)}")
+        return
+    parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
+    if view is not None:
+        said += f"  {bracket_stamped(view.bracket):<30}  {verdict_words(view.verdict):<22}"
+    parts += aside.sentences if view is None else valve_notes(view, told, aside)
+    said += "  " + " ".join(inert(text) for text in parts)
+    print(said.rstrip())
+
+
+def _plain_end(end: Ending) -> None:
+    if end.record is None:
+        print(f"No session was opened for {inert(end.script.sheet.name)}.")
+        return
+    print()
+    for valve in end.record.valves:
+        left = _gauged_words(valve.left)
+        uncounted = valve.found is None and valve.left is not None and not valve.touched
+        found = "nothing that counts" if uncounted else _gauged_words(valve.found)
+        print(f"{inert(valve.name):>8}  found {found:<50}  left {left}")
+    print("Complete." if end.record.complete else "Partial: it does not count as a check.")
+    for lacking in end.record.missing:
+        print(f"  {inert(lacking)}")
+    for line in () if end.shims is None else shim_lines(end.shims):
+        print(inert(line))
+    if end.due is not None:
+        print(f"Next check: {inert(due_sentence(end.due))}")
+    for line in _filing_lines(end.filing):
+        print(inert(line))
 
 
 def _filing_lines(filing: Filing) -> Iterator[str]:
@@ -236,15 +204,11 @@ def _filing_lines(filing: Filing) -> Iterator[str]:
         yield f"NOT FILED: {filing.withheld}. Mend the file, or --keep-rest files what there is."
     if filing.replaced:
         yield f"It takes the place of {filing.replaced}, which is set aside."
-    if filing.kept is not None:
-        yield _kept_words(filing.kept)
-
-
-def _kept_words(kept: KeptAs) -> str:
-    """The name is the one that ``card`` takes."""
-    if kept.before:
-        return f"Stored already as {inert(kept.session)}; no second copy was made."
-    return f"Kept as {inert(kept.session)}"
+    kept = filing.kept  # its name is the one that ``card`` takes
+    if kept is not None and kept.before:
+        yield f"Stored already as {kept.session}; no second copy was made."
+    elif kept is not None:
+        yield f"Kept as {kept.session}"
 
 
 def _gauged_words(gauged: Gauged | None) -> str:

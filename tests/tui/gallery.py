@@ -1,4 +1,4 @@
-"""Every picture on one screen, for looking at: ``python tests/tui/gallery.py [page] [svg-file]``.
+"""Every picture on one screen, for looking at: ``python -m tests.tui.gallery [page] [svg-file]``.
 
 Pages: bench, setting, crank, wear, big. With a file name the page is written there as a picture, at
 COLUMNS by LINES cells in the theme of THEME.

@@ -6,16 +6,7 @@ from fractions import Fraction
 import pytest
 
 from benchtui.tui.widgets.crank_dial import CrankDial, DialMark, lines
-
-DIAL = CrankDial(
-    (
-        DialMark("T 1.4", Fraction(0)),
-        DialMark("T 2.3", Fraction(180)),
-        DialMark("fan bolt", Fraction(250)),
-    ),
-    clockwise=True,
-    pointer="rib on the case",
-)
+from tests.tui.gallery import DIAL
 
 
 def test_the_dial() -> None:

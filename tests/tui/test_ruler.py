@@ -8,30 +8,8 @@ from hypothesis import strategies as st
 
 from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.length import Length
-from benchtui.tui.widgets.ruler import Bar, Figure, Ruler, Tried, lines
-
-
-def figure(text: str) -> Figure:
-    return Figure(Length.mm(text), text)
-
-
-def bar(low: str, high: str | None) -> Bar:
-    return Bar(Length.mm(low), None if high is None else Length.mm(high))
-
-
-RULER = Ruler(
-    band=(figure("0.06"), figure("0.10")),
-    readings=(
-        Tried(figure("0.06"), Answer.FREE),
-        Tried(figure("0.12"), Answer.REFUSES),
-        Tried(figure("0.08"), Answer.DRAG),
-        Tried(figure("0.15"), Answer.REFUSES, out="struck"),
-    ),
-    bracket=bar("0.08", "0.12"),
-    widened=bar("0.075", "0.125"),
-    bracket_label="between 0.08 and 0.12",
-    upcoming=figure("0.10"),
-)
+from benchtui.tui.widgets.ruler import Figure, Ruler, Tried, lines
+from tests.tui.gallery import RULER, bar, figure
 
 
 def test_seven_rows() -> None:

@@ -6,40 +6,8 @@ from fractions import Fraction
 import pytest
 
 from benchtui.domain.length import Length
-from benchtui.tui.widgets.ruler import Bar, Figure
-from benchtui.tui.widgets.trend import HATCH, AxisPlace, Check, DrawnWedge, Trend, lines
-
-
-def figure(text: str) -> Figure:
-    return Figure(Length.mm(text), text)
-
-
-def bar(low: str, high: str | None) -> Bar:
-    return Bar(Length.mm(low), None if high is None else Length.mm(high))
-
-
-def place(km: int) -> AxisPlace:
-    return AxisPlace(Fraction(km), f"{km:,}".replace(",", " "))
-
-
-TREND = Trend(
-    band=(figure("0.06"), figure("0.10")),
-    checks=(
-        Check(place(4100), bar("0.08", "0.10")),
-        Check(place(8200), bar("0.05", "0.06"), bar("0.08", "0.10")),
-        Check(place(12400), bar("0.06", "0.08")),
-    ),
-    wedge=DrawnWedge(
-        place(12400),
-        Length.mm("0.06"),
-        Length.mm("0.08"),
-        place(18000),
-        Length.mm("0.02"),
-        Length.mm("0.07"),
-    ),
-    title="1E over distance",
-    limit=place(14200),
-)
+from benchtui.tui.widgets.trend import HATCH, Check, DrawnWedge, Trend, lines
+from tests.tui.gallery import TREND, bar, place
 
 
 def test_three_checks_and_a_forecast() -> None:

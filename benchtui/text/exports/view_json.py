@@ -40,26 +40,24 @@ def step_document(
         "sentence": None if told is None else told.sentence,
     }
     if view is None:
+        nothing = (
+            "bracket_mm",
+            "widened_mm",
+            "service",
+            "next",
+            "turn",
+            "shim",
+            "blind",
+            "lacking",
+        )
+        no = ("proved", "by_feel", "on_figure", "at_limit", "nut_slack")
         return {
             **do,
-            "bracket_mm": None,
-            "widened_mm": None,
+            **dict.fromkeys((*nothing, "clash", "measured")),
+            **dict.fromkeys(no, False),
             "verdict": "none",
-            "proved": False,
-            "by_feel": False,
-            "on_figure": False,
-            "at_limit": False,
-            "service": None,
-            "next": None,
-            "turn": None,
-            "shim": None,
             "doubts": [],
-            "blind": None,
-            "lacking": None,
-            "clash": None,
-            "measured": None,
             "set_aside": [],
-            "nut_slack": False,
             "message": " ".join(aside.sentences),
         }
     return {

@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.session.facts.commands import Command, Correct, Undo
@@ -52,44 +53,24 @@ def day_of(text: str) -> date:
         raise FaultyQuantity(measure.quoted(text), "a date, as in 2026-05-01") from None
 
 
-def _day(text: str, why: str, _: SheetNamed) -> Command:
-    return Correct(why, day=day_of(text))
-
-
-def _odometer(text: str, why: str, _: SheetNamed) -> Command:
-    return Correct(why, particulars=Particulars(odometer_km=measure.distance_km(text)))
-
-
-def _hours(text: str, why: str, _: SheetNamed) -> Command:
-    return Correct(why, particulars=Particulars(hours=measure.hours(text, bare=True)))
-
-
-def _metal(text: str, why: str, _: SheetNamed) -> Command:
-    return Correct(why, particulars=Particulars(metal_c=measure.temperature(text)))
-
-
-def _stood(text: str, why: str, _: SheetNamed) -> Command:
-    return Correct(why, particulars=Particulars(stood_hours=measure.hours(text, bare=True)))
-
-
-def _who(text: str, why: str, _: SheetNamed) -> Command:
+def _who(text: str) -> str:
     if not text.strip():
         raise FaultyQuantity("nothing", "a name")
-    return Correct(why, particulars=Particulars(who=text.strip()))
+    return text.strip()
 
 
-def _engine(text: str, why: str, sheet_named: SheetNamed) -> Command:
-    return Correct(why, sheet=sheet_named(text.strip()))
+def _told(why: str, **told: Any) -> Command:
+    return Correct(why, particulars=Particulars(**told))
 
 
 WORDS: dict[str, Callable[[str, str, SheetNamed], Command]] = {
-    "day": _day,
-    "odometer": _odometer,
-    "hours": _hours,
-    "metal": _metal,
-    "stood": _stood,
-    "who": _who,
-    "engine": _engine,
+    "day": lambda text, why, _: Correct(why, day=day_of(text)),
+    "odometer": lambda text, why, _: _told(why, odometer_km=measure.distance_km(text)),
+    "hours": lambda text, why, _: _told(why, hours=measure.hours(text, bare=True)),
+    "metal": lambda text, why, _: _told(why, metal_c=measure.temperature(text)),
+    "stood": lambda text, why, _: _told(why, stood_hours=measure.hours(text, bare=True)),
+    "who": lambda text, why, _: _told(why, who=_who(text)),
+    "engine": lambda text, why, sheet_named: Correct(why, sheet=sheet_named(text.strip())),
     "aside": lambda _, why, __: SetAside(why),
     "note": lambda text, _, __: Noted(text),
     "undo": lambda _, __, ___: Undo(),
