@@ -78,7 +78,6 @@ def plan_swap(
     seats: Sequence[Seat],
     spares: Sequence[Shim] = (),
     buyable: Sequence[Length] = (),
-    buy_error: Length = ZERO,
 ) -> SwapPlan:
     """The plan that serves the most valves, then buys the fewest shims, then lands nearest.
 
@@ -91,7 +90,7 @@ def plan_swap(
     Raises:
         Refusal: a valve's bracket is open, contradicts itself or starts at nothing.
     """
-    fits = [_fits(seat, buy_error) for seat in seats]
+    fits = [_fits(seat) for seat in seats]
     offers = [_Offer(s.fitted, Origin.SWAPPED, s.valve) for s in seats]
     offers += [_Offer(shim, Origin.SPARE) for shim in spares]
     bought = [pick(fit, buyable) for fit in fits]
@@ -111,7 +110,7 @@ def plan_swap(
         size = bought[row]
         if column >= len(offers):
             assert size is not None
-            placed.append(Placed(seat.valve, Shim(size, error=buy_error), Origin.BOUGHT))
+            placed.append(Placed(seat.valve, Shim(size, error=ZERO), Origin.BOUGHT))
             total += buying[row] or 0
         elif (distance := off[row][column]) is not None:
             placed.append(_placed(seat, offers[column]))
@@ -124,7 +123,7 @@ def plan_swap(
     )
 
 
-def _fits(seat: Seat, error: Length) -> ShimFit:
+def _fits(seat: Seat, error: Length = ZERO) -> ShimFit:
     return shim_fit(seat.bracket, seat.band, seat.fitted, seat.ratio, error)
 
 

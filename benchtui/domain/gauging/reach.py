@@ -40,15 +40,14 @@ def reach(blades: BladeSet, limit: Length) -> Reached:
     return Reached(limit, None)
 
 
-def limits_of(sheet: Sheet, owners: Length | None = None) -> tuple[Length, ...]:
+def limits_of(sheet: Sheet) -> tuple[Length, ...]:
     """Every limit that decides at a valve of this engine, thinnest first, each once.
 
-    ``owners`` is his own band where the sheet prints single figures; without one they are taken as
-    they are printed.
+    Single figures without a band on the sheet are taken as they are printed.
     """
     ends: set[Length] = set()
     for valve in sheet.layout.valves:
-        found = setting_range(sheet, valve, owners)
+        found = setting_range(sheet, valve)
         band = sheet.clearances.of(valve) if found is None else found.band
         ends |= {band.low, band.high}
     return tuple(sorted(end for end in ends if end > ZERO))

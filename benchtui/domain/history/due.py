@@ -59,7 +59,6 @@ def next_due(
     now: Usage,
     readings: tuple[Usage, ...] = (),
     *,
-    new: Usage | None = None,
     wear: WearNotice | None = None,
     was_set: bool = False,
 ) -> Due:
@@ -72,17 +71,15 @@ def next_due(
         now: today, and what the counters read today if anybody looked.
         readings: every other reading known, in any order; on a day when a counter was changed,
             list the old one's last and the new one's first in that order, the check among them.
-        new: the engine when it was new, where known; its counters are taken to have started at 0.
         wear: from where to where a valve may reach its limit.
         was_set: something was set at the last check, so that an early recheck holds beside the rest.
     """
     rules = interval if last is not None else _before_first(interval)
-    anchor = last if last is not None else new
     count = Count(
         now,
         last,
-        anchor.on if anchor is not None else None,
-        _known(readings, new, last, now),
+        last.on if last is not None else None,
+        _known(readings, last, now),
         _since(first=last is None, has_first=interval.first is not None),
         [],
     )

@@ -76,22 +76,6 @@ def _above(low: Fraction | None, high: Fraction | None) -> bool:
     return low is not None and high is not None and low > high
 
 
-def slope_between(first: Seen, then: Seen) -> Slope:
-    """The drift from one to the next: intervals subtract crosswise.
-
-    Raises:
-        ValueError: ``then`` is not further on than ``first``.
-    """
-    span = then.x - first.x
-    if span <= 0:
-        raise ValueError("a drift needs some way between the two")
-    return Slope(_rise(first.high, then.low, span), _rise(first.low, then.high, span))
-
-
-def _rise(start: Length | None, end: Length | None, span: Fraction) -> Fraction | None:
-    return None if start is None or end is None else (end.nm - start.nm) / span
-
-
 def slope_through(seen: Sequence[Seen]) -> Slope | None:
     """Every slope of a line that passes all the brackets, or None where no line does.
 

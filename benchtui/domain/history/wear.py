@@ -12,7 +12,6 @@ from benchtui.domain.history.slopes import (
     Seen,
     Slope,
     Wedge,
-    slope_between,
     slope_through,
     wedge,
 )
@@ -49,13 +48,6 @@ class Run:
 
     seen: tuple[Seen, ...]
     moved: tuple[Length, Length] | None = None
-
-    @property
-    def drift(self) -> Slope | None:
-        """From the run's first bracket to its last, or None with fewer than two places."""
-        if len(self.seen) < 2 or self.seen[-1].x <= self.seen[0].x:  # noqa: PLR2004 - a pair
-            return None
-        return slope_between(self.seen[0], self.seen[-1])
 
 
 def runs(checks: Iterable[ValveCheck]) -> tuple[Run, ...]:

@@ -6,15 +6,15 @@ from collections.abc import Callable
 
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import Length
-from benchtui.text.quantities.show import LengthUnit, figure, seen
+from benchtui.text.quantities.show import figure, seen
 
 
-def bracket_words(bracket: Bracket, unit: LengthUnit = "mm") -> str:
+def bracket_words(bracket: Bracket) -> str:
     """``0.06 goes, 0.10 refuses``, ``0.06 goes, nothing has refused``, and so on, without the unit.
 
     A measured one is ``0.11 measured, give or take 0.01``.
     """
-    return bracket.told(lambda length: figure(length, unit))
+    return bracket.told(figure)
 
 
 def felt_words(felt: Bracket) -> str:

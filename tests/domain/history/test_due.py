@@ -75,17 +75,10 @@ def test_hours_alone() -> None:
     assert due.limits[0].by is By.HOURS
 
 
-def test_the_first_service_counts_from_new() -> None:
-    new = Usage(date(2024, 1, 10), Fraction(0))
-    due = next_due(SIX_OR_5000, None, Usage(date(2024, 2, 9), Fraction(600)), new=new)
+def test_the_first_service_stands_in_before_the_first_check() -> None:
+    due = next_due(SIX_OR_5000, None, Usage(date(2024, 2, 9), Fraction(600)))
     assert due.at_km == 800
-    assert due.date == date(2024, 2, 19)
     assert due.reason == "800 km from new (first service)"
-    assert due.soon
-    # The ordinary six months hold as well.
-    slow = next_due(SIX_OR_5000, None, Usage(date(2024, 7, 11), Fraction(90)), new=new)
-    assert slow.overdue is True
-    assert slow.reason == "6 months from new (first service)"
 
 
 def test_an_old_engine_without_any_record_is_overdue_by_its_odometer() -> None:
@@ -261,13 +254,11 @@ def test_soon_by_the_calendar_is_thirty_days() -> None:
 
 def test_first_hours_stand_in_for_the_ordinary_ones() -> None:
     interval = Interval(hours=Fraction(100), first=Interval(hours=Fraction(20)))
-    new = Usage(date(2024, 1, 1), hours=Fraction(0))
-    due = next_due(interval, None, Usage(date(2024, 2, 1), hours=Fraction(5)), new=new)
+    due = next_due(interval, None, Usage(date(2024, 2, 1), hours=Fraction(5)))
     assert due.at_hours == 20
     only_months = Interval(hours=Fraction(100), first=Interval(months=1))
-    ordinary = next_due(only_months, None, Usage(date(2024, 1, 5), hours=Fraction(5)), new=new)
+    ordinary = next_due(only_months, None, Usage(date(2024, 1, 5), hours=Fraction(5)))
     assert ordinary.at_hours == 100
-    assert ordinary.date == date(2024, 2, 1)
 
 
 def test_wear_is_told_in_the_counter_that_was_read() -> None:

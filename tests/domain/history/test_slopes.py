@@ -13,7 +13,6 @@ from benchtui.domain.history.slopes import (
     Line,
     Seen,
     Slope,
-    slope_between,
     slope_through,
     wedge,
 )
@@ -165,18 +164,6 @@ def test_the_true_line_is_never_excluded_and_stays_in_the_wedge(
         assert all(s.high is None or line.at(s.x) <= s.high.nm for s in rows)
 
 
-def test_the_drift_from_left_to_found() -> None:
-    # Source: arithmetic. Left .09 to .10, found .05 to .06 after 6 000 km:
-    # -0.0083 to -0.0050 mm per 1 000 km; one nm per km is 0.001 mm per 1 000 km.
-    drift = slope_between(seen(0, ".09", ".10"), seen(6000, ".05", ".06"))
-    assert drift == Slope(Fraction(-25, 3), Fraction(-5))
-
-
-def test_a_drift_needs_way() -> None:
-    with pytest.raises(ValueError, match="some way"):
-        slope_between(seen(5, ".09", ".10"), seen(5, ".09", ".10"))
-
-
 def test_no_line_through_brackets_that_jump() -> None:
     rows = (
         seen(0, ".10", ".11"),
@@ -228,11 +215,6 @@ def test_zero_at_the_very_end_is_not_excluded() -> None:
     assert not Slope(None, None).falls
     assert not Slope(None, None).rises
     assert Slope(Fraction(1), None).rises
-
-
-def test_a_drift_from_an_open_bracket_is_open() -> None:
-    drift = slope_between(seen(0, ".09", None), seen(1000, ".05", ".06"))
-    assert drift == Slope(None, Fraction(-30))
 
 
 def test_where_a_line_meets_a_height() -> None:

@@ -73,8 +73,6 @@ def test_a_run_ends_where_the_valve_was_set_and_starts_with_what_was_left() -> N
     first, second = runs(checks)
     assert [s.x for s in first.seen] == [0, 3000, 6000]
     assert [s.x for s in second.seen] == [6000, 9000]
-    # Source: arithmetic, -0.0083 to -0.0050 mm per 1 000 km.
-    assert first.drift == Slope(Fraction(-25, 3), Fraction(-5))
     assert second.seen[0].low == Length.mm(".10")
 
 
@@ -102,7 +100,6 @@ def test_no_trend_is_claimed_while_a_level_line_passes() -> None:
 def test_one_check_shows_nothing() -> None:
     alone = Run((seen(0, ".08", ".10"),))
     assert trend(alone.seen, slope_through(alone.seen)) is ProvedTrend.TOO_FEW
-    assert alone.drift is None
     assert wear_of(alone, BAND).forecast is None
 
 
@@ -246,7 +243,6 @@ def test_an_empty_run_is_refused() -> None:
 def test_checks_at_one_place_stay_one_run_without_a_drift() -> None:
     (run,) = runs([ValveCheck(seen(5, ".09", ".10")), ValveCheck(seen(5, ".09", ".11"))])
     assert len(run.seen) == 2
-    assert run.drift is None
     assert wear_of(run, BAND).trend is ProvedTrend.TOO_FEW
 
 

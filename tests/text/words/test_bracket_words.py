@@ -28,11 +28,6 @@ def test_what_goes_and_what_refuses(bracket: Bracket, words: str, cell: str) -> 
     assert bracket_cell(bracket) == cell
 
 
-def test_in_inches() -> None:
-    both = Bracket(Length.inch("0.008"), Length.inch("0.010"))
-    assert bracket_words(both, "in") == "0.008 goes, 0.010 refuses"
-
-
 def test_what_was_felt_is_no_bracket_of_blades() -> None:
     assert felt_words(Bracket(SIX, TEN)) == "between 0.06 and 0.10"
     assert felt_words(Bracket(SIX)) == "at least 0.06"
