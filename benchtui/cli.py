@@ -132,6 +132,9 @@ def parser() -> argparse.ArgumentParser:
     plain.add_argument("engine", metavar="ENGINE", help="the name its sheet is filed under")
     plain.set_defaults(run=_plain)
 
+    keys = commands.add_parser("keys", help="every key of the program, screen by screen")
+    keys.set_defaults(run=_keys)
+
     sheet = commands.add_parser("sheet", help="check an engine's sheet and print it readably")
     sheet.add_argument("file", metavar="FILE", help="the sheet's file, or an engine's name")
     sheet.set_defaults(run=_sheet)
@@ -216,6 +219,12 @@ def _plain(arguments: argparse.Namespace) -> int:
     from benchtui.commands.plain import run_plain
 
     return run_plain(arguments.data, arguments.engine)
+
+
+def _keys(_: argparse.Namespace) -> int:
+    from benchtui.commands.keys import run_keys
+
+    return run_keys()
 
 
 def _sheet(arguments: argparse.Namespace) -> int:

@@ -8,16 +8,27 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.cli import parser
+from benchtui.cli import main, parser
 from benchtui.text.reading.script import parse_script
 from benchtui.tui import keys
 
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
 
 
-def test_its_table_of_keys_is_the_declared_one() -> None:
-    begin, end = "<!-- keys: made from benchtui/tui/keys.py -->\n", "<!-- end of keys -->"
-    assert README.split(begin)[1].split(end)[0] == keys.readme_table()
+def test_every_key_it_names_is_declared() -> None:
+    table = README.split("## Keys")[1].split("## Changes")[0]
+    named = set(re.findall(r"`([A-Z0-9↑↓←→]|[A-Z][a-z]+)`", table)) - {"0", "9"}
+    shown = {key for command in keys.COMMANDS for key in command.shown}
+    assert {"S", "Enter", "M", "↑"} <= named <= shown
+
+
+def test_every_key_is_printed_under_its_screen(capsys: pytest.CaptureFixture[str]) -> None:
+    """None is left out, and what has no key of its own is told to be under More."""
+    assert main(["keys"]) == 0
+    printed = capsys.readouterr().out
+    assert all(heading in printed for heading in keys.SCREENS.values())
+    assert all(command.help in printed for command in keys.COMMANDS)
+    assert "  S or J           The blade does not go, or only by force." in printed
 
 
 def test_its_written_down_session_can_be_read() -> None:

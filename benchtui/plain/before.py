@@ -9,11 +9,11 @@ from benchtui.domain.cautions import CautionAt, cautions
 from benchtui.domain.errors import BenchError, Unable
 from benchtui.domain.history.glance import checks_of, watched
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import (
     BandChosen,
     CautionAcknowledged,
+    FigureChosen,
     ItemCounted,
     Particulars,
 )
@@ -23,6 +23,7 @@ from benchtui.text.pages.before_page import (
     MetalTold,
     ahead_lines,
     asks_band,
+    band_words,
     blades_told,
     metal_told,
     read_band,
@@ -108,7 +109,8 @@ class Form:
             asked.append(_Asked(name, f"{words}{f' {stood}.' if stood else ''}", "", taken))
         asked.append(_Asked("who", "Who is at the engine?", who, str))
         if asks_band(sheet):
-            asked.append(_Asked("band", _BAND, before.band, read_band))
+            told = "" if before.band is None else band_words(before.band)
+            asked.append(_Asked("band", _BAND, told, read_band))
         sets = [key for key, _, _ in shop.reviews.sound_blades()]
         words = f"Which blades? One of {', '.join(sets)}."
         asked.append(_Asked("blades", words, shop.reviews.usual_blades(sheet) or "", self._blades))
@@ -152,7 +154,7 @@ class Form:
             good, words = metal_told(self._sheet, particulars)
             return "" if good else f"No verdict: {words}. The same again begins all the same."
         if name == "band" and told.get(name) is None:
-            return "No verdict without a band of your own. An empty line again begins all the same."
+            return "No verdict without either. An empty line again begins all the same."
         if name in ("hours", "odometer"):
             odd = self._workshop.reviews.doubts(self._sheet, particulars)
             return " ".join([*map(doubt_words, odd), "The same again: it is so."]) if odd else ""
@@ -216,15 +218,18 @@ class Form:
         commands += [
             CautionAcknowledged(c) for c in (self._cautions if cold else self._cautions[1:])
         ]
-        if isinstance(band := told.get("band"), Length):
-            commands.append(BandChosen(band))
+        if isinstance(band := told.get("band"), BandChosen | FigureChosen):
+            commands.append(band)
         if isinstance(laid := told.get("laid"), tuple):
             commands += [ItemCounted(item, count, inwards=True) for count, item in laid]
         return commands
 
 
 _METAL = "How warm is the metal? As in 19, or 66 F; or how long it stood, as in 6 h, or overnight."
-_BAND = "One figure is printed, no tolerance. Your own band either side, as in 0.03?"
+_BAND = (
+    "One figure is printed, no tolerance. Set on the figure, its leaf dragging: figure."
+    " Or your own band either side, as in 0.03."
+)
 _LAID = "Laid in or lying open, as in 4 rags, 1 socket?"
 _COUNTERS = (
     ("hours", "Hour meter, as in 310?", Meter.HOURS, read_hours),

@@ -17,11 +17,9 @@ from benchtui.domain.session.facts.commands import (
     StrikeReading,
 )
 from benchtui.domain.session.facts.events import (
-    BandChosen,
     Crank,
     CrankTurned,
     Evidence,
-    FigureChosen,
     ItemCounted,
     Locked,
     Particulars,
@@ -100,9 +98,7 @@ def at_step(  # noqa: C901, PLR0912  # one case a step
         case k.Tell(what=k.ToTell.METAL) | k.Wait():
             return _metal(words)
         case k.Tell(what=k.ToTell.BAND):
-            if words == "figure":
-                return (FigureChosen(),)
-            return (BandChosen(read_band(words)),) if words[:1].isdigit() else None
+            return (read_band(words),) if words == "figure" or words[:1].isdigit() else None
         case k.Tell(valve=valve) if valve is not None and words[:1].isdigit():
             size, measured, _ = shim_of(words)
             return (ShimFitted(valve, size, measured, found=True),)

@@ -17,16 +17,21 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.widgets import Input
 
 from benchtui.domain.errors import NotKept
 from benchtui.text.quantities.show import inert
 from benchtui.tui import themes
+from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import ANSWER_KEYS, BENCH, CRANK, GUARDED_KEYS
 from benchtui.tui.terminal import may_vanish
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from textual.driver import Driver
+    from textual.screen import Screen
     from textual.timer import Timer
 
     from benchtui.domain.session.facts.state import State
@@ -156,12 +161,43 @@ class BenchApp(App[int]):
         self.push_screen(LockedScreen())
 
     async def on_event(self, event: events.Event) -> None:
-        """Hold back keys that are locked, repeated by themselves, or struck twice by a glove."""
+        """Hold back keys that are locked, repeated by themselves, or struck twice by a glove.
+
+        Keys that arrive together are taken one by one, each by the screen that the one before has
+        brought: the library hands all of them to the screen in front when the first arrives.
+        """
         # A key comes by a second time, forwarded, where no widget wanted it: it was let through then.
-        first = isinstance(event, events.Key) and not event.is_forwarded
-        if first and isinstance(event, events.Key) and not self._let_through(event.key):
-            return
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            with suppress(TimeoutError):  # a second is more than any screen takes to be put up
+                async with asyncio.timeout(1):
+                    await self._caught_up()
+            if not self._let_through(event.key) or await self._acted_on(event):
+                return
         await super().on_event(event)
+
+    async def _caught_up(self) -> None:
+        """Wait for what the key before has set going, from the cursor up to the screen in front."""
+        screen: Screen[Any] | None = None
+        while screen is not self.screen:
+            screen = self.screen
+            while screen is self.screen and not screen.is_mounted:  # noqa: ASYNC110  # no event of its own
+                await asyncio.sleep(0)
+            for widget in (self.focused or screen).ancestors_with_self:
+                done = asyncio.Event()
+                if widget is self or not widget.call_later(done.set):
+                    break
+                await done.wait()
+
+    async def _acted_on(self, event: events.Key) -> bool:
+        """Do at once what the key is bound to; letters are left to the line that has the cursor."""
+        if isinstance(self.focused, Input) and event.is_printable:
+            return False
+        bound = self.screen.active_bindings.get(event.key)
+        if bound is None:
+            return False
+        if isinstance(self.screen, WorkScreen):
+            self.screen.forget_said()
+        return await self.run_action(bound.binding.action, bound.node)
 
     def _let_through(self, key: str) -> bool:
         if self._lock.locked:

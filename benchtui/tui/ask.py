@@ -52,6 +52,12 @@ class Ask(ModalScreen[str | None]):
             yield Input(self._value, placeholder=self._hint, select_on_focus=False)
             yield Static("Enter to take it, Esc to leave it.", id="wrong", markup=False)
 
+    def on_key(self, event: events.Key) -> None:
+        """What was typed before the line had the cursor goes into it all the same."""
+        if event.is_printable and event.character is not None:
+            event.stop()
+            self.query_one(Input).insert_text_at_cursor(event.character)
+
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the answer if it can be taken."""
         try:

@@ -72,7 +72,9 @@ class FormScreen(WorkScreen):
     def explain(self) -> None:
         """Show what the line in hand is for."""
         current = self.current()
-        told = "" if current is None else current.wrong or self.explanation(current.asked)
+        told = ""
+        if current is not None:
+            told = current.wrong or f"{current.cut}{self.explanation(current.asked)}"
         explained = self.query_one("#explained", Static)
         explained.set_class(current is not None and bool(current.wrong), "out")
         explained.update(inert(told))
@@ -80,6 +82,13 @@ class FormScreen(WorkScreen):
     def explanation(self, name: str) -> str:
         """What this line is for, with an example."""
         raise NotImplementedError
+
+    def on_key(self, event: events.Key) -> None:
+        """A letter or a figure in a line that is chosen says how to change it."""
+        if isinstance(self.focused, ChoiceLine) and (event.character or "").isalnum():
+            event.stop()
+            event.prevent_default()
+            self.say("← or → changes this line.", alarm=True)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Something was typed."""

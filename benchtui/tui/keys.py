@@ -1,8 +1,8 @@
 """Every key of the program, declared once.
 
-Bindings, footer, More, the help page and the README's table of keys are all made from the table
-below. A command's action on a screen is ``action_<its name>``; where it has several digits, the digit
-comes with it.
+Bindings, footer, More, the help page and `benchtui keys` are all made from the table below. A
+command's action on a screen is ``action_<its name>``; where it has several digits, the digit comes
+with it.
 
 S D F and J K L are the three answers and nothing else, on any screen; a letter has one meaning
 wherever it is offered; no key beside an answer key writes anything.
@@ -323,7 +323,7 @@ _SEVERAL = 2
 
 
 def shown_key(key: str) -> str:
-    """How a key is written on the screen and in the README."""
+    """How a key is written on the screen."""
     return _NAMES.get(key) or (key.upper() if len(key) == 1 else format_key(key).capitalize())
 
 
@@ -478,16 +478,11 @@ def help_rows(screen: str) -> tuple[tuple[str, str, str], ...]:
     )
 
 
-def readme_table() -> str:
-    """The README's table of keys, in Markdown: screen by screen, what is everywhere first."""
-    out = ["| Where | Key | What it does |", "|---|---|---|"]
+def key_lines() -> Iterator[str]:
+    """Every key as lines of text: screen by screen, what is everywhere first."""
     everywhere = [c for c in COMMANDS if len(c.screens) > len(SCREENS) * 3 // 4]
-    out += [_row("Everywhere", c) for c in everywhere]
-    for screen, heading in SCREENS.items():
-        out += [_row(heading, c) for c in commands_for(screen) if c not in everywhere]
-    return "\n".join(out) + "\n"
-
-
-def _row(where: str, command: Command) -> str:
-    keys = ", ".join(f"`{key}`" for key in command.shown) or "`M`"
-    return f"| {where} | {keys} | {command.help} |"
+    parts = {screen: [c for c in commands_for(screen) if c not in everywhere] for screen in SCREENS}
+    for heading, commands in (("Everywhere", everywhere), *((SCREENS[s], parts[s]) for s in parts)):
+        yield heading
+        yield from (f"  {' or '.join(c.shown) or 'M':<15}  {c.help}" for c in commands)
+        yield ""

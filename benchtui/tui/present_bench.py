@@ -57,9 +57,9 @@ def _chosen(feeler: Feeler, typed: str, *, inch: bool) -> tuple[Big, str]:
     """The blade as it was typed, where its unit was typed too."""
     found = _ONE_TYPED.fullmatch(typed)
     if found is None or found[2].lower() == "mm":
-        return big_blade(feeler, inch=inch), f"your own choice: {blade_both(feeler, inch=inch)}"
+        return big_blade(feeler, inch=inch), f"Your own choice: {blade_both(feeler, inch=inch)}"
     big = Big(found[1], Role.NEXT, small=typed, unit=found[2], aside=str(feeler))
-    return big, f"your own choice: {typed.strip()} ({feeler})"
+    return big, f"Your own choice: {typed.strip()} ({feeler})"
 
 
 def big_name(valve: str) -> Big:

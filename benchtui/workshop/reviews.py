@@ -22,7 +22,7 @@ from benchtui.domain.history.engine_trend import outlook, outlook_of, was_set, w
 from benchtui.domain.history.glance import EngineGlance, checks_of, watched
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.history.valve_trend import Findings, findings
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.events import BandChosen, FigureChosen, Particulars
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.fold import fold
@@ -70,10 +70,10 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class LastTold:
-    """What was laid in, as ``4 rags, 1 socket``, and the owner's own band; empty where not told."""
+    """What was laid in, as ``4 rags, 1 socket`` (empty where not told), and how single figures are set."""
 
     laid_in: str = ""
-    band: str = ""
+    band: BandChosen | FigureChosen | None = None
 
 
 class Reviews:
@@ -266,7 +266,9 @@ class Reviews:
         except (Unable, OSError):
             return LastTold()
         laid = ", ".join(f"{went} {item}" for item, (went, _) in state.tally.items() if went)
-        return LastTold(laid, "" if state.band is None else str(state.band))
+        if state.on_figure:
+            return LastTold(laid, FigureChosen())
+        return LastTold(laid, None if state.band is None else BandChosen(state.band))
 
     def set_in_hand(self) -> BladeSet | None:
         """The blade set used last, whatever the engine, else the first sound one."""

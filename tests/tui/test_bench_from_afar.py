@@ -122,7 +122,7 @@ async def test_a_borrowed_blade_is_echoed_as_it_was_typed(tmp_path: Path) -> Non
         await take(pilot, "4 thou")
         assert tall(pilot)[0].endswith("██    ██ 0.1016 mm")
         assert tall(pilot)[4].endswith("██ thou")
-        assert "your own choice: 4 thou (0.1016 mm)" in "\n".join(rows(pilot))
+        assert "Your own choice: 4 thou (0.1016 mm)" in "\n".join(rows(pilot))
         # The pointer on the ruler is at this blade too, not at the one advised.
         assert "next 0.004 in" in "\n".join(rows(pilot))
         await pilot.press("f")

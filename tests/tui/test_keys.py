@@ -209,15 +209,6 @@ def test_the_help_page_goes_heading_by_heading() -> None:
     assert len(rows) == len([c for c in commands_for(keys.BENCH) if c.keys])
 
 
-def test_the_readme_table_holds_every_command() -> None:
-    table = keys.readme_table()
-    assert table.startswith("| Where | Key | What it does |\n|---|---|---|\n")
-    assert "| Bench | `S`, `J` | The blade does not go, or only by force. |" in table
-    assert "| Everywhere | `M` | All that this screen can do, with a search. |" in table
-    for command in COMMANDS:
-        assert command.help in table
-
-
 def seen_by(pilot: Pilot[int]) -> str:
     assert isinstance(pilot.app, BenchApp)
     return seen(pilot.app)

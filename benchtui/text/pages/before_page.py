@@ -10,7 +10,6 @@ from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank.plan import plan
 from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.glance import Watched
-from benchtui.domain.length import Length
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.evidence.metal import (
     OVERNIGHT,
@@ -18,7 +17,7 @@ from benchtui.domain.session.evidence.metal import (
     metal_standing,
     metal_words,
 )
-from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.facts.events import BandChosen, FigureChosen, Particulars
 from benchtui.domain.sheet import Sheet
 from benchtui.text.pages.engine_glance import limit_blades, watched_words
 from benchtui.text.quantities import measure
@@ -29,6 +28,9 @@ from benchtui.text.words.stamped import sheet_unit
 
 STOOD = "overnight"
 """What stands in the metal line where no thermometer was held to it."""
+
+ON_FIGURE = "on the figure"
+"""What stands in the band's line where single figures are set as the handbook says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +67,16 @@ def read_distance(text: str) -> Fraction:
     return measure.distance_km(text, bare=True)
 
 
-def read_band(text: str) -> Length:
-    """His own tolerance either side; a bare number is millimetres."""
-    return measure.length(text, bare_mm=True)
+def read_band(text: str) -> BandChosen | FigureChosen:
+    """How single figures are judged: ``on the figure``, or by so much either side, bare millimetres."""
+    if text.lower().removeprefix("on ").removeprefix("the ") == "figure":
+        return FigureChosen()
+    return BandChosen(measure.length(text, bare_mm=True))
+
+
+def band_words(chosen: BandChosen | FigureChosen) -> str:
+    """As the line that asks for it takes it."""
+    return ON_FIGURE if isinstance(chosen, FigureChosen) else str(chosen.tolerance)
 
 
 READ: dict[str, Callable[[str], object]] = {
@@ -105,7 +114,8 @@ def blades_told(sheet: Sheet, blades: BladeSet) -> tuple[bool, str]:
     stacks = sum(r.leaves > 1 for r in found)
     by = "" if not stacks else f", {stacks} by stacks"
     # The set's own name says the rest: beside a line of the form there is room for no more.
-    return True, f"has all {len(found)} limits{by}; {len(blades.leaves)} leaves"
+    every = "the figure" if len(found) == 1 else f"all {len(found)} limits"
+    return True, f"has {every}{by}; {len(blades.leaves)} leaves"
 
 
 def set_choice(blades: BladeSet, *, own: bool) -> str:

@@ -110,7 +110,7 @@ def _by(record: SessionRecord) -> str:
 def _why(glance: EngineGlance) -> str:
     if glance.due is None:
         return ""
-    return "; ".join([glance.due.reason, *glance.due.notes])
+    return " ".join([f"{glance.due.reason}.", *glance.due.notes])
 
 
 def _to_hand(glance: EngineGlance) -> str:

@@ -6,11 +6,11 @@ from collections.abc import Callable
 
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import (
-    BandChosen,
     FigureChosen,
     Particulars,
     ParticularsEntered,
 )
+from benchtui.text.pages.before_page import read_band
 from benchtui.text.quantities import measure
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.tui.ask import Ask, Choose
@@ -29,26 +29,19 @@ _ASKED = {
 }
 
 
-def band_told(text: str) -> BandChosen | FigureChosen:
-    """How single figures are judged: on the figure, or by a band of his own."""
-    if text.lower() == "figure":
-        return FigureChosen()
-    return BandChosen(measure.length(text, bare_mm=True))
-
-
 def ask_band(screen: WorkScreen) -> None:
     """One figure is printed and no tolerance: how it is to be judged is its owner's to say."""
 
     def typed(text: str | None) -> None:
         if text and text.strip():
-            screen.do(band_told(text.strip()))
+            screen.do(read_band(text.strip()))
 
     def chosen(key: str | None) -> None:
         if key == "1":
             screen.do(FigureChosen())
         elif key == "2":
             words, hint = _ASKED[_BAND]
-            ask = Ask(f"Tell {words}", hint=hint, check=lambda text: band_told(text.strip()))
+            ask = Ask(f"Tell {words}", hint=hint, check=lambda text: read_band(text.strip()))
             screen.app.push_screen(ask, typed)
 
     answers = {
@@ -96,7 +89,7 @@ _COMMANDS: dict[str, Callable[[str], Command]] = {
     _ODOMETER: lambda text: ParticularsEntered(Particulars(odometer_km=measure.distance_km(text))),
     _HOURS: lambda text: ParticularsEntered(Particulars(hours=measure.hours(text, bare=True))),
     _WHO: lambda text: ParticularsEntered(Particulars(who=text)),
-    _BAND: band_told,
+    _BAND: read_band,
     _STOOD: lambda text: ParticularsEntered(
         Particulars(stood_hours=measure.hours(text, bare=True))
     ),

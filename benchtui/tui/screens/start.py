@@ -19,22 +19,24 @@ from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.history.glance import checks_of, watched
 from benchtui.domain.history.usage import Meter
-from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import (
     BandChosen,
     CautionAcknowledged,
+    FigureChosen,
     ItemCounted,
     Particulars,
 )
 from benchtui.domain.session.whole.readiness import UNREAD
 from benchtui.domain.sheet import Condition, Sheet
 from benchtui.text.pages.before_page import (
+    ON_FIGURE,
     READ,
     STOOD,
     MetalTold,
     ahead_lines,
     asks_band,
+    band_words,
     blades_told,
     metal_told,
     set_choice,
@@ -68,14 +70,14 @@ _HELP = {
     "odometer": "What it shows now, as in 12400 or 7700 mi. It may wait until you close up.",
     "hours": "What the hour meter shows now, as in 310. It may wait until you close up.",
     "who": "Who is at the engine, as in M. It stands on the card.",
-    "band": "The sheet prints one figure. What you allow either side, as in 0.03 mm: yours, kept as yours.",
+    "band": "No tolerance is printed. Space: set on the figure, its leaf dragging; or 0.03 either side.",
     "blades": "The set in your hand: ← → another. A usual set is one that you may not have.",
     "laid": "Rags, tools, caps laid in or lying open, as in 4 rags, 1 socket: counted out when you close.",
     "stops": "One cylinder after the other, or the places where most valves may be measured at once.",
 }
 _COUNTERS = (
-    ("hours", "Hours", "310", Meter.HOURS),
-    ("odometer", "Odometer", "12400", Meter.KM),
+    ("hours", "Hours", "as in 310", Meter.HOURS),
+    ("odometer", "Odometer", "as in 12400", Meter.KM),
 )
 _SAFE = "Space: it is so. Nothing is opened or turned before each of these is."
 
@@ -117,17 +119,20 @@ class StartScreen(FormScreen):
             )
             lines.append(FormLine(id_, label, draft.get(id_, ""), hint))
         who = last.who if last is not None else workshop.reviews.last_who()
-        lines.append(FormLine("who", "Who", draft.get("who", who), "M."))
+        lines.append(FormLine("who", "Who", draft.get("who", who), "as in M."))
         if asks_band(self._sheet):
+            told = "" if before.band is None else band_words(before.band)
             lines.append(
-                FormLine("band", "Own band +/-", draft.get("band", before.band), "0.03 mm")
+                FormLine(
+                    "band", "One figure", draft.get("band", told), "0.03; Space: on the figure"
+                )
             )
         sets = workshop.reviews.sound_blades()
         chosen = draft.get("blades") or workshop.reviews.usual_blades(self._sheet) or ""
         choices = tuple((key, set_choice(blades, own=own)) for key, blades, own in sets)
         lines.append(FormLine("blades", "Blades", chosen, "", choices))
         laid = draft.get("laid", before.laid_in)
-        lines.append(FormLine("laid", "Laid in", laid, "4 rags"))
+        lines.append(FormLine("laid", "Laid in", laid, "as in 4 rags"))
         rule = draft.get("rule") or (self._sheet.clearances.rule or DecisionRule.PLAIN).value
         lines.append(FormLine("rule", "In range is", rule, "", _RULES))
         if len(self._sheet.layout.cylinders) > 1:
@@ -162,6 +167,8 @@ class StartScreen(FormScreen):
         metal = self.line("metal").line
         if isinstance(metal, TypedLine) and self._sheet.clearances.condition is Condition.COLD:
             metal.space_means = STOOD
+        if asks_band(self._sheet) and isinstance(band := self.line("band").line, TypedLine):
+            band.space_means = ON_FIGURE
         for name, words in self._ticks().items():
             self.line(name).remark(words)
         for name in self._below():
@@ -263,7 +270,11 @@ class StartScreen(FormScreen):
             return hours(value)
         if name == "odometer" and isinstance(value, Fraction):
             return distance(value)
-        return str(value) if isinstance(value, Length) else self._last_read.get(name, "")
+        if isinstance(value, FigureChosen):
+            return "as the handbook says"
+        if isinstance(value, BandChosen):
+            return f"{value.tolerance} either side"
+        return self._last_read.get(name, "")
 
     def _next_words(self) -> str:
         left = [name for name in self._ticks() if self.line(name).value != _SO]
@@ -305,7 +316,7 @@ class StartScreen(FormScreen):
             return
         if asks_band(self._sheet) and "band" not in read and "band" not in self._warned:
             self._warned.add("band")
-            self._refuse("band", "No verdict without a band of your own. Enter again begins.")
+            self._refuse("band", "No verdict without one of the two. Enter again begins.")
             return
         odd = self.program.workshop.reviews.doubts(self._sheet, particulars)
         if odd and self._doubted != odd:
@@ -351,8 +362,8 @@ class StartScreen(FormScreen):
         told: list[Command] = [CautionAcknowledged(c) for c in said]
         if not self._sheet.source.checked:
             told.insert(0, CautionAcknowledged(UNREAD))
-        if isinstance(band := read.get("band"), Length):
-            told.append(BandChosen(band))
+        if isinstance(band := read.get("band"), BandChosen | FigureChosen):
+            told.append(band)
         counts = read.get("laid")
         if isinstance(counts, tuple):
             told += [ItemCounted(item, count, inwards=True) for count, item in counts]

@@ -97,7 +97,7 @@ class FormLine(Horizontal):
     ) -> None:
         super().__init__(id=f"line-{name}", classes="form-line")
         self.asked = name
-        self.wrong = ""
+        self.wrong = self._told = ""
         self._label = f"{'*' if must else ' '} {label}"
         self.line: ChoiceLine | TypedLine = (
             ChoiceLine(choices, value, id_=name) if choices else TypedLine(value, hint, id_=name)
@@ -117,12 +117,19 @@ class FormLine(Horizontal):
     def remark(self, words: str, *, good: bool | None = None) -> None:
         """Say beside it what it was understood as (``good``), what is wrong, or something plain."""
         self.wrong = words if good is False else ""
+        self._told = inert(words)
         if good and isinstance(self.line, ChoiceLine) and not words:
             good = None  # what is chosen says it all
         shape = "" if good is None else f"{GOOD if good else BAD} "
         told = self.query_one(".remark", Static)
         told.set_class(good is False, "out")
         told.update(f"{shape}{inert(words)}".rstrip())
+
+    @property
+    def cut(self) -> str:
+        """The remark as a sentence, where there is no room beside the line for all of it."""
+        room = self.query_one(".remark", Static).content_size
+        return f"{self._told}. " if room.height == 1 and len(self._told) > room.width > 0 else ""
 
     def on_click(self, event: events.Click) -> None:
         """A click beside the line goes into it."""
