@@ -7,7 +7,6 @@ import sys
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from textwrap import wrap
 from typing import Any
 
 from benchtui.commands.shop import shop_to_read
@@ -17,6 +16,7 @@ from benchtui.store.bundle import put_new
 from benchtui.text.exports.ics import DueDay, calendar, is_ours
 from benchtui.text.pages.due_html import DueRow, due_html
 from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.blade_words import history_lines
 from benchtui.text.words.due_words import due_sentence
 from benchtui.workshop import Engine, Row, Workshop
@@ -143,7 +143,7 @@ def _print(standings: list[EngineDue]) -> None:
     for each in standings:
         print(f"{each.word:<12}  {inert(each.name)}")
         for text in (each.says, *each.notes):
-            for line in wrap(inert(text), COLUMNS - len(INDENT), break_on_hyphens=False):
+            for line in wrap(inert(text), COLUMNS - len(INDENT)):
                 print(f"{INDENT}{line}")
 
 

@@ -229,7 +229,7 @@ Opening: bench setting closing
 Opening: bench closing session
   -           hand_over      Show the page for whoever goes on: what is loose, what is next.
 The work: bench setting
-  -           circumstances  Tell the temperature, the counter, who it is, or your own band.
+  -           circumstances  Tell the temperature, the counter, who it is, your own band or on the figure.
 
 Moving about: session
   left        step_before    [Step] One step back in the session.

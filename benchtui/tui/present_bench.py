@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from textwrap import wrap
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.session.facts.state import State
@@ -12,6 +11,7 @@ from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.sheet import Valve
 from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.stamped import blade_both, inch_set, label, tall_figures
 from benchtui.text.words.steps import sentence
 from benchtui.text.words.told import Told, feeler_of

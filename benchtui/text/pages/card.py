@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from textwrap import wrap
 
 from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
@@ -27,6 +26,7 @@ from benchtui.text.pages.handover import handover_steps
 from benchtui.text.pages.sheet_page import OUTRANKED, source_words
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import LengthUnit, bare, degrees, inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.afterwards import (
     after_words,
     blind_words,

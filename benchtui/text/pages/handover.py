@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from textwrap import wrap
 
 from benchtui.domain.crank.plan import plan
 from benchtui.domain.crank.words import companion_of, stop_words, to_compression
@@ -19,6 +18,7 @@ from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.evidence_words import seen_words
 from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import inch_set, printed

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from benchtui.domain.crank.angles import from_dead_centre
 from benchtui.domain.gauging.risk import rule_in_words
@@ -18,6 +17,7 @@ from benchtui.domain.sheet import (
 )
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import LengthUnit, inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.reading.sheet_warnings import warnings_of
 from benchtui.text.words.stamped import band_told, printed_unit, sheet_unit
 from benchtui.text.words.torque_words import torque_told

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from enum import Enum
 from fractions import Fraction
-from textwrap import wrap
 
 from benchtui.domain.length import Length
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import bare, inert
+from benchtui.text.quantities.wrapping import wrap
 
 WIDTH = 78
 
@@ -48,5 +48,4 @@ def said(text: str, hang: str = "") -> list[str]:
         WIDTH,
         initial_indent="# ",
         subsequent_indent=f"# {hang}",
-        break_on_hyphens=False,
     )

@@ -5,7 +5,6 @@ Long, because it is one class: one short action a key.
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -31,6 +30,7 @@ from benchtui.domain.session.valve.blind_repeat import as_blind
 from benchtui.domain.session.whole.next_valve import next_valve, onward
 from benchtui.domain.sheet import GapRole
 from benchtui.text.quantities.show import inert, temperature
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.crank_words import place_tall
 from benchtui.text.words.event_words import event_words
 from benchtui.text.words.foot import Foot, answers, bench_foot

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.standing import Standing
 from benchtui.tui.frame import OUTRANK, WorkScreen
 from benchtui.tui.keys import BENCH, CRANK, HELP, SCREENS, SETTING, bindings_for, help_rows

@@ -5,7 +5,6 @@ Long, because it is the door to everything else: one short action a key.
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
@@ -18,6 +17,7 @@ from textual.worker import get_current_worker
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.refusals import error_words
 from benchtui.text.words.trouble_words import troubles_line
 from benchtui.tui.ask import Ask, Choose
@@ -284,8 +284,8 @@ class HomeScreen(TableScreen):
         name = engine.gone or (engine.key if engine.sheet is None else engine.sheet.name)
         if engine.unfinished is not None:
             slack = () if engine.open is None else engine.open.slack
-            first = f": lock the nut of {', '.join(slack)} before the crank moves" if slack else ""
-            return f"Enter goes on with the check of {name}{first}."
+            first = f"Lock the nut of {', '.join(slack)} first. " if slack else ""
+            return f"{first}Enter goes on with the check of {name}."
         if engine.gone:
             return f"The sheet of {name} is gone. Enter tells which engine it is now."
         if engine.sheet is None:

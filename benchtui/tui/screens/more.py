@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import ClassVar
 
 from textual import events
@@ -12,6 +11,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.tui.keys import Command
 
 _SENTENCE = 53

@@ -6,10 +6,8 @@ from collections.abc import Callable
 
 from benchtui.domain.errors import BenchError
 from benchtui.domain.session.facts.events import Crank, Paused, Resumed
-from benchtui.domain.session.next_step.kinds import LockIt
 from benchtui.text.words.clock_words import clock_lines
 from benchtui.text.words.refusals import error_words
-from benchtui.text.words.told import told_of
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.screens.before import BeforeScreen, still_to_tick
@@ -130,9 +128,6 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
     for told in (live.told, *clock):
         if told:
             program.notify(told, severity="warning", timeout=_LONG, markup=False)
-    now = told_of(live.bench.state)
-    if isinstance(now.step, LockIt):
-        program.notify(f"{now.tall.words}. {now.sentence}", severity="warning", timeout=20)
     if not live.read_only and still_to_tick(live.bench.state):
         program.push_screen(BeforeScreen())
     if live.read_only:

@@ -7,11 +7,11 @@ presses its key. What stands in it is worded in ``text.words.foot``.
 from __future__ import annotations
 
 from itertools import accumulate, pairwise
-from textwrap import wrap
 
 from textual import events
 
 from benchtui.text.quantities.show import inert
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.foot import Box, Foot
 from benchtui.tui.keys import shown_key
 from benchtui.tui.widgets.bigtext import Big, lines
