@@ -20,73 +20,40 @@ LEAST_PITCH, MOST_PITCH = Length.mm("0.2"), Length.mm("3.0")
 USUAL_LEAST, USUAL_MOST = Length.mm("0.35"), Length.mm("1.5")
 """Outside these a pitch is taken, with a warning (design value)."""
 
-_METRIC = {  # size in mm: the pitches, coarse first
-    "1.6": "0.35 0.2",
-    "2": "0.4 0.25",
-    "2.5": "0.45 0.35",
-    "3": "0.5 0.35",
-    "3.5": "0.6 0.35",
-    "4": "0.7 0.5",
-    "4.5": "0.75 0.5",
-    "5": "0.8 0.5",
-    "5.5": "0.5",
-    "6": "1 0.75",
-    "7": "1 0.75",
-    "8": "1.25 1 0.75",
-    "9": "1.25 1 0.75",
-    "10": "1.5 1.25 1 0.75",
-    "11": "1.5 1 0.75",
-    "12": "1.75 1.5 1.25 1",
-    "14": "2 1.5 1.25 1",
-    "15": "1.5 1",
-    "16": "2 1.5 1",
-    "17": "1.5 1",
-    "18": "2.5 2 1.5 1",
-    "20": "2.5 2 1.5 1",
-}
+
+def _table(text: str) -> dict[str, str]:
+    return dict(cell.strip().split(": ") for row in text.splitlines() for cell in row.split("|"))
+
+
+_METRIC = _table(
+    """\
+    1.6: 0.35 0.2 | 2: 0.4 0.25 | 2.5: 0.45 0.35 | 3: 0.5 0.35 | 3.5: 0.6 0.35 | 4: 0.7 0.5
+    4.5: 0.75 0.5 | 5: 0.8 0.5 | 5.5: 0.5 | 6: 1 0.75 | 7: 1 0.75 | 8: 1.25 1 0.75
+    9: 1.25 1 0.75 | 10: 1.5 1.25 1 0.75 | 11: 1.5 1 0.75 | 12: 1.75 1.5 1.25 1
+    14: 2 1.5 1.25 1 | 15: 1.5 1 | 16: 2 1.5 1 | 17: 1.5 1 | 18: 2.5 2 1.5 1 | 20: 2.5 2 1.5 1"""
+)
+"""Size in mm: the pitches, coarse first."""
+
 _FINE_ONLY = frozenset({"5.5", "15", "17"})
 
-_UN = {  # size: threads per inch: coarse, fine, extra-fine ("-" where there is none)
-    "#0": "- 80 -",
-    "#1": "64 72 -",
-    "#2": "56 64 -",
-    "#3": "48 56 -",
-    "#4": "40 48 -",
-    "#5": "40 44 -",
-    "#6": "32 40 -",
-    "#8": "32 36 -",
-    "#10": "24 32 -",
-    "#12": "24 28 32",
-    "1/4": "20 28 32",
-    "5/16": "18 24 32",
-    "3/8": "16 24 32",
-    "7/16": "14 20 28",
-    "1/2": "13 20 28",
-    "9/16": "12 18 24",
-    "5/8": "11 18 24",
-    "11/16": "- - 24",
-    "3/4": "10 16 20",
-}
+_UN = _table(
+    """\
+    #0: - 80 - | #1: 64 72 - | #2: 56 64 - | #3: 48 56 - | #4: 40 48 - | #5: 40 44 -
+    #6: 32 40 - | #8: 32 36 - | #10: 24 32 - | #12: 24 28 32 | 1/4: 20 28 32 | 5/16: 18 24 32
+    3/8: 16 24 32 | 7/16: 14 20 28 | 1/2: 13 20 28 | 9/16: 12 18 24 | 5/8: 11 18 24
+    11/16: - - 24 | 3/4: 10 16 20"""
+)
+"""Size: threads per inch: coarse, fine, extra-fine; "-" where there is none."""
+
 _UN_SERIES = {"UNC": 0, "UNF": 1, "UNEF": 2}
 
 _BA = ("1.00", "0.90", "0.81", "0.73", "0.66", "0.59", "0.53", "0.48", "0.43", "0.39", "0.35")
 
 _BRITISH = {
-    "BSF": {
-        "3/16": 32,
-        "7/32": 28,
-        "1/4": 26,
-        "9/32": 26,
-        "5/16": 22,
-        "3/8": 20,
-        "7/16": 18,
-        "1/2": 16,
-    },
-    "BSW": {"1/8": 40, "3/16": 24, "1/4": 20, "5/16": 18, "3/8": 16, "7/16": 14, "1/2": 12},
-    "CEI": {"1/8": 40, "5/32": 32, "3/16": 32}
-    | dict.fromkeys(
-        ("7/32", "1/4", "9/32", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "3/4"), 26
-    ),
+    "BSF": "3/16: 32 | 7/32: 28 | 1/4: 26 | 9/32: 26 | 5/16: 22 | 3/8: 20 | 7/16: 18 | 1/2: 16",
+    "BSW": "1/8: 40 | 3/16: 24 | 1/4: 20 | 5/16: 18 | 3/8: 16 | 7/16: 14 | 1/2: 12",
+    "CEI": "1/8: 40 | 5/32: 32 | 3/16: 32 | 7/32: 26 | 1/4: 26 | 9/32: 26 | 5/16: 26 | 3/8: 26 | "
+    "7/16: 26 | 1/2: 26 | 9/16: 26 | 5/8: 26 | 3/4: 26",
 }
 _ALSO_CALLED = {"BSC": "CEI", "WHITWORTH": "BSW"}
 
@@ -157,7 +124,7 @@ def listed() -> dict[str, Length]:
     names = [f"M{s}x{p}" for s, pitches in _METRIC.items() for p in pitches.split()]
     names += [f"{s}-{t}" for s, row in _UN.items() for t in row.split() if t != "-"]
     names += [f"{n} BA" for n in range(len(_BA))]
-    names += [f"{family} {s}" for family, sizes in _BRITISH.items() for s in sizes]
+    names += [f"{family} {s}" for family, sizes in _BRITISH.items() for s in _table(sizes)]
     return {name: pitch_of(name) for name in names}
 
 
@@ -221,13 +188,13 @@ def _british(name: str) -> Length | None:
     if found is None or not (family := found["family"] or found["after"]):
         return None
     family = _ALSO_CALLED.get(family, family)
-    sizes = _BRITISH[family]
+    sizes = _table(_BRITISH[family])
     count = sizes.get(found["size"])
     if count is None:
         raise UnknownThread(name, f"{family} in one of {', '.join(sizes)}")
-    if found["tpi"] and int(found["tpi"]) != count:
+    if found["tpi"] and found["tpi"] != count:
         raise UnknownThread(name, f"{family} {found['size']} with {count} tpi, or the tpi alone")
-    return tpi(count)
+    return tpi(int(count))
 
 
 _UN_NAME = re.compile(

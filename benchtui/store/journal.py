@@ -12,7 +12,6 @@ import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
 
 from filelock import FileLock, Timeout
 
@@ -55,13 +54,6 @@ class Recorded:
     sound_bytes: int
     torn: int
     mark: str = ""
-
-
-class Journal(Protocol):
-    """Where a bench puts its events."""
-
-    def append(self, event: Event) -> None:
-        """Keep this event for good, or raise ``NotKept``."""
 
 
 class MemoryJournal:

@@ -35,7 +35,7 @@ from benchtui.tui.app import BenchApp
 from benchtui.tui.present import ruler
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.widgets.picture import Picture
-from benchtui.tui.widgets.ruler import lines
+from benchtui.tui.widgets.ruler import draw
 from benchtui.workshop import Workshop
 
 NOW = datetime(2026, 5, 1, 9, tzinfo=UTC)
@@ -203,7 +203,7 @@ def test_the_ruler_draws_where_the_drags_put_it(workshop: Workshop) -> None:
     live.release()
     assert drawn.by_feel is not None
     assert (drawn.by_feel.low, drawn.by_feel.high) == (Length.mm("0.075"), Length.mm("0.09"))
-    picture = lines(drawn, 80, 7)
+    picture = draw(drawn, 80, 7).lines()
     bar = next(line for line in picture if "━" in line or "╌" in line)
     assert "≈" in bar
     assert any("≈ by feel between 0.075 and 0.09" in line for line in picture)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.tui.widgets.canvas import Grid, Role
-from benchtui.tui.widgets.slot import Slot, draw, lines
+from benchtui.tui.widgets.slot import Slot, draw
 
 
 def middle_of(grid: Grid, role: Role, rows: int) -> tuple[float, float]:
@@ -27,7 +27,7 @@ def middle_of(grid: Grid, role: Role, rows: int) -> tuple[float, float]:
 def test_a_small_turn_out() -> None:
     """A six-sided nut around a round head; the new slot leans left of the dotted upright one, a pen
     dot on its upper end; the arrow between head and nut points left. The words stand below."""
-    assert lines(Slot(Fraction(-216, 10), "21.6 degrees out, anticlockwise"), 36, 12) == [
+    assert draw(Slot(Fraction(-216, 10), "21.6 degrees out, anticlockwise"), 36, 12).lines() == [
         "            ⢀⣀⣀⣀⣀⣀⣀⣀⣀⣀⡀",
         "           ⡠⠃  ⣴⠥⠤    ⠘⢄",
         "          ⡰⠁  ⣀⣬⣝⢒⠢⠤⣀  ⠈⢆",
@@ -67,13 +67,15 @@ def test_no_turn_has_no_arrow() -> None:
 
 def test_the_head_is_round_on_the_screen() -> None:
     """A cell is twice as high as wide: without a nut the circle is twice as many cells wide as high."""
-    drawn = [line for line in lines(Slot(Fraction(10), nut=False), 60, 21)[:20] if line.strip()]
+    drawn = [
+        line for line in draw(Slot(Fraction(10), nut=False), 60, 21).lines()[:20] if line.strip()
+    ]
     width = max(len(x) for x in drawn) - min(len(x) - len(x.lstrip()) for x in drawn)
     assert abs(width - 2 * len(drawn)) <= 2
 
 
 @given(st.fractions(-800, 800), st.integers(0, 60), st.integers(0, 24), st.booleans())
 def test_any_turn_fits_any_room(angle: Fraction, width: int, height: int, nut: bool) -> None:
-    drawn = lines(Slot(angle, "words", nut), width, height)
+    drawn = draw(Slot(angle, "words", nut), width, height).lines()
     assert len(drawn) == height
     assert all(len(line) <= width for line in drawn)

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from benchtui.domain.length import Length
-from benchtui.tui.widgets.trend import HATCH, Check, DrawnWedge, Trend, lines
+from benchtui.tui.widgets.trend import HATCH, Check, DrawnWedge, Trend, draw
 from tests.tui.gallery import TREND, bar, place
 
 
@@ -15,7 +15,7 @@ def test_three_checks_and_a_forecast() -> None:
     was left a double line beside them. From the last bar a dotted wedge opens downwards, and an upright
     dashed line at 14 200 km says where the limit may be met. A thin line joins what was found to what it
     was set to. The key names every shape, the corner both units."""
-    assert lines(TREND, 80, 14) == [
+    assert draw(TREND, 80, 14).lines() == [
         "      1E over distance",
         "     │                                                    ┊",
         " 0.10┤░░░█░░░░░░░░░░░░░░░░░░░░║░░░░░░░░░░░░░░░░░░░░░░░░░░░┊░░░░░░░░░░░░░░░░░░░░░",
@@ -34,7 +34,7 @@ def test_three_checks_and_a_forecast() -> None:
 
 
 def test_without_a_forecast_nothing_is_said_of_one() -> None:
-    drawn = "\n".join(lines(replace(TREND, wedge=None, limit=None), 80, 14))
+    drawn = "\n".join(draw(replace(TREND, wedge=None, limit=None), 80, 14).lines())
     assert "proved" not in drawn
     assert "estimate" not in drawn
     assert "limit met" not in drawn
@@ -54,7 +54,7 @@ def test_proof_and_estimate_are_told_apart_without_colour_and_days_stand_below()
     trend = replace(
         TREND, checks=checks, estimate=band, last=place(16500), breaks=(Fraction(6000),)
     )
-    drawn = lines(trend, 80, 16)
+    drawn = draw(trend, 80, 16).lines()
     row = next(line for line in drawn if line.count(HATCH) > 5)
     assert any("⠀" < c <= "⣿" for c in row), "dots beside the hatch"
     assert max(line.count("┊") for line in drawn[:10]) == 2
@@ -65,29 +65,29 @@ def test_proof_and_estimate_are_told_apart_without_colour_and_days_stand_below()
 
 
 def test_an_open_bracket_runs_off_the_top() -> None:
-    drawn = lines(replace(TREND, checks=(Check(place(4100), bar("0.12", None)),)), 80, 14)
+    drawn = draw(replace(TREND, checks=(Check(place(4100), bar("0.12", None)),)), 80, 14).lines()
     assert "▲" in drawn[1]
 
 
 def test_one_check_alone_is_drawn() -> None:
-    drawn = "\n".join(lines(Trend(TREND.band, TREND.checks[:1]), 60, 12))
+    drawn = "\n".join(draw(Trend(TREND.band, TREND.checks[:1]), 60, 12).lines())
     assert "4 100" in drawn
     assert "█" in drawn
 
 
 def test_no_check_at_all_still_shows_the_range() -> None:
-    drawn = "\n".join(lines(Trend(TREND.band), 60, 12))
+    drawn = "\n".join(draw(Trend(TREND.band), 60, 12).lines())
     assert "0.06┤" in drawn
 
 
 def test_bars_stand_in_the_order_of_their_places() -> None:
-    columns = [line.index("█") for line in lines(TREND, 80, 14)[1:8] if "█" in line]
+    columns = [line.index("█") for line in draw(TREND, 80, 14).lines()[1:8] if "█" in line]
     assert columns[0] < columns[-1]
 
 
 @pytest.mark.parametrize("height", range(10))
 @pytest.mark.parametrize("width", [0, 1, 9, 20, 80])
 def test_any_room_will_do(width: int, height: int) -> None:
-    drawn = lines(TREND, width, height)
+    drawn = draw(TREND, width, height).lines()
     assert len(drawn) == height
     assert all(len(line) <= width for line in drawn)

@@ -20,7 +20,6 @@ from benchtui.tui.widgets.valve_map import (
     ValveMap,
     ValveMapPicture,
     ValveSpot,
-    lines,
     picture,
 )
 
@@ -58,7 +57,7 @@ TWELVE = ValveMap((tuple(five_valve(str(at)) for at in range(1, 13)),), current=
 def test_a_twin_from_where_he_stands() -> None:
     """Inlets on the far side, exhausts near; the current valve in brackets, those that may not be
     measured at this crank position in round ones; shape and word at each."""
-    assert lines(TWIN, 60, 4) == [
+    assert picture(TWIN, 60, 4).grid.lines() == [
         " I √ in range                 (I)□ to do",
         "───────────── 1 ───────────── ───────────── 2 ─────────────",
         "[E]? undecided                (E)□ to do",
@@ -68,7 +67,7 @@ def test_a_twin_from_where_he_stands() -> None:
 
 def test_flipped_it_is_turned_half_round() -> None:
     """From the other side: exhausts far, cylinder 2 on the left."""
-    drawn = lines(replace(TWIN, flipped=True), 60, 4)
+    drawn = picture(replace(TWIN, flipped=True), 60, 4).grid.lines()
     assert drawn[0].split() == ["(E)□", "to", "do", "[E]?", "undecided"]
     assert drawn[1].index("2") < drawn[1].index("1")
     assert drawn[2].split() == ["(I)□", "to", "do", "I", "√", "in", "range"]
@@ -81,14 +80,14 @@ def test_flipping_twice_is_where_it_was() -> None:
 
 def test_side_words_stand_beside_the_valves_where_there_is_room() -> None:
     single = ValveMap((TWIN.rows[0][:1],), "1E", "inlet", "exhaust")
-    drawn = lines(single, 60, 4)
+    drawn = picture(single, 60, 4).grid.lines()
     assert drawn[0].endswith("inlet")
     assert drawn[2].endswith("exhaust")
 
 
 def test_twelve_cylinders_of_five_valves_fit_into_eighty_columns() -> None:
     """Every cylinder's number, every valve's own short name and its shape; the key says the words."""
-    drawn = lines(TWELVE, 80, 9)
+    drawn = picture(TWELVE, 80, 9).grid.lines()
     assert max(map(len, drawn)) <= 80
     for name in ("I1", "I2", "I3"):
         assert sum(line.count(f"{name} □") for line in drawn) == 12
@@ -100,7 +99,7 @@ def test_twelve_cylinders_of_five_valves_fit_into_eighty_columns() -> None:
 
 def test_two_banks_have_room_for_words() -> None:
     row = TWELVE.rows[0]
-    drawn = lines(ValveMap((row[:6], row[6:]), "10E1"), 80, 16)
+    drawn = picture(ValveMap((row[:6], row[6:]), "10E1"), 80, 16).grid.lines()
     assert sum(line.count("▼ tight") for line in drawn) == 24
     assert sum(line.count("[E1]▼ tight") for line in drawn) == 1
 
@@ -121,7 +120,7 @@ def test_every_valve_has_its_shape_and_a_place_to_click(width: int, height: int)
 def test_a_long_name_is_shortened_before_its_shape_is() -> None:
     far = (ValveSpot("1I-left", Standing.WIDE), ValveSpot("1I-right", Standing.TIGHT))
     narrow = ValveMap((tuple(CylinderSpot(str(n), far) for n in range(1, 5)),))
-    drawn = lines(narrow, 30, 4)
+    drawn = picture(narrow, 30, 4).grid.lines()
     assert "▲" in drawn[0]
     assert "▼" in drawn[1]
 

@@ -146,17 +146,6 @@ def shim_fit(
     return ShimFit(bracket, band, fitted, ratio, low, high, ideal, slack, surely)
 
 
-def sizes(first: Length, last: Length, step: Length) -> tuple[Length, ...]:
-    """The sizes of a range of shims, both ends included where the steps meet them.
-
-    Raises:
-        ValueError: the step is not above zero.
-    """
-    if step <= ZERO:
-        raise ValueError("shims are made in steps above zero")
-    return tuple(Length(nm) for nm in range(first.nm, last.nm + 1, step.nm))
-
-
 def pick(fit: ShimFit, offered: Iterable[Length]) -> Length | None:
     """Of the sizes offered that land in range the one nearest the ideal, a sure one first, or None.
 

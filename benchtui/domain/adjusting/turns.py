@@ -15,6 +15,7 @@ FULL_TURN = Fraction(360)
 FLAT = Fraction(60)
 """Degrees from one flat of a hexagon nut to the next."""
 
+
 CLOCK_MINUTE = Fraction(6)
 """Degrees of one minute on a clock's face."""
 
@@ -77,16 +78,6 @@ class Turn:
     def turns(self) -> Fraction:
         """In whole turns."""
         return self.degrees / FULL_TURN
-
-    @property
-    def clock_minutes(self) -> Fraction:
-        """In minutes on a clock's face, 6 degrees each."""
-        return self.degrees / CLOCK_MINUTE
-
-    @property
-    def flats(self) -> Fraction:
-        """In flats of the nut, 60 degrees each."""
-        return self.degrees / FLAT
 
     @property
     def small(self) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank.plan import plan
@@ -57,14 +58,9 @@ def read_metal(text: str) -> MetalTold:
     return MetalTold(metal_c=measure.temperature(f"{text} C" if is_bare else text))
 
 
-def read_hours(text: str) -> Fraction:
-    """Hours of running; a bare number will do."""
-    return measure.hours(text, bare=True)
-
-
-def read_distance(text: str) -> Fraction:
-    """The odometer; a bare number is kilometres."""
-    return measure.distance_km(text, bare=True)
+read_hours = partial(measure.hours, bare=True)
+read_distance = partial(measure.distance_km, bare=True)
+"""A bare number is hours, kilometres."""
 
 
 def read_band(text: str) -> BandChosen | FigureChosen:

@@ -16,7 +16,7 @@ from benchtui.domain.session.whole.next_stop import signs_of
 from benchtui.domain.sheet import Interval, Sheet, setting_range
 from benchtui.domain.typed import as_typed
 from benchtui.text.pages.form_valves import measured_again, stop_valves
-from benchtui.text.pages.sheet_page import OUTRANKED, source_words
+from benchtui.text.pages.sheet_page import OUTRANKED, condition_words, source_words
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.evidence_words import evidence_words
@@ -70,7 +70,7 @@ def _lines(sheet: Sheet, blades_key: str, blades: BladeSet, room: Room) -> Itera
     yield "#date 20..-..-.."
     yield "#who ..............................."
     yield from _usage(sheet.interval)
-    yield from said(_metal(sheet))
+    yield from said(f"Measured {condition_words(sheet.clearances)}")
     limit = sheet.clearances.metal_below or sheet.clearances.metal_above
     yield f"#metal ........ {'C' if limit is None else as_typed(limit, 'C')[1]}"
     yield "#stood ........ h"
@@ -114,11 +114,8 @@ def _signs(sheet: Sheet, planned: Plan) -> str:
 
 
 def _meanings(*signs: Evidence | Sign) -> str:
-    return "; ".join(f"{sign.value} ({_meaning(sign)})" for sign in signs)
-
-
-def _meaning(sign: Evidence | Sign) -> str:
-    return evidence_words(sign) if isinstance(sign, Evidence) else sign.meaning
+    told = ((s, evidence_words(s) if isinstance(s, Evidence) else s.meaning) for s in signs)
+    return "; ".join(f"{sign.value} ({meaning})" for sign, meaning in told)
 
 
 def _stop(sheet: Sheet, stop: Stop, blades: BladeSet, room: Room) -> Iterator[str]:
@@ -160,15 +157,3 @@ def _closing(sheet: Sheet) -> Iterator[str]:
     yield "#no leaks"
     yield "#note ...................................................."
     yield "#close"
-
-
-def _metal(sheet: Sheet) -> str:
-    clearances = sheet.clearances
-    words = [f"Measured {clearances.condition.value}"]
-    if clearances.metal_below is not None:
-        words.append(f"metal below {show.temperature(clearances.metal_below)}")
-    if clearances.metal_above is not None:
-        words.append(f"metal above {show.temperature(clearances.metal_above)}")
-    if clearances.stood_hours is not None:
-        words.append(f"stood for {show.hours(clearances.stood_hours)}")
-    return ", ".join(words)

@@ -118,10 +118,7 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
     for kind, role, band in clearances.printed:
         gap = f"{kind.value} {role.value}" if role is GapRole.CLOSER else kind.value
         alone = ", one figure, no tolerance printed" if band.single else ""
-        yield (
-            "clearance",
-            f"{gap} {band_told(band)}{alone}",
-        )
+        yield "clearance", f"{gap} {band_told(band)}{alone}"
     for kind, _, band in clearances.service:
         yield "service limits", f"{kind.value} {band_told(band)}"
     own = clearances.owner_band
@@ -131,6 +128,11 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
         yield "in range is", rule_in_words(clearances.rule)
     if not clearances.printed:
         return
+    yield "measured", condition_words(clearances)
+
+
+def condition_words(clearances: Clearances) -> str:
+    """``cold, metal below 35 C, stood for 4 h``: when the printed figures hold."""
     metal = [clearances.condition.value]
     if clearances.metal_below is not None:
         metal.append(f"metal below {show.temperature(clearances.metal_below)}")
@@ -138,7 +140,7 @@ def _clearances(clearances: Clearances) -> Iterator[tuple[str, str]]:
         metal.append(f"metal above {show.temperature(clearances.metal_above)}")
     if clearances.stood_hours is not None and clearances.condition is Condition.COLD:
         metal.append(f"stood for {show.hours(clearances.stood_hours)}")
-    yield "measured", ", ".join(metal)
+    return ", ".join(metal)
 
 
 def _adjuster(sheet: Sheet, unit: LengthUnit) -> Iterator[tuple[str, str]]:

@@ -145,20 +145,10 @@ def _flats_in_words(value: Fraction) -> str:
     return f"{words}{_QUARTERS.get(int(part * 4), '')} flats"
 
 
-_MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 
 
 def date(day: dt.date) -> str:

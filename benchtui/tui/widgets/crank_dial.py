@@ -119,14 +119,7 @@ def _beside(grid: Grid, column: int, row: int, name: str, role: Role, *, leftwar
     return False
 
 
-def lines(dial: CrankDial, width: int, height: int) -> list[str]:
-    """The picture as text."""
-    return draw(dial, width, height).lines()
-
-
 class CrankDialPicture(Picture[CrankDial]):
     """The crank position."""
 
-    def draw(self, view: CrankDial, width: int, height: int) -> Grid:
-        """The picture (see :func:`draw`)."""
-        return draw(view, width, height)
+    draw = staticmethod(draw)

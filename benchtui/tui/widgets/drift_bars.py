@@ -80,14 +80,7 @@ def _fitting(rows: tuple[DriftRow, ...], most: int) -> tuple[DriftRow, ...]:
     return rows[first : first + max(1, most)]
 
 
-def lines(view: DriftBars, width: int, height: int) -> list[str]:
-    """The bars as text."""
-    return draw(view, width, height).lines()
-
-
 class DriftBarsPicture(Picture[DriftBars]):
     """Valves of one kind together."""
 
-    def draw(self, view: DriftBars, width: int, height: int) -> Grid:
-        """The picture (see :func:`draw`)."""
-        return draw(view, width, height)
+    draw = staticmethod(draw)

@@ -139,11 +139,6 @@ def _bar(  # noqa: PLR0917  where, what and how, in that order
     grid.put(right, y, "►" if bar.high is None else ends[1], role)
 
 
-def lines(view: GapBars, width: int, height: int) -> list[str]:
-    """The rows as text."""
-    return draw(view, width, height).lines()
-
-
 class GapBarsPicture(Picture[GapBars]):
     """As many rows high as it has to say."""
 
@@ -151,9 +146,7 @@ class GapBarsPicture(Picture[GapBars]):
     GapBarsPicture { height: auto; }
     """
 
-    def draw(self, view: GapBars, width: int, height: int) -> Grid:
-        """The picture (see :func:`draw`)."""
-        return draw(view, width, height)
+    draw = staticmethod(draw)
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """A row each and one for the figures."""

@@ -69,7 +69,7 @@ class Picture(Widget, Generic[ViewT]):
         self._colours.clear()
         self.refresh()
 
-    def draw(self, view: ViewT, width: int, height: int) -> Grid:
+    def draw(self, view: ViewT, width: int, height: int, /) -> Grid:
         """The picture of ``view`` in ``width`` by ``height`` cells."""
         raise NotImplementedError
 

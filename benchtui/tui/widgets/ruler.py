@@ -319,14 +319,7 @@ def _bracket_ends(grid: Grid, scale: Scale, ruler: Ruler, y: int) -> None:
         grid.put(scale.cell(bar.high), y, "]", Role.BRACKET)
 
 
-def lines(ruler: Ruler, width: int, height: int) -> list[str]:
-    """The ruler as text."""
-    return draw(ruler, width, height).lines()
-
-
 class RulerPicture(Picture[Ruler]):
     """The ruler of one valve."""
 
-    def draw(self, view: Ruler, width: int, height: int) -> Grid:
-        """The picture (see :func:`draw`)."""
-        return draw(view, width, height)
+    draw = staticmethod(draw)

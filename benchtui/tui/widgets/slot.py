@@ -78,14 +78,7 @@ def _blade_slot(dots: Dots, centre: Point, inner: float, turn: float) -> None:
         dots.line(ends[0], ends[1], Role.NEXT)
 
 
-def lines(slot: Slot, width: int, height: int) -> list[str]:
-    """The picture as text."""
-    return draw(slot, width, height).lines()
-
-
 class SlotPicture(Picture[Slot]):
     """The turn to make."""
 
-    def draw(self, view: Slot, width: int, height: int) -> Grid:
-        """The picture (see :func:`draw`)."""
-        return draw(view, width, height)
+    draw = staticmethod(draw)

@@ -284,14 +284,7 @@ def _days(grid: Grid, trend: Trend, axes: _Axes, left: int, y: int) -> None:
         grid.centre(left + axes.column(place), y, place.day, Role.FAINT)
 
 
-def lines(trend: Trend, width: int, height: int) -> list[str]:
-    """The plot as text."""
-    return draw(trend, width, height).lines()
-
-
 class TrendPicture(Picture[Trend]):
     """One valve over distance."""
 
-    def draw(self, view: Trend, width: int, height: int) -> Grid:
-        """The picture (see :func:`draw`)."""
-        return draw(view, width, height)
+    draw = staticmethod(draw)

@@ -250,11 +250,6 @@ def _key(grid: Grid, view: ValveMap, y: int, *, worded: bool) -> None:
         grid.put(0, y + part_row, text, Role.FAINT)
 
 
-def lines(view: ValveMap, width: int, height: int) -> list[str]:
-    """The map as text."""
-    return picture(view, width, height).grid.lines()
-
-
 class ValveMapPicture(Picture[ValveMap]):
     """The map; a click on a valve says which."""
 

@@ -10,7 +10,6 @@ from benchtui.domain.adjusting.shims import (
     Shim,
     pick,
     shim_fit,
-    sizes,
     why_none,
 )
 from benchtui.domain.gauging.bracket import Bracket
@@ -31,7 +30,7 @@ def bracket(low: str, high: str | None, error: str = "0") -> Bracket:
 
 
 BAND = Band(mm(".20"), mm(".30"))
-STOCK = sizes(mm("2.00"), mm("3.50"), mm("0.05"))
+STOCK = tuple(Length.um(um) for um in range(2000, 3501, 50))
 
 
 def test_the_worked_example() -> None:
@@ -164,12 +163,6 @@ def test_what_is_no_shim() -> None:
         Shim(mm("2.80"), error=-Length.um(1))
     with pytest.raises(ValueError, match="ratio"):
         shim_fit(bracket(".4", ".45"), BAND, Shim(mm("2.80")), Fraction(0))
-    with pytest.raises(ValueError, match="steps"):
-        sizes(mm("2"), mm("3"), ZERO)
-
-
-def test_sizes_hold_both_ends() -> None:
-    assert sizes(mm("2.00"), mm("2.10"), mm(".05")) == (mm("2.00"), mm("2.05"), mm("2.10"))
 
 
 UM = st.integers(1, 600)

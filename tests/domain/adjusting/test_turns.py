@@ -114,14 +114,8 @@ def test_turns_with_their_range(
     assert shown(turn(low, high, aim, adjuster)) == wanted
 
 
-def test_the_same_turn_in_turns_minutes_and_flats() -> None:
-    """A clock's minute is 6 degrees, a flat of a hexagon 60 (geometry)."""
-    made = turn("0.05", "0.05", "0.10", screw("0.5"))
-    assert (made.turns, made.clock_minutes, made.flats) == (
-        Fraction(1, 10),
-        Fraction(6),
-        Fraction(3, 5),
-    )
+def test_the_same_turn_in_whole_turns() -> None:
+    assert turn("0.05", "0.05", "0.10", screw("0.5")).turns == Fraction(1, 10)
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from benchtui.domain.adjusting.before_lock import DRAG, GIVE
 from benchtui.domain.adjusting.eccentric import turning_point
 from benchtui.domain.adjusting.on_blade import NEAR, leaf_to_hold
 from benchtui.domain.adjusting.pad import back_off_for
-from benchtui.domain.adjusting.turns import SMALL, Turn, Way, closing_way, gap_per_turn
+from benchtui.domain.adjusting.turns import Way, closing_way, gap_per_turn
 from benchtui.domain.adjusting.while_slack import Weighing
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.chances import ANY_HAND
@@ -224,8 +224,3 @@ def _cannot(view: ValveView, aim: Length) -> Borrow:
 def locknut(state: State) -> Torque | None:
     """The locknut's own line of the sheet's torques."""
     return next((t for t in state.opened.sheet.torques if "locknut" in t.what.lower()), None)
-
-
-def small(turn: Turn) -> bool:
-    """Whether it is less than a hand turns reliably."""
-    return turn.degrees < SMALL
