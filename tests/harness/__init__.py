@@ -23,6 +23,10 @@ PARTS = (
     "ended",
     "clocks",
     "modes",
+    "register_bits",
+    "network",
+    "folders",
+    "keys",
 )
 
 

@@ -6,7 +6,6 @@ has said is noted is held against the file.
 
 from __future__ import annotations
 
-import os
 import random
 import re
 import shutil
@@ -59,6 +58,8 @@ KEYS = (
 )
 """The six answers, the blade and the valve with the arrows, on, and undo."""
 
+KILLS = 1_000
+
 WEIGHTS = (3, 3, 3, 3, 3, 3, 4, 4, 2, 2, 2, 1)
 
 
@@ -96,7 +97,7 @@ def _without_screen(folder: Path, draw: random.Random, long: bool) -> Outcome:
 def _at_the_screen(folder: Path, draw: random.Random, long: bool) -> Outcome:
     begun = _begun(folder / "begun")
     lost = silent = raised = entries = 0
-    tries = int(os.environ.get("KILLS", "1000")) if long else 1
+    tries = KILLS if long else 1
     for number in range(tries):
         data = folder / str(number)
         shutil.copytree(begun, data)
