@@ -241,6 +241,8 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
         feel=stored.feel,
         left_slack=stored.left_slack,
         by_blade=stored.by_blade,
+        band=stored.band,
+        on_figure=stored.on_figure,
         written_in=stored.written_in,
     )
 

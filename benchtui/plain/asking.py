@@ -66,7 +66,7 @@ def question(step: k.NextStep, state: State) -> str:  # noqa: C901, PLR0912  # o
         case k.Tell(what=k.ToTell.METAL) | k.Wait():
             return "The metal's temperature, as in 19; or how long it stood, as in 6 h."
         case k.Tell(what=k.ToTell.BAND):
-            return f"{at}your own band either side, as in 0.03?"
+            return f"{at}figure (set on it), or your own band either side, as in 0.03?"
         case k.Tell():
             return f"{at}which shim is in, as in 2.80, or 2.80 measured 2.79?"
         case k.Settle():

@@ -153,8 +153,6 @@ class Form:
         if name == ("heat" if hot else "metal"):
             good, words = metal_told(self._sheet, particulars)
             return "" if good else f"No verdict: {words}. The same again begins all the same."
-        if name == "band" and told.get(name) is None:
-            return "No verdict without either. An empty line again begins all the same."
         if name in ("hours", "odometer"):
             odd = self._workshop.reviews.doubts(self._sheet, particulars)
             return " ".join([*map(doubt_words, odd), "The same again: it is so."]) if odd else ""
@@ -228,7 +226,7 @@ class Form:
 _METAL = "How warm is the metal? As in 19, or 66 F; or how long it stood, as in 6 h, or overnight."
 _BAND = (
     "One figure is printed, no tolerance. Set on the figure, its leaf dragging: figure."
-    " Or your own band either side, as in 0.03."
+    " Or your own band either side, as in 0.03. Not told, it is asked at the first valve."
 )
 _LAID = "Laid in or lying open, as in 4 rags, 1 socket?"
 _COUNTERS = (

@@ -8,6 +8,7 @@ from benchtui.domain.adjusting.lock_shift import Shift
 from benchtui.domain.adjusting.screw_fit import ScrewRun
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.usage import Usage
+from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import FittedLast, LeftLast
 from benchtui.domain.session.valve.sheet_runs import carried, thread_of
 from benchtui.domain.session.whole.record import SessionRecord
@@ -27,6 +28,8 @@ class Taught:
     past_runs: tuple[ScrewRun, ...] = ()
     left_slack: tuple[str, ...] = ()
     by_blade: bool | None = None
+    band: Length | None = None
+    on_figure: bool = False
 
 
 def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taught:
@@ -36,13 +39,17 @@ def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taug
     it is now: another kind of nut, or another pitch to reckon by, tells of other locks.
     """
     past = [r for r in records if r.complete]
+    counting = [r for r in reversed(records) if r.counts]
+    judged = next((r for r in counting if r.on_figure or r.band is not None), None)
     return Taught(
         left_last=_left_last(past, drifts_since(records, now)),
         fitted_last=_fitted_last(records),
         past_shifts=_shifts(records, adjuster)[-PAST_SHIFTS:],
         past_runs=carried(records, adjuster),
         left_slack=_left_slack(records),
-        by_blade=next((r.by_blade for r in reversed(records) if r.by_blade is not None), None),
+        by_blade=next((r.by_blade for r in counting if r.by_blade is not None), None),
+        band=None if judged is None else judged.band,
+        on_figure=judged is not None and judged.on_figure,
     )
 
 

@@ -76,6 +76,8 @@ class Workshop:
             past_runs=past.past_runs,
             left_slack=past.left_slack,
             by_blade=past.by_blade,
+            band=past.band,
+            on_figure=past.on_figure,
             fewest=fewest,
             feel=self.hands.feel(particulars.who),
         )

@@ -264,3 +264,21 @@ def test_an_inch_set_takes_bare_figures_as_inches(tmp_path: Path) -> None:
     assert [r.feeler.nominal.nm for r in readings] == [127_000, 38_100]  # type: ignore[union-attr]
     assert any(type(e.fact).__name__ == "ReadingStruck" for e in events_of(tmp_path))
     assert "its unit: 0.25 mm, or 0.010 in" in ran.stdout
+
+
+def test_one_figure_is_asked_about_at_the_first_valve_and_never_again(tmp_path: Path) -> None:
+    """Metal, hours, who, the figure, blades, what is laid in; then the cautions."""
+    asks = "figure (set on it), or your own band either side, as in 0.03?"
+    blank = "19\n100\nM.\n\nfine-metric\n\n" + "yes\n" * 6
+    first = plain(tmp_path, "slip-winch", f"{blank}1 2\nfigure\nd\nd\nfile\nfile\n")
+    assert first.returncode == 0, first.stdout + first.stderr
+    assert first.stdout.count(asks) == 1
+    assert "One figure only: set on the figure, or by your own band?" in first.stdout
+    assert "1I is on the figure. 1E is next." in first.stdout
+    # The next time it stands in the form before the check, as it was said, and is not asked again.
+    kept = "19\n102\nM.\n\nfine-metric\n\nyes\n"
+    second = plain(tmp_path, "slip-winch", f"{kept}1 2\nd\nd\nfile\nfile\n")
+    assert second.returncode == 0, second.stdout + second.stderr
+    assert "it is asked at the first valve. Empty line: on the figure." in second.stdout
+    assert asks not in second.stdout
+    assert "1I is on the figure. 1E is next." in second.stdout

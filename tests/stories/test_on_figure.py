@@ -62,3 +62,51 @@ def test_a_band_of_his_own_takes_its_place_and_the_figure_takes_it_back(play: Pl
         return bool(summary["valves"]["1I"]["left"]["on_figure"])
 
     assert [left(), left("band 0.02"), left("band 0.02", "figure")] == [True, False, True]
+
+
+DAY = """sheet slip-winch
+blades fine-metric
+date {day}
+hours {hours}
+metal 19 C
+{more}position 1 mark slack
+1I 0.10 drag
+1E 0.15 drag
+close
+"""
+
+
+def day(date: str, hours: int, more: str = "") -> str:
+    return DAY.format(day=date, hours=hours, more=more)
+
+
+def asked(lines: list[dict[str, Any]]) -> list[str]:
+    return [s["tall"] for s in lines if s.get("do") == "tell"]
+
+
+def left(lines: list[dict[str, Any]]) -> set[bool]:
+    valves = lines[-1]["summary"]["valves"].values()
+    return {bool(v["left"]["on_figure"]) for v in valves}
+
+
+def test_it_is_asked_once_of_an_engine_and_holds_for_its_next_checks(play: Play) -> None:
+    at = "position 1 mark slack\n"
+    first = play(day("2026-05-01", 100).replace(at, f"{at}figure\n"), keep=True)
+    assert asked(first) == ["BAND?"], "once, at the first valve; not at the second"
+    second = play(day("2026-08-01", 140), keep=True)
+    assert (asked(second), left(second)) == ([], {True})
+    assert second[-1]["summary"]["complete"] is True
+    # Written in again it is the same session, taught as it was.
+    again = play(day("2026-08-01", 140), keep=True)
+    assert (asked(again), left(again)) == ([], {True})
+    # A band of his own from then on, until he says otherwise.
+    third = play(day("2026-11-01", 180, "band 0.02\n"), keep=True)
+    assert left(third) == {False}
+    fourth = play(day("2027-02-01", 220), keep=True)
+    assert (asked(fourth), left(fourth)) == ([], {False})
+
+
+def test_a_practice_teaches_no_engine_how_it_is_judged(play: Play) -> None:
+    """Nothing is stored by a play that is not kept, so nothing is remembered."""
+    play(day("2026-05-01", 100, "figure\n"))
+    assert asked(play(day("2026-08-01", 140)))[:1] == ["BAND?"]

@@ -314,10 +314,6 @@ class StartScreen(FormScreen):
             self._warned.add(fault)
             self._refuse("metal", f"No verdict: {fault}. Enter again begins all the same.")
             return
-        if asks_band(self._sheet) and "band" not in read and "band" not in self._warned:
-            self._warned.add("band")
-            self._refuse("band", "No verdict without one of the two. Enter again begins.")
-            return
         odd = self.program.workshop.reviews.doubts(self._sheet, particulars)
         if odd and self._doubted != odd:
             self._doubted = odd

@@ -157,6 +157,9 @@ class Opened:
     memo: dict[object, object] = field(default_factory=dict, init=False, compare=False, repr=False)
     by_blade: bool | None = None
     """How this engine was set the last time; None where nobody has chosen."""
+    band: Length | None = None
+    on_figure: bool = False
+    """How its owner had single figures judged the last time: by this band of his, or on the figure."""
     written_in: str = ""
     """The name of the written-down file that it was made from; empty where it was none."""
 

@@ -55,6 +55,9 @@ def begin(event: facts.Event) -> State:
         valves=valves,
         at=event.at,
         metal_at=event.at if event.fact.particulars.tells_heat else None,
+        band=event.fact.band,
+        on_figure=event.fact.on_figure,
+        by_blade=event.fact.by_blade,
     )
 
 

@@ -109,6 +109,9 @@ class SessionRecord:
     set_aside: str = ""
     by_blade: bool | None = None
     """How its owner set the engine: on a blade held in, or by degrees; None where he did not choose."""
+    band: Length | None = None
+    on_figure: bool = False
+    """How he had single figures judged: by this band of his own, or on the figure."""
 
     @property
     def slack(self) -> tuple[str, ...]:
@@ -148,6 +151,8 @@ def record_of(state: State) -> SessionRecord:
         runs=runs_seen(state),
         thread=thread_of(opened.sheet.adjuster),
         by_blade=state.by_blade,
+        band=state.band,
+        on_figure=state.on_figure,
         set_aside="" if state.aside is None else state.aside.why,
     )
 
