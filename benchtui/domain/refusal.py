@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enum import Enum, auto
+from enum import Enum
 from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
@@ -12,120 +12,36 @@ from benchtui.domain.length import Length
 About = str | int | Fraction | Enum | Length | Feeler | tuple[str, ...]
 
 
-class Why(Enum):
-    """Why a step is not taken."""
-
+Why = Enum(
+    "Why",
     # The adjuster and how far it goes
-    ECCENTRIC_OPEN = auto()
-    ECCENTRIC_PASSED = auto()
-    ECCENTRIC_UNKNOWN = auto()
-    ECCENTRIC_UNTOLD = auto()
-    ECCENTRIC_NO_PITCH = auto()
-    EITHER_SIDE = auto()
-    CONTRADICTORY = auto()
-    BACK_OFF = auto()
-    NO_PITCH = auto()
-    TURN_CLASH = auto()
-    TURN_OPEN = auto()
-    TOO_WIDE = auto()
-    STANDS_AT_AIM = auto()
-    TOO_FAR = auto()
-    SET_BY_SHIMS = auto()
-    NO_SCREW = auto()
-    NO_SCREW_FOR_BLADE = auto()
-    TURN_SIZE = auto()
-    STACK_HELD = auto()
-    NO_LOCKNUT = auto()
-    LOCKED_ALREADY = auto()
-    NUT_SLACK = auto()
-
+    "ECCENTRIC_OPEN ECCENTRIC_PASSED ECCENTRIC_UNKNOWN ECCENTRIC_UNTOLD ECCENTRIC_NO_PITCH "
+    "EITHER_SIDE CONTRADICTORY BACK_OFF NO_PITCH TURN_CLASH TURN_OPEN TOO_WIDE STANDS_AT_AIM "
+    "TOO_FAR SET_BY_SHIMS NO_SCREW NO_SCREW_FOR_BLADE TURN_SIZE STACK_HELD NO_LOCKNUT "
+    "LOCKED_ALREADY NUT_SLACK "
     # Shims, and the cams out for them
-    SHIM_OPEN = auto()
-    SHIM_CLASH = auto()
-    SHIM_NO_BLADE_GOES = auto()
-    NOT_BY_SHIMS = auto()
-    SHIM_SIZE = auto()
-    SHIM_WORN = auto()
-    SHIM_UNKNOWN = auto()
-    SHIM_UNKNOWN_THERE = auto()
-    SHIM_UNDECIDED = auto()
-    NOT_GAUGED = auto()
-    NO_TOLERANCE = auto()
-    METAL_WRONG = auto()
-    CAMS_STAY = auto()
-    CAMS_NOT_OUT = auto()
-
+    "SHIM_OPEN SHIM_CLASH SHIM_NO_BLADE_GOES NOT_BY_SHIMS SHIM_SIZE SHIM_WORN SHIM_UNKNOWN "
+    "SHIM_UNKNOWN_THERE SHIM_UNDECIDED NOT_GAUGED NO_TOLERANCE METAL_WRONG CAMS_STAY "
+    "CAMS_NOT_OUT "
     # The engine
-    HYDRAULIC = auto()
-    NO_CYLINDER = auto()
-    NO_VALVE = auto()
-    NOT_OF_CYLINDER = auto()
-    ONE_GAP = auto()
-    FAULTY_PLAN = auto()
-    NO_PRACTICE = auto()
-    NO_TORQUE = auto()
-
+    "HYDRAULIC NO_CYLINDER NO_VALVE NOT_OF_CYLINDER ONE_GAP FAULTY_PLAN NO_PRACTICE NO_TORQUE "
     # The crank
-    POSITION_NOT_CONFIRMED = auto()
-    NO_SLACK = auto()
-    NO_BLADE_WENT = auto()
-    NOT_BY_THE_TURN = auto()
-    ONE_TURN_OUT = auto()
-    EVIDENCE_AGAINST = auto()
-    NO_TURN_LEADS_HERE = auto()
-    NO_COMPANION = auto()
-    FELT_TELLS_NOTHING = auto()
-    ONE_PIECE = auto()
-    NO_VALVE_HERE = auto()
-    CRANK_SIZE = auto()
-
+    "POSITION_NOT_CONFIRMED NO_SLACK NO_BLADE_WENT NOT_BY_THE_TURN ONE_TURN_OUT "
+    "EVIDENCE_AGAINST NO_TURN_LEADS_HERE NO_COMPANION FELT_TELLS_NOTHING ONE_PIECE "
+    "NO_VALVE_HERE CRANK_SIZE "
     # Readings
-    NO_READING_TO_STRIKE = auto()
-    NO_MEASURE_TO_STRIKE = auto()
-    SAME_VALVE = auto()
-    NONE_TO_MOVE = auto()
-    CLEARANCE_SIZE = auto()
-    ERROR_SIZE = auto()
-    REPEAT_OPEN = auto()
-    NOTHING_TO_REPEAT = auto()
-    NO_REPEAT = auto()
-    NOT_DONE = auto()
-    NOT_TURNED_OVER = auto()
-    BAND_WIDTH = auto()
-    NOT_PRACTISED = auto()
-    NOBODY_NAMED = auto()
-
+    "NO_READING_TO_STRIKE NO_MEASURE_TO_STRIKE SAME_VALVE NONE_TO_MOVE CLEARANCE_SIZE "
+    "ERROR_SIZE REPEAT_OPEN NOTHING_TO_REPEAT NO_REPEAT NOT_DONE NOT_TURNED_OVER BAND_WIDTH "
+    "NOT_PRACTISED NOBODY_NAMED "
     # The session, and what is put right after it
-    PAUSED = auto()
-    NOT_PAUSED = auto()
-    NOTHING_TO_UNDO = auto()
-    EMPTY_NOTE = auto()
-    COUNT_NOTHING = auto()
-    MORE_THAN_INSIDE = auto()
-    STILL_INSIDE = auto()
-    BELOW_ZERO = auto()
-    NOT_CLOSED = auto()
-    CLOSED = auto()
-    YEAR = auto()
-    ALREADY_SO = auto()
-    MEASURED_NOTHING = auto()
-    OTHER_VALVES = auto()
-    NO_REASON = auto()
-    NO_VALVE_THERE = auto()
-    NOTHING_PUT_RIGHT = auto()
-
+    "PAUSED NOT_PAUSED NOTHING_TO_UNDO EMPTY_NOTE COUNT_NOTHING MORE_THAN_INSIDE STILL_INSIDE "
+    "BELOW_ZERO NOT_CLOSED CLOSED YEAR ALREADY_SO MEASURED_NOTHING OTHER_VALVES NO_REASON "
+    "NO_VALVE_THERE NOTHING_PUT_RIGHT "
     # Torques and cooling
-    WRENCH_LENGTH = auto()
-    EXTENSION_LENGTH = auto()
-    EXTENSION_ANGLE = auto()
-    FOLDED_BACK = auto()
-    WRENCH_TOO_BIG = auto()
-    WRENCH_TOO_SMALL = auto()
-    COLD_ALREADY = auto()
-    READ_TOO_SOON = auto()
-    AIR_TOO_WARM = auto()
-    NOT_COOLING = auto()
-    TOO_LONG_TO_TELL = auto()
+    "WRENCH_LENGTH EXTENSION_LENGTH EXTENSION_ANGLE FOLDED_BACK WRENCH_TOO_BIG "
+    "WRENCH_TOO_SMALL COLD_ALREADY READ_TOO_SOON AIR_TOO_WARM NOT_COOLING TOO_LONG_TO_TELL ",
+)
+"""Why a step is not taken."""
 
 
 class Refusal(BenchError):
