@@ -59,11 +59,7 @@ def printed(inlet: Band | None, exhaust: Band | None = None, **more: Any) -> Cle
 
 
 def sheet(
-    key: str,
-    layout: Layout,
-    clearances: Clearances,
-    adjuster: Adjuster = SCREW,
-    **more: Any,
+    key: str, layout: Layout, clearances: Clearances, adjuster: Adjuster = SCREW, **more: Any
 ) -> Sheet:
     """``quay-pump`` is called Quay pump."""
     name = key.replace("-", " ").capitalize()

@@ -222,9 +222,7 @@ lines_of_words = st.lists(st.lists(words, max_size=5).map(" ".join), max_size=8)
 
 @given(lines_of_words)
 @settings(
-    max_examples=60,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 def test_no_script_ends_in_a_traceback(
     story_data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], lines: list[str]

@@ -15,8 +15,7 @@ PARTICULARS = Particulars()
 
 
 @pytest.mark.parametrize(
-    ("engine", "step_nm"),
-    [("harbour-van", 10_000), ("dredge-lift", 12_700), ("quay-pump", 10_000)],
+    ("engine", "step_nm"), [("harbour-van", 10_000), ("dredge-lift", 12_700), ("quay-pump", 10_000)]
 )
 def test_the_blades_offered_are_in_the_sheets_own_unit(
     tmp_path: Path, engine: str, step_nm: int

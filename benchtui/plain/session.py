@@ -23,12 +23,7 @@ from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.next_step.leaving import Leave, on_leaving
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
-from benchtui.domain.session.whole.completeness import (
-    NOTHING_DONE,
-    missing,
-    unticked,
-    work_left,
-)
+from benchtui.domain.session.whole.completeness import NOTHING_DONE, missing, unticked, work_left
 from benchtui.domain.session.whole.next_stop import evidence_for
 from benchtui.domain.session.whole.next_valve import onward
 from benchtui.plain import hearing

@@ -59,10 +59,7 @@ class Tour(Rehearsal):
         number, met, key = self._met(step, screen, feeler)
         if not number:
             return ()
-        return (
-            f"Tour {number}  The hand {met}.",
-            f"{number} of 10, {STEPS[number - 1]}. {key}",
-        )
+        return (f"Tour {number}  The hand {met}.", f"{number} of 10, {STEPS[number - 1]}. {key}")
 
     def _met(  # noqa: C901  # one case a step
         self, step: k.NextStep, screen: str, feeler: Feeler | None

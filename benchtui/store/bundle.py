@@ -19,14 +19,7 @@ from io import BytesIO
 from pathlib import Path
 
 from benchtui.domain.errors import BenchError
-from benchtui.store.files import (
-    MOST_SESSION_BYTES,
-    Odd,
-    listing,
-    read_regular,
-    there,
-    why,
-)
+from benchtui.store.files import MOST_SESSION_BYTES, Odd, listing, read_regular, there, why
 from benchtui.store.journal import SUFFIX, sync_folder
 from benchtui.store.library import MOST_BYTES as MOST_WRITTEN_BYTES
 from benchtui.store.names import NAME

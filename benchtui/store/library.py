@@ -11,15 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from benchtui.domain.errors import Fault, FaultyInput, shortened
 from benchtui.domain.spelling import meant
-from benchtui.store.files import (
-    Listing,
-    NotForReading,
-    Odd,
-    listing,
-    read_regular,
-    there,
-    why,
-)
+from benchtui.store.files import Listing, NotForReading, Odd, listing, read_regular, there, why
 from benchtui.store.names import DEVICE, NAME, SHAPE
 from benchtui.store.paths import DataFolder, shipped_specs
 

@@ -77,7 +77,7 @@ class BenchApp(App[int]):
     TITLE = "benchtui"
     # The library's own quit key would end a session with a wiped sleeve; q on the first screen does.
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+q", "quit", "Quit", show=False, priority=True),
+        Binding("ctrl+q", "quit", "Quit", show=False, priority=True)
     ]
 
     def __init__(

@@ -51,11 +51,7 @@ def tried(taken: Taken, *, inch: bool, doubted: bool = False, aside: bool = Fals
 
 
 def ruler(
-    view: ValveView,
-    upcoming: Feeler | None,
-    feel: FeelBand | None = None,
-    *,
-    inch: bool = False,
+    view: ValveView, upcoming: Feeler | None, feel: FeelBand | None = None, *, inch: bool = False
 ) -> Ruler:
     """Range, blades tried, brackets and the next blade, to scale; by feel too where a hand is known.
 

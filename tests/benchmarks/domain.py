@@ -28,10 +28,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.decide import decide
 from benchtui.domain.session.steps.fold import apply, begin
 from benchtui.domain.session.valve.assessment import look
-from benchtui.domain.sheet import (
-    Sheet,
-    ValveKind,
-)
+from benchtui.domain.sheet import Sheet, ValveKind
 from benchtui.text.words.told import told_of
 from tests.engines import band, even, fired, printed, sheet
 

@@ -145,12 +145,7 @@ def main() -> None:
             (full / "sessions" / f"{middle}.session").touch()
             shop.past_sessions.store(middle)
 
-        timed(
-            "a session stored, its file touched",
-            "100 ms",
-            store_again,
-            wanted.runs,
-        )
+        timed("a session stored, its file touched", "100 ms", store_again, wanted.runs)
         timed(
             "rows filtered by a word",
             "50 ms",

@@ -180,10 +180,7 @@ def test_of_two_different_ones_the_right_name_is_told(shed: Shed) -> None:
     other = SCREWS.replace("odometer 12400", "odometer 12500")
 
     def names() -> list[tuple[str, bool]]:
-        return [
-            shed.keep(SCREWS, "a.txt"),
-            shed.keep(other, "b.txt"),
-        ]  # used twice
+        return [shed.keep(SCREWS, "a.txt"), shed.keep(other, "b.txt")]  # used twice
 
     first = names()
     assert names() == [(name, True) for name, _ in first]

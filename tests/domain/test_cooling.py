@@ -50,12 +50,7 @@ def test_against_an_integration_of_the_equation() -> None:
     assert found.likely == round(float(run.t_events[0][0]) - 30.0)
 
 
-@given(
-    st.integers(-10, 25),
-    st.integers(36, 60),
-    st.integers(5, 40),
-    st.integers(10, 120),
-)
+@given(st.integers(-10, 25), st.integers(36, 60), st.integers(5, 40), st.integers(10, 120))
 def test_the_likely_time_lies_in_the_interval_which_holds_every_corner(
     air: int, later: int, drop: int, minutes: int
 ) -> None:

@@ -27,16 +27,7 @@ from benchtui.domain.crank.windows import (
     stop_valves,
 )
 from benchtui.domain.crank.words import companion_words, companions, rule_of_nine, to_compression
-from benchtui.domain.sheet import (
-    Cylinder,
-    Layout,
-    Mark,
-    Opening,
-    PrintedStop,
-    Sheet,
-    Timing,
-    Valve,
-)
+from benchtui.domain.sheet import Cylinder, Layout, Mark, Opening, PrintedStop, Sheet, Timing, Valve
 from tests.engines import band, cylinder, even, printed, sheet
 from tests.refusing import must_refuse
 

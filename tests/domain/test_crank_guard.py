@@ -12,14 +12,7 @@ from benchtui.domain.crank.faults import faults_of, warnings_of
 from benchtui.domain.crank.other_stops import judge_stop
 from benchtui.domain.crank.overlap import LooksLike, SeenAtMark, SeenPast, judge
 from benchtui.domain.crank.words import decompressor_words, look_words
-from benchtui.domain.sheet import (
-    Layout,
-    Mark,
-    Opening,
-    PrintedStop,
-    Sheet,
-    Timing,
-)
+from benchtui.domain.sheet import Layout, Mark, Opening, PrintedStop, Sheet, Timing
 from tests import engines
 from tests.engines import band, cylinder, fired, printed
 from tests.refusing import must_refuse

@@ -15,14 +15,7 @@ from benchtui.domain.crank.cover import CrankChoice, fewest_stops
 from benchtui.domain.crank.plan import Plan, _candidate, mark_words, plan
 from benchtui.domain.crank.windows import Authority, permissions, stop_valves
 from benchtui.domain.crank.words import stop_words
-from benchtui.domain.sheet import (
-    Mark,
-    Opening,
-    PrintedStop,
-    Sheet,
-    Timing,
-    ValveKind,
-)
+from benchtui.domain.sheet import Mark, Opening, PrintedStop, Sheet, Timing, ValveKind
 from tests.engines import band, even, fired, printed, sheet
 from tests.refusing import must_refuse
 

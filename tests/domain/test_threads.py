@@ -8,14 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.length import Length
-from benchtui.domain.threads import (
-    UnknownThread,
-    is_listed,
-    listed,
-    odd_pitch,
-    pitch_of,
-    tpi,
-)
+from benchtui.domain.threads import UnknownThread, is_listed, listed, odd_pitch, pitch_of, tpi
 
 
 def words(text: str) -> list[str]:

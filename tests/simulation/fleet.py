@@ -8,12 +8,7 @@ from fractions import Fraction
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts.events import Particulars
-from benchtui.domain.sheet import (
-    Band,
-    Interval,
-    ScrewEnd,
-    Sheet,
-)
+from benchtui.domain.sheet import Band, Interval, ScrewEnd, Sheet
 from tests.engines import SCREW, band, even, fired, printed
 
 FIRING = {1: "1", 2: "1-2", 3: "1-2-3", 4: "1-3-4-2"}

@@ -27,14 +27,7 @@ from tests.simulation.rivals import (
 )
 from tests.simulation.rounds import round_lines
 from tests.simulation.screws import screw_lines
-from tests.simulation.settings import (
-    Rounds,
-    Teaching,
-    in_range,
-    less,
-    shares,
-    together,
-)
+from tests.simulation.settings import Rounds, Teaching, in_range, less, shares, together
 from tests.simulation.shipped import mixed_fleet
 from tests.simulation.tally import Tally, beside, rehearse
 
@@ -100,11 +93,7 @@ class Sums:
         )
 
 
-HOW = (
-    ("on a blade", True, True),
-    ("by degrees", True, False),
-    ("locked at once", False, False),
-)
+HOW = (("on a blade", True, True), ("by degrees", True, False), ("locked at once", False, False))
 """Ways of setting: a blade before locking where it pays, and set on a blade held in."""
 
 

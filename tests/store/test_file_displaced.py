@@ -181,10 +181,7 @@ def test_of_files_that_go_on_from_one_another_the_furthest_leads_and_forks_both_
     Bench(fork, lambda: AT, recorded.events).do(Noted("otherwise"))
     fork.close()
     files = {p.stem: read_session(p) for p in folder.glob(f"*{SUFFIX}")}
-    assert behind(files) == {
-        "one_00000001": "one",
-        "one_00000002": "one",
-    }
+    assert behind(files) == {"one_00000001": "one", "one_00000002": "one"}
     assert notes(fork.path) == ["a", "otherwise"]
     assert notes(folder / "one.session") == ["a", "b"]
     assert len(bench.events) == 3

@@ -19,9 +19,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.facts.commands import CloseSession, ConfirmPosition
 from benchtui.domain.session.facts.events import Evidence, Noted, Opened, Particulars, ReadingTaken
 from benchtui.domain.session.whole.record import SessionRecord
-from benchtui.domain.sheet import (
-    Sheet,
-)
+from benchtui.domain.sheet import Sheet
 from benchtui.store import many
 from benchtui.store.file_journal import FileJournal
 from benchtui.store.journal import Recorded, read_session

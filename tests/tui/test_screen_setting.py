@@ -241,13 +241,7 @@ async def test_what_is_rare_at_the_setting_step_is_under_more(desk: Desk) -> Non
 
 
 class TestShims:
-    LINES = (
-        "1I shim 2.80",
-        "1I 0.15 free",
-        "1I 0.16 refuses",
-        "1E 0.05 free",
-        "1E 0.06 refuses",
-    )
+    LINES = ("1I shim 2.80", "1I 0.15 free", "1I 0.16 refuses", "1E 0.05 free", "1E 0.06 refuses")
 
     async def test_the_size_to_fit_and_the_whole_engine(self, desk: Desk) -> None:
         async with desk(*self.LINES, adjuster=SHIMS) as (app, pilot):

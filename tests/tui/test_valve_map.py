@@ -26,9 +26,7 @@ from benchtui.tui.widgets.valve_map import (
 
 def cylinder(name: str, inlet: Standing, exhaust: Standing, *, ready: bool = True) -> CylinderSpot:
     return CylinderSpot(
-        name,
-        (ValveSpot(f"{name}I", inlet, ready),),
-        (ValveSpot(f"{name}E", exhaust, ready),),
+        name, (ValveSpot(f"{name}I", inlet, ready),), (ValveSpot(f"{name}E", exhaust, ready),)
     )
 
 

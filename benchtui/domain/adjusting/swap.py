@@ -75,9 +75,7 @@ class _Offer:
 
 
 def plan_swap(
-    seats: Sequence[Seat],
-    spares: Sequence[Shim] = (),
-    buyable: Sequence[Length] = (),
+    seats: Sequence[Seat], spares: Sequence[Shim] = (), buyable: Sequence[Length] = ()
 ) -> SwapPlan:
     """The plan that serves the most valves, then buys the fewest shims, then lands nearest.
 

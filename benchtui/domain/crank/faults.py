@@ -9,12 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from benchtui.domain.crank.angles import (
-    crank_angle_of,
-    cylinder_angle,
-    degrees,
-    from_dead_centre,
-)
+from benchtui.domain.crank.angles import crank_angle_of, cylinder_angle, degrees, from_dead_centre
 from benchtui.domain.crank.windows import on_base_circle, widened
 from benchtui.domain.sheet import FULL_CYCLE, Layout, Opening, PrintedStop, Timing, ValveKind
 

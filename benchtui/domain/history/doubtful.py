@@ -48,10 +48,7 @@ class Doubt:
 
 
 def doubts(
-    told: Usage,
-    earlier: Iterable[Usage],
-    today: date,
-    interval: Interval | None = None,
+    told: Usage, earlier: Iterable[Usage], today: date, interval: Interval | None = None
 ) -> tuple[Doubt, ...]:
     """What is odd about a check that is told to have been on that day with those readings.
 
@@ -74,11 +71,7 @@ def doubts(
 
 
 def doubts_anew(
-    told: Usage,
-    was: Usage,
-    earlier: Iterable[Usage],
-    today: date,
-    interval: Interval | None = None,
+    told: Usage, was: Usage, earlier: Iterable[Usage], today: date, interval: Interval | None = None
 ) -> tuple[Doubt, ...]:
     """What is odd about a check as it is put right, and was not odd about it as it ``was``."""
     others = list(earlier)

@@ -37,12 +37,7 @@ class Seen:
 
     @classmethod
     def of(
-        cls,
-        x: Fraction,
-        bracket: Bracket,
-        *,
-        widened: bool = False,
-        felt: tuple[Felt, ...] = (),
+        cls, x: Fraction, bracket: Bracket, *, widened: bool = False, felt: tuple[Felt, ...] = ()
     ) -> Seen:
         """What a bracket says at ``x``; ``widened`` takes the blades' errors against us."""
         if widened:

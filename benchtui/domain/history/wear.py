@@ -7,14 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
-from benchtui.domain.history.slopes import (
-    Line,
-    Seen,
-    Slope,
-    Wedge,
-    slope_through,
-    wedge,
-)
+from benchtui.domain.history.slopes import Line, Seen, Slope, Wedge, slope_through, wedge
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, GapRole
 

@@ -29,9 +29,7 @@ from benchtui.text.words.valve_words import NO_ASIDE, Aside, view_message
 
 
 def step_document(
-    view: ValveView | None,
-    told: Told | None = None,
-    aside: Aside = NO_ASIDE,
+    view: ValveView | None, told: Told | None = None, aside: Aside = NO_ASIDE
 ) -> dict[str, Any]:
     """What is known of the valve that a step was about; the same keys for every step."""
     do = {

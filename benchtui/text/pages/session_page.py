@@ -23,11 +23,7 @@ ENDING: dict[Form, str] = {"text": ".txt", "markdown": ".md", "html": ".html"}
 
 
 def card_page(
-    events: Sequence[Event],
-    due: Due | None,
-    damage: str,
-    workshop: tuple[str, ...],
-    form: Form,
+    events: Sequence[Event], due: Due | None, damage: str, workshop: tuple[str, ...], form: Form
 ) -> str:
     """The card of a session; the arguments are those of ``card_of``."""
     card = card_of(fold(events), due, damage, events, workshop)

@@ -6,15 +6,7 @@ from collections.abc import Iterator
 
 from benchtui.domain.crank.angles import from_dead_centre
 from benchtui.domain.gauging.risk import rule_in_words
-from benchtui.domain.sheet import (
-    Clearances,
-    Condition,
-    GapRole,
-    Interval,
-    ScrewEnd,
-    Sheet,
-    Source,
-)
+from benchtui.domain.sheet import Clearances, Condition, GapRole, Interval, ScrewEnd, Sheet, Source
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import LengthUnit, inert
 from benchtui.text.quantities.wrapping import wrap

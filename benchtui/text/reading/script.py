@@ -388,10 +388,7 @@ def measured_of(text: str) -> tuple[Length, Length]:
     unit = re.search(r"[a-zA-Z\"]+\s*$", error)
     if unit is not None and re.fullmatch(r"[\d.]+", figure):
         figure = f"{figure} {unit[0]}"
-    return (
-        measure.length(figure, bare_mm=True, zero=True),
-        measure.length(error, bare_mm=True),
-    )
+    return (measure.length(figure, bare_mm=True, zero=True), measure.length(error, bare_mm=True))
 
 
 def spare_of(text: str) -> tuple[Length, Length | None]:

@@ -9,14 +9,7 @@ from fractions import Fraction
 from benchtui.domain.adjusting.kinds import KINDS
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Adjuster, AdjusterKind, Gear, Rotation, ScrewEnd
-from benchtui.domain.threads import (
-    LEAST_PITCH,
-    MOST_PITCH,
-    UnknownThread,
-    odd_pitch,
-    pitch_of,
-    tpi,
-)
+from benchtui.domain.threads import LEAST_PITCH, MOST_PITCH, UnknownThread, odd_pitch, pitch_of, tpi
 from benchtui.text.quantities import measure, show
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table

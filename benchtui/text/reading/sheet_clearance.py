@@ -9,14 +9,7 @@ from typing import TypeGuard
 
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.rule import DecisionRule
-from benchtui.domain.sheet import (
-    Band,
-    Clearances,
-    Condition,
-    GapRole,
-    Layout,
-    ValveKind,
-)
+from benchtui.domain.sheet import Band, Clearances, Condition, GapRole, Layout, ValveKind
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.checked import Table

@@ -5,15 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchtui.domain.crank.faults import warnings_of as crank_warnings
-from benchtui.domain.sheet import (
-    Adjuster,
-    Band,
-    Clearances,
-    Condition,
-    Rotation,
-    ScrewEnd,
-    Sheet,
-)
+from benchtui.domain.sheet import Adjuster, Band, Clearances, Condition, Rotation, ScrewEnd, Sheet
 from benchtui.domain.threads import UnknownThread, is_listed, odd_pitch
 from benchtui.domain.torque import torque_doubt
 

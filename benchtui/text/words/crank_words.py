@@ -129,10 +129,7 @@ def reason_words(state: State, stop: Stop) -> list[str]:
     yes = [f"► {p.reason}" + (f". {p.doubt}" if p.doubt else "") for p in stop.permissions]
     others = [p for p in permissions(sheet, stop.crank_angle) if p.valve not in own]
     waiting = [f"  {p.reason}" + ("; it has its own stop" if p.allowed else "") for p in others]
-    paragraphs = [
-        f"At {stop.name}, by {AUTHORITIES[stop.authority]}:",
-        "\n".join(yes),
-    ]
+    paragraphs = [f"At {stop.name}, by {AUTHORITIES[stop.authority]}:", "\n".join(yes)]
     if waiting:
         paragraphs.append("Not here:\n" + "\n".join(waiting))
     rules = (companion_words(sheet.layout), rule_of_nine(sheet), decompressor_words(sheet.layout))

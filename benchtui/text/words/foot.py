@@ -44,10 +44,7 @@ ANSWERS = (
 )
 """Left hand, right hand, the answer, its words, how it is told."""
 
-_LEADS = {
-    k.Lead.AT_LIMIT: "at limit",
-    k.Lead.MORE: "",
-}
+_LEADS = {k.Lead.AT_LIMIT: "at limit", k.Lead.MORE: ""}
 
 
 def answers(leads: k.Leads | None = None) -> Foot:

@@ -43,9 +43,4 @@ def stamp(marked: Length) -> str:
 
 def said(text: str, hang: str = "") -> list[str]:
     """Comment lines; a text from a file can start no line of its own."""
-    return wrap(
-        inert(text),
-        WIDTH,
-        initial_indent="# ",
-        subsequent_indent=f"# {hang}",
-    )
+    return wrap(inert(text), WIDTH, initial_indent="# ", subsequent_indent=f"# {hang}")

@@ -8,13 +8,7 @@ from benchtui.domain.blades import Feeler
 from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.next_step import next_step
-from benchtui.domain.session.next_step.kinds import (
-    NextStep,
-    Purpose,
-    Settle,
-    SpotCheck,
-    TryBlade,
-)
+from benchtui.domain.session.next_step.kinds import NextStep, Purpose, Settle, SpotCheck, TryBlade
 from benchtui.domain.session.whole.round_by_leaf import then_for
 from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import blade_both

@@ -79,10 +79,7 @@ def aside_of(state: State, view: ValveView) -> Aside:
         (*_unadvised_words(state, name), *doubts(state, view)),
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
-        notes=(
-            *pair_notes(state, view.valve),
-            *setting_notes(state, view),
-        ),
+        notes=(*pair_notes(state, view.valve), *setting_notes(state, view)),
         service=service_left(state, name),
         by_limit=service_note(state, name),
         turn=turning(state, view).turn,

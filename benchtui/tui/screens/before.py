@@ -123,8 +123,7 @@ class BeforeScreen(TableScreen):
         against = [ready.words for ready in cooled(self.state) if ready.good is False]
         if against:
             self.say(
-                f"Not by what is recorded: {'; '.join(against)}. M: take it again.",
-                alarm=True,
+                f"Not by what is recorded: {'; '.join(against)}. M: take it again.", alarm=True
             )
         return bool(against)
 

@@ -5,11 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchtui.domain.session.facts.commands import Command
-from benchtui.domain.session.facts.events import (
-    FigureChosen,
-    Particulars,
-    ParticularsEntered,
-)
+from benchtui.domain.session.facts.events import FigureChosen, Particulars, ParticularsEntered
 from benchtui.text.pages.before_page import read_band
 from benchtui.text.quantities import measure
 from benchtui.text.words.doubt_words import doubt_words

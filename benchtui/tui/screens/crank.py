@@ -29,12 +29,7 @@ from benchtui.domain.sheet import FULL_CYCLE
 from benchtui.practice.session import Rehearsal
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
-from benchtui.text.words.crank_words import (
-    doubt_words,
-    reason_words,
-    stop_title,
-    way_words,
-)
+from benchtui.text.words.crank_words import doubt_words, reason_words, stop_title, way_words
 from benchtui.text.words.evidence_words import GO_ROUND, short_evidence
 from benchtui.text.words.told import told
 from benchtui.tui.ask import Ask

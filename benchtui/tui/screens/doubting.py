@@ -9,13 +9,7 @@ from benchtui.domain.session.facts.events import PositionDoubted, Sign, SignSeen
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 
-_SIGNS = {
-    "1": Sign.TIGHT,
-    "2": Sign.MOVES,
-    "3": Sign.OPEN,
-    "4": Sign.OPENS,
-    "5": Sign.STAYS,
-}
+_SIGNS = {"1": Sign.TIGHT, "2": Sign.MOVES, "3": Sign.OPEN, "4": Sign.OPENS, "5": Sign.STAYS}
 
 
 def ask_what_was_seen(screen: WorkScreen, cylinder: str, forget: Callable[[], None]) -> None:

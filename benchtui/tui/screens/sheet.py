@@ -62,8 +62,7 @@ class SheetScreen(WorkScreen):
             faults = "\n".join(str(fault) for fault in error.faults)
             shown.update(
                 plain(
-                    f"This sheet cannot be used yet. Enter opens the file.\n\n{faults}",
-                    lines=True,
+                    f"This sheet cannot be used yet. Enter opens the file.\n\n{faults}", lines=True
                 )
             )
         else:

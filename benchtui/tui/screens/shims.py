@@ -103,9 +103,7 @@ class ShimsScreen(TableScreen):
 
         self.app.push_screen(
             Ask(
-                "Which shim lies in the drawer?",
-                hint="2.80, or 2.80 measured 2.79",
-                check=spare_of,
+                "Which shim lies in the drawer?", hint="2.80, or 2.80 measured 2.79", check=spare_of
             ),
             typed,
         )

@@ -84,11 +84,7 @@ def _way(dots: Dots, dial: CrankDial, centre: tuple[float, float], radius: float
 
 
 def _names(
-    grid: Grid,
-    dial: CrankDial,
-    corner: tuple[int, int],
-    centre: tuple[float, float],
-    radius: float,
+    grid: Grid, dial: CrankDial, corner: tuple[int, int], centre: tuple[float, float], radius: float
 ) -> None:
     """Each mark's name outside the circle, the one under the pointer beside the pointer."""
     for mark in dial.marks:

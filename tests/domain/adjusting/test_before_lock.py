@@ -7,12 +7,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.adjusting.before_lock import (
-    DRAG,
-    GIVE,
-    hand_error,
-    left_by,
-)
+from benchtui.domain.adjusting.before_lock import DRAG, GIVE, hand_error, left_by
 from benchtui.domain.blades import Feeler, Leaf
 from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading
 from benchtui.domain.length import ZERO, Length

@@ -6,12 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.domain.adjusting.shims import (
-    Shim,
-    pick,
-    shim_fit,
-    why_none,
-)
+from benchtui.domain.adjusting.shims import Shim, pick, shim_fit, why_none
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.sheet import Band

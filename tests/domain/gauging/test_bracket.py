@@ -7,14 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.domain.blades import JOINT, Feeler, Leaf
-from benchtui.domain.gauging.bracket import (
-    OPEN,
-    Answer,
-    Bracket,
-    Reading,
-    bracket_of,
-    healing_sets,
-)
+from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading, bracket_of, healing_sets
 from benchtui.domain.length import ZERO, Length
 
 FREE, DRAG, REFUSES = Answer.FREE, Answer.DRAG, Answer.REFUSES

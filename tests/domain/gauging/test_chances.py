@@ -72,12 +72,7 @@ def test_a_measured_value_lies_anywhere_within_its_error() -> None:
     assert len(set(found.weights)) == 1
 
 
-@given(
-    st.integers(20, 300),
-    st.integers(0, 10),
-    st.booleans(),
-    st.sampled_from([STEADY, ANY_HAND]),
-)
+@given(st.integers(20, 300), st.integers(0, 10), st.booleans(), st.sampled_from([STEADY, ANY_HAND]))
 def test_at_each_place_the_three_answers_come_to_one(
     size: int, error: int, stacked: bool, hand: FeelBand
 ) -> None:

@@ -59,10 +59,7 @@ def test_outright_is_what_errors_of_one_cause_add_up_to(micrometres: list[int]) 
 def test_a_verdict_is_proved_only_with_every_error_added_outright(room: int, proved: bool) -> None:
     upper = stack([5, 5])
     setting = Band(mm("0.20"), upper.nominal + um(room))
-    readings = [
-        Reading(Feeler((Leaf(mm("0.25")),)), Answer.FREE),
-        Reading(upper, Answer.REFUSES),
-    ]
+    readings = [Reading(Feeler((Leaf(mm("0.25")),)), Answer.FREE), Reading(upper, Answer.REFUSES)]
     verdict = judge(readings, setting)
     assert verdict.proved is proved
     apart = ufloat(0, 0.005) + ufloat(0, 0.005)

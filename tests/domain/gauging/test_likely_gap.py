@@ -90,8 +90,7 @@ def test_nine_in_ten_lie_in_the_span() -> None:
 
 
 @pytest.mark.parametrize(
-    "readings",
-    [(), (read(60, F), read(70, R)), (read(60, F),), (read(50, D), read(90, D))],
+    "readings", [(), (read(60, F), read(70, R)), (read(60, F),), (read(50, D), read(90, D))]
 )
 def test_without_a_drag_or_where_nothing_fits_there_is_none(readings: tuple[Reading, ...]) -> None:
     assert likely_gap(readings, USUAL_BAND) is None

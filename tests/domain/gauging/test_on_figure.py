@@ -14,12 +14,7 @@ from benchtui.domain.sheet import Band
 mm = Length.mm
 FIVES = BladeSet("fives", tuple(Leaf(mm(f"0.{k:02}")) for k in range(5, 55, 5)))
 FINE = BladeSet("fine", tuple(Leaf(mm(m)) for m in ("0.08", "0.10", "0.12", "0.15", "0.20")))
-IN, TIGHT, WIDE, MORE = (
-    VerdictKind.IN,
-    VerdictKind.TIGHT,
-    VerdictKind.WIDE,
-    VerdictKind.UNDECIDED,
-)
+IN, TIGHT, WIDE, MORE = (VerdictKind.IN, VerdictKind.TIGHT, VerdictKind.WIDE, VerdictKind.UNDECIDED)
 
 
 def read(*told: str) -> list[Reading]:

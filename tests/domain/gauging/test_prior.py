@@ -33,9 +33,7 @@ def test_what_would_be_negative_has_no_gap() -> None:
 
 
 @given(
-    st.integers(0, 500),
-    st.integers(0, 200),
-    st.lists(st.integers(0, 1500), min_size=2, max_size=6),
+    st.integers(0, 500), st.integers(0, 200), st.lists(st.integers(0, 1500), min_size=2, max_size=6)
 )
 def test_weights_add_up_and_none_is_nothing(low: int, width: int, cuts: list[int]) -> None:
     prior = from_setting(Band(Length.um(low), Length.um(low + width)))

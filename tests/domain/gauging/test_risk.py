@@ -2,9 +2,7 @@ from __future__ import annotations
 
 from benchtui.domain.blades import Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer, Reading
-from benchtui.domain.gauging.risk import (
-    rule_in_words,
-)
+from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.gauging.verdict import DecisionRule, judge
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band

@@ -41,8 +41,7 @@ def cheapest(cells: list[int], costs: list[int], ends: Callable[[int, int], bool
 
 
 @pytest.mark.parametrize(
-    ("leaves", "cost"),
-    [(5, "2.4"), (8, "3"), (10, "3.4"), (13, "3.7692"), (20, "4.4")],
+    ("leaves", "cost"), [(5, "2.4"), (8, "3"), (10, "3.4"), (13, "3.7692"), (20, "4.4")]
 )
 def test_equally_likely_leaves(leaves: int, cost: str) -> None:
     # Calculated: a complete binary tree, depths differing by one at the most.

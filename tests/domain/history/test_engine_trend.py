@@ -18,13 +18,7 @@ from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.wear import ProvedTrend
 from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
-from benchtui.domain.sheet import (
-    Band,
-    Clearances,
-    GapRole,
-    Interval,
-    ValveKind,
-)
+from benchtui.domain.sheet import Band, Clearances, GapRole, Interval, ValveKind
 from benchtui.text.words.due_words import due_sentence
 from tests.engines import fired, printed, sheet
 

@@ -9,13 +9,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from benchtui.domain.gauging.bracket import Bracket
-from benchtui.domain.history.slopes import (
-    Line,
-    Seen,
-    Slope,
-    slope_through,
-    wedge,
-)
+from benchtui.domain.history.slopes import Line, Seen, Slope, slope_through, wedge
 from benchtui.domain.length import Length
 
 HOURS = (0, 500, 1000, 1500, 2000, 2500)

@@ -101,10 +101,7 @@ def test_a_replaced_odometer_is_joined_up() -> None:
 
 
 def test_a_bracket_at_the_limit_is_there_already() -> None:
-    records = [
-        _record(2024, 0, _valve("1E", 110, 120)),
-        _record(2025, 10000, _valve("1E", 80, 90)),
-    ]
+    records = [_record(2024, 0, _valve("1E", 110, 120)), _record(2025, 10000, _valve("1E", 80, 90))]
     (valve,) = findings(_sheet("quay-pump"), records).valves
     assert valve.there_already
 

@@ -27,12 +27,7 @@ from benchtui.domain.session.steps.decide import check_opening, decide
 from benchtui.domain.session.steps.fold import apply, begin, fold
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.turning import Turning, turning
-from benchtui.domain.sheet import (
-    AdjusterKind,
-    Band,
-    Sheet,
-    Torque,
-)
+from benchtui.domain.sheet import AdjusterKind, Band, Sheet, Torque
 from tests.engines import SCREW, band, fired, printed, sheet
 
 START = datetime(2026, 5, 4, 9, tzinfo=UTC)

@@ -122,12 +122,4 @@ def test_what_the_format_reserves_comes_back(name: str) -> None:
 def test_a_name_cannot_bring_its_own_lines(name: str) -> None:
     read = Calendar.from_ical(calendar([due(name=name)], STAMP))
     (event,) = read.walk("VEVENT")
-    assert set(event) == {
-        "UID",
-        "DTSTAMP",
-        "DTSTART",
-        "DTEND",
-        "SUMMARY",
-        "DESCRIPTION",
-        "TRANSP",
-    }
+    assert set(event) == {"UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "TRANSP"}

@@ -302,12 +302,7 @@ def test_a_pair_is_offered_its_whole_play_once() -> None:
 
 @pytest.mark.parametrize(
     "adjuster",
-    [
-        'kind = "screw"\npitch = "0.75 mm"',
-        'kind = "shim"',
-        BUCKETS,
-        'kind = "eccentric"',
-    ],
+    ['kind = "screw"\npitch = "0.75 mm"', 'kind = "shim"', BUCKETS, 'kind = "eccentric"'],
 )
 def test_sixteen_valves_have_lines_to_set_one_at_every_stop(adjuster: str) -> None:
     text = own_form(SIXTEEN + adjuster)

@@ -41,10 +41,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         ev.PositionConfirmed("1", Fraction(0), (ev.Evidence.MARK, ev.Evidence.SLACK), ("1I", "1E")),
         "Cylinder 1 at compression TDC: the mark lines up and both rockers are loose",
     ),
-    (
-        ev.PositionDoubted("2"),
-        "Cylinder 2: position doubted, what was read there no longer counts",
-    ),
+    (ev.PositionDoubted("2"), "Cylinder 2: position doubted, what was read there no longer counts"),
     (READ, "1E: 0.08 mm refuses"),
     (ev.ReadingStruck(7), "Struck out: 1E: 0.08 mm refuses"),
     (ev.ReadingsMoved("1E", "1I"), "Readings of 1E moved to 1I"),
@@ -57,10 +54,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         "1E: locknut slack, screw set to a light drag on 0.08 mm",
     ),
     (ev.WayChosen(by_blade=True), "This engine is set on a blade held in"),
-    (
-        ev.ClearanceMeasured("1E", Length.mm("0.11")),
-        "1E: 0.11 measured, give or take 0.01",
-    ),
+    (ev.ClearanceMeasured("1E", Length.mm("0.11")), "1E: 0.11 measured, give or take 0.01"),
     (ev.FigureChosen(), "Single figures are set on the figure, as the handbook says"),
     (ev.LookedOver("1E"), "1E: parts looked at, all sound"),
     (ev.CamsStepDone(ev.CamsStep.TIMING_MARKS), "Cams: timing marks line up"),
@@ -79,22 +73,10 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         ev.WoundBack("1E", Fraction(38)),
         "1E: wound to zero, then backed off 38.0 degrees for the pad test",
     ),
-    (
-        ev.WholePlayRead("1E", Feeler((LEAF,)), Answer.FREE),
-        "1E: whole free play, 0.08 mm free",
-    ),
-    (
-        ev.SignSeen("1", ev.Sign.TIGHT, ("1E",)),
-        "Cylinder 1: no slack is felt (1E)",
-    ),
-    (
-        ev.CrankTurned(Fraction(45)),
-        "Crank turned forward 45 degrees",
-    ),
-    (
-        ev.AfterStepDone(ev.AfterStep.TURNED_OVER),
-        "Done: the engine was turned over twice by hand",
-    ),
+    (ev.WholePlayRead("1E", Feeler((LEAF,)), Answer.FREE), "1E: whole free play, 0.08 mm free"),
+    (ev.SignSeen("1", ev.Sign.TIGHT, ("1E",)), "Cylinder 1: no slack is felt (1E)"),
+    (ev.CrankTurned(Fraction(45)), "Crank turned forward 45 degrees"),
+    (ev.AfterStepDone(ev.AfterStep.TURNED_OVER), "Done: the engine was turned over twice by hand"),
     (
         ev.SpotChecked("1E", Feeler((LEAF,)), Answer.FREE, fits=False),
         "Spot-check, 1E: 0.08 mm free; does not fit what was left: measure afresh",

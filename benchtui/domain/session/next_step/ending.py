@@ -6,12 +6,7 @@ from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.at_crank import at_crank
 from benchtui.domain.session.next_step.at_shim import cams_out
-from benchtui.domain.session.next_step.kinds import (
-    ClosePart,
-    CloseUp,
-    NextStep,
-    SpotCheck,
-)
+from benchtui.domain.session.next_step.kinds import ClosePart, CloseUp, NextStep, SpotCheck
 from benchtui.domain.session.next_step.to_set import locknut
 from benchtui.domain.session.whole.completeness import unticked, work_left
 from benchtui.domain.session.whole.next_valve import waits_for_cams

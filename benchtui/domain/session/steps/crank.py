@@ -12,11 +12,7 @@ from benchtui.domain.remembering import replace
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.position import check_evidence, seen_rocking
 from benchtui.domain.session.facts.commands import ConfirmPosition
-from benchtui.domain.session.facts.events import (
-    PositionConfirmed,
-    Sign,
-    SignSeen,
-)
+from benchtui.domain.session.facts.events import PositionConfirmed, Sign, SignSeen
 from benchtui.domain.session.facts.state import Place, State
 from benchtui.domain.session.steps.nuts import check_nuts
 from benchtui.domain.session.steps.readings import displaced, each_taken_of
@@ -131,12 +127,7 @@ def signed(state: State, fact: SignSeen) -> State:
         past = crank_angle_of(cylinder, OVERLAP_TDC + on)
     signs = (*others, *(s for s in mine if s.sign is not Sign.STAYS), fact)
     return replace(
-        displaced(state),
-        place=None,
-        doubted=fact.cylinder,
-        signs=signs,
-        crank=past,
-        turned=False,
+        displaced(state), place=None, doubted=fact.cylinder, signs=signs, crank=past, turned=False
     )
 
 

@@ -5,10 +5,7 @@ from __future__ import annotations
 from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.counting import check_position, valve_of
 from benchtui.domain.session.facts.commands import CheckSpot
-from benchtui.domain.session.facts.events import (
-    AfterStep,
-    SpotChecked,
-)
+from benchtui.domain.session.facts.events import AfterStep, SpotChecked
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.nuts import check_nuts
 from benchtui.domain.session.whole.spot_check import fits

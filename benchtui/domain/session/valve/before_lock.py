@@ -60,10 +60,7 @@ def _turned(here: Bracket, stage: Stage, adjuster: Adjuster) -> Bracket:
     low, wide_low = (max(ZERO, end + moved - error) for end in (here.low, here.wide_low))
     wide_high = here.high if here.wide_high is None else here.wide_high
     return Bracket(
-        low,
-        max(low, here.high + moved + error),
-        wide_low,
-        max(wide_low, wide_high + moved + error),
+        low, max(low, here.high + moved + error), wide_low, max(wide_low, wide_high + moved + error)
     )
 
 

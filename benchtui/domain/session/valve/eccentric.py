@@ -4,13 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from benchtui.domain.adjusting.eccentric import (
-    FARTHEST,
-    FIRST,
-    Stand,
-    check_side,
-    eccentric_turn,
-)
+from benchtui.domain.adjusting.eccentric import FARTHEST, FIRST, Stand, check_side, eccentric_turn
 from benchtui.domain.adjusting.turns import Turn, closing_way, rotation_of
 from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.length import ZERO, midpoint

@@ -65,11 +65,7 @@ def _stops_ahead(state: State, wanted: str) -> tuple[StopAhead, ...]:
     return tuple(found for _, found in sorted(enumerate(ahead), key=rank))
 
 
-_LOOSE = {
-    Gear.ROCKERS: Evidence.SLACK,
-    Gear.PUSHRODS: Evidence.SPIN,
-    Gear.BUCKETS: Evidence.LOBES,
-}
+_LOOSE = {Gear.ROCKERS: Evidence.SLACK, Gear.PUSHRODS: Evidence.SPIN, Gear.BUCKETS: Evidence.LOBES}
 """What shows by itself that both valves are off their cams (common practice)."""
 
 

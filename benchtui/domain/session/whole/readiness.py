@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchtui.domain.session.evidence.metal import (
-    metal_note,
-    metal_now,
-    metal_words,
-)
+from benchtui.domain.session.evidence.metal import metal_note, metal_now, metal_words
 from benchtui.domain.session.facts.metal_standing import MetalKind, MetalStanding
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.typed import temperature_words

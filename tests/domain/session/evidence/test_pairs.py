@@ -3,9 +3,7 @@ from __future__ import annotations
 import pytest
 
 from benchtui.domain.session.evidence.pairs import base_of, pair_of
-from benchtui.domain.sheet import (
-    Sheet,
-)
+from benchtui.domain.sheet import Sheet
 from tests import engines
 from tests.engines import fired, printed
 

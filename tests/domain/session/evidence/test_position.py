@@ -240,11 +240,7 @@ def test_a_look_tells_nothing_of_the_next_mark_once_the_crank_may_have_moved(
     assert (desk.turning("1E").turn is not None) is holds
 
 
-LOOSE = {
-    Gear.ROCKERS: SLACK,
-    Gear.PUSHRODS: Evidence.SPIN,
-    Gear.BUCKETS: Evidence.LOBES,
-}
+LOOSE = {Gear.ROCKERS: SLACK, Gear.PUSHRODS: Evidence.SPIN, Gear.BUCKETS: Evidence.LOBES}
 
 
 @pytest.mark.parametrize("gear", list(Gear))

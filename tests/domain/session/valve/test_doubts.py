@@ -24,13 +24,7 @@ from benchtui.domain.session.valve.doubts import (
     setting_notes,
 )
 from benchtui.domain.session.valve.pad import pad_finding
-from benchtui.domain.sheet import (
-    Clearances,
-    GapRole,
-    Layout,
-    Sheet,
-    ValveKind,
-)
+from benchtui.domain.sheet import Clearances, GapRole, Layout, Sheet, ValveKind
 from tests.engines import cylinder
 
 MakeDesk = Callable[..., Any]

@@ -16,12 +16,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.session.evidence.counting import no_slack
 from benchtui.domain.session.facts.events import LeftLast, PositionDoubted, ScrewTurned, WayChosen
 from benchtui.domain.session.next_step import next_step, setting_step
-from benchtui.domain.session.next_step.kinds import (
-    NextValve,
-    SetOnBlade,
-    TryBlade,
-    TurnBy,
-)
+from benchtui.domain.session.next_step.kinds import NextValve, SetOnBlade, TryBlade, TurnBy
 from benchtui.domain.session.steps.fold import begin
 from tests.asking import advise
 
