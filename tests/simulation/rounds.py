@@ -18,11 +18,12 @@ from benchtui.domain.session.facts.events import (
     ReadingTaken,
 )
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.whole.round_by_leaf import at_one_valve, round_by_leaf, wanting
+from benchtui.domain.session.whole.round_by_leaf import wanting
 from benchtui.practice.hand import STORY_HAND
 from benchtui.practice.metal import Metal, true_leaves
 from benchtui.store.clock import clock_from
 from benchtui.store.journal import MemoryJournal
+from tests.simulation.cheapest_round import at_one_valve, round_by_leaf
 from tests.simulation.drifted import DAY, NEGLECTED, WELL_KEPT, Moved, gaps_of, sixteen
 from tests.simulation.fleet import HUNDREDTHS
 from tests.simulation.player import MOST_STEPS

@@ -23,14 +23,12 @@ from benchtui.domain.sheet import GapRole, Sheet, ValveKind
 class Meeting:
     """Where the limit may be met.
 
-    ``done`` as the runs count it, ``reads`` what the counter will read then, ``on`` the day,
-    ``foretold`` where only the rate of use says so.
+    ``done`` as the runs count it, ``reads`` what the counter will read then, ``on`` the day.
     """
 
     done: Fraction
     reads: Fraction
     on: date | None
-    foretold: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,9 +175,8 @@ def _lengths(ends: tuple[float, float]) -> tuple[Length, Length]:
 
 def _meeting(done: Fraction, points: tuple[Point, ...]) -> Meeting:
     day = reached_on(points, done)
-    on, foretold = day if day is not None else (None, False)
     latest = points[-1]
-    return Meeting(done, latest.read + done - latest.done, on, foretold)
+    return Meeting(done, latest.read + done - latest.done, None if day is None else day[0])
 
 
 def _horizon(course: Course, expected: Expected | None, proved: Fraction | None) -> Fraction:

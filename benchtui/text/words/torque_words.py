@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from benchtui.domain.length import NM_PER_MM, ZERO, Length
 from benchtui.domain.refusal import Refusal
-from benchtui.domain.sheet import Sheet, Torque
+from benchtui.domain.sheet import Torque
 from benchtui.domain.torque import SMALL_THREAD, Wrench, is_small, torque_doubt, wrench_setting
 from benchtui.text.quantities import measure, show
 from benchtui.text.quantities.measure import FaultyQuantity
@@ -44,11 +44,6 @@ def torque_told(torque: Torque) -> str:
     metric = not re.search(r"lb|ft|in\b", printed)
     imperial: show.TorqueUnit = "lbf in" if torque.high < show.SMALL_TORQUE else "lbf ft"
     return f"{printed} ({show.torque(torque.low, torque.high, imperial if metric else 'N m')})"
-
-
-def locknut(sheet: Sheet) -> Torque | None:
-    """The sheet's figure for the locks of its adjusters, if it gives one."""
-    return next((t for t in sheet.torques if "locknut" in t.what.lower()), None)
 
 
 def torque_notes(torque: Torque) -> tuple[str, ...]:

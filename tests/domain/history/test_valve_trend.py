@@ -80,7 +80,6 @@ def test_a_closing_valve_meets_its_limit_at_a_place_and_on_a_day() -> None:
     assert valve.earliest.reads == 25000
     assert valve.latest.reads == 55000
     assert str(valve.earliest.on) == "2026-01-02"
-    assert valve.earliest.foretold
     assert not valve.there_already
     assert not valve.passed
     assert "seat" in valve.cause

@@ -9,15 +9,8 @@ from benchtui.domain.blades import Feeler, Leaf
 from benchtui.domain.gauging.next_blade import MOST_LOST, NextBlade
 from benchtui.domain.length import Length
 from benchtui.domain.session.valve.next_blade import deciding
-from benchtui.domain.session.whole.round_by_leaf import (
-    Effort,
-    Round,
-    Serves,
-    at_one_valve,
-    plan_round,
-    round_by_leaf,
-    wanting,
-)
+from benchtui.domain.session.whole.round_by_leaf import Serves, wanting
+from tests.simulation.cheapest_round import Effort, Round, at_one_valve, plan_round, round_by_leaf
 
 
 def leaf(size: str) -> Feeler:
