@@ -44,11 +44,6 @@ def engine(
     return sheet("pier-winch", layout, CLEARANCES, timing=timing, plan=plan_rows)
 
 
-def turned(made: Plan) -> Fraction:
-    """Degrees from the first stop to the last."""
-    return sum((s.forward for s in made.stops if s.forward is not None), F(0))
-
-
 def shifted(sheet: Sheet, by: Fraction) -> Sheet:
     """The same engine, its angles counted from another place."""
     layout = sheet.layout
@@ -117,7 +112,7 @@ def naive_least(sheet: Sheet) -> tuple[int, int, Fraction]:
 
 def cost(sheet: Sheet, made: Plan) -> tuple[int, int, Fraction]:
     handicap = sum(naive_handicap(sheet, s.crank_angle) for s in made.stops)
-    return len(made.stops), handicap, turned(made)
+    return len(made.stops), handicap, made.turned
 
 
 def served(made: Plan) -> list[str]:
@@ -139,7 +134,7 @@ def check_sound(sheet: Sheet, made: Plan) -> None:
         assert (cylinder.firing + stop.angle) % 720 == stop.crank_angle
         offered = {p.valve for p in stop_valves(sheet, stop.cylinder, stop.angle, fewest=True)}
         assert set(stop.valves) <= offered
-    assert turned(made) < 720
+    assert made.turned < 720
 
 
 @st.composite
@@ -206,7 +201,7 @@ def test_one_stop_a_cylinder_by_default(sheet: Sheet) -> None:
     assert all({v[: -len("I0")] for v in s.valves} == {s.cylinder} for s in made.stops)
     ring = sorted(c.firing for c in sheet.layout.cylinders)
     gaps = [b - a for a, b in zip(ring, [*ring[1:], ring[0] + 720], strict=True)]
-    assert turned(made) == 720 - max(gaps)
+    assert made.turned == 720 - max(gaps)
 
 
 @pytest.mark.parametrize("start", ["1-3-4-2", "3-4-2-1", "4-2-1-3", "2-1-3-4"])
@@ -280,7 +275,7 @@ def test_a_v8_is_measured_at_its_two_marks_though_other_places_turn_less(timing:
 def test_the_v8_would_turn_less_between_places_without_a_mark() -> None:
     free = plan(engine(even("1-2-6-8-7-5-4-3"), MILD), fewest=True)
     assert len(free.stops) == 2
-    assert turned(free) < 360
+    assert free.turned < 360
 
 
 def test_what_can_be_seen_and_borne_out_is_preferred() -> None:

@@ -27,14 +27,15 @@ from benchtui.domain.gauging.bracket import Answer, Bracket, Reading, bracket_of
 from benchtui.domain.gauging.felt import felt
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.prior import from_setting
+from benchtui.domain.history.course import fine_enough
 from benchtui.domain.history.estimate import Estimate, estimates
+from benchtui.domain.history.finer import LEAVES, KnownValve, finer_reading
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.wear import ProvedTrend, ValveCheck, runs, wear_of
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, ValveKind
 from benchtui.practice.hand import UM, Hand
 from tests.engines import band
-from tests.simulation.finer import LEAVES, KnownValve, fine_enough, finer_reading
 from tests.simulation.fleet import COARSE, FINE, HUNDREDTHS, MIXED
 
 CHECKS, INTERVAL = 12, 5000

@@ -82,6 +82,11 @@ class Plan:
     stops: tuple[Stop, ...]
     authority: Authority
 
+    @property
+    def turned(self) -> Fraction:
+        """Degrees from the first stop to the last."""
+        return sum((s.forward for s in self.stops if s.forward is not None), Fraction(0))
+
 
 @lru_cache(maxsize=64)
 def plan(sheet: Sheet, *, fewest: bool = False) -> Plan:

@@ -13,6 +13,7 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.usage import Meter, Point, Usage, place_on, unrolled
 from benchtui.domain.history.wear import ValveCheck, Wear, wear_through
+from benchtui.domain.length import Length
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.domain.sheet import Band, GapRole, Sheet, ValveKind, setting_range
 
@@ -53,6 +54,8 @@ class Course:
     """One valve over time: its runs, oldest first, and the band that they are held against.
 
     ``band`` is today's. ``before`` is the one that the last session judged by, where that was another.
+    ``out`` counts the checks that found it out of the range of that day; ``fine`` is how many
+    checks ago its bracket was as narrow as ``FINE`` parts of the range, None where never.
     """
 
     valve: str
@@ -61,11 +64,18 @@ class Course:
     kind: ValveKind = ValveKind.INLET
     role: GapRole = GapRole.OPENER
     before: Band | None = None
+    out: int = 0
+    fine: int | None = None
 
     @property
     def last(self) -> Wear:
         """The run since the valve was last set."""
         return self.runs[-1]
+
+
+FINE = Fraction(3, 10)
+"""A bracket no wider than this part of the range shows a drift before it has gone through the range
+(design value; measured in tests/simulation/wear_lives.py)."""
 
 
 def real(visits: Sequence[V]) -> list[V]:
@@ -117,7 +127,18 @@ def courses(
         if not runs:
             continue
         last = seen[-1][1]
-        found.append(Course(name, runs, band, last.kind, last.role, before))
+        found.append(
+            Course(
+                name,
+                runs,
+                band,
+                last.kind,
+                last.role,
+                before,
+                sum(_was_out(v) for _, v in seen),
+                _fine_ago([v for _, v in seen if v.found is not None], band),
+            )
+        )
     return tuple(found)
 
 
@@ -172,3 +193,25 @@ def _seen(x: Fraction, gauged: Gauged | None, felt: tuple[Felt, ...]) -> Seen | 
     if gauged.verdict.kind is VerdictKind.NONE and not felt:
         return None
     return Seen.of(x, gauged.bracket, widened=True, felt=felt)
+
+
+def _was_out(valve: ValveRecord) -> bool:
+    return valve.found is not None and valve.found.verdict.kind in {
+        VerdictKind.TIGHT,
+        VerdictKind.WIDE,
+    }
+
+
+def _fine_ago(checks: Sequence[ValveRecord], band: Band) -> int | None:
+    """How many checks ago it was read finely, as found or as left; 0 is the last one."""
+    enough = fine_enough(band)
+    for ago, valve in enumerate(reversed(checks)):
+        brackets = [g.bracket for g in (valve.found, valve.left) if g is not None]
+        if any(b.width is not None and not b.clash and b.width <= enough for b in brackets):
+            return ago
+    return None
+
+
+def fine_enough(band: Band) -> Length:
+    """How narrow a bracket has to be for a finer reading."""
+    return band.width.scaled(FINE)

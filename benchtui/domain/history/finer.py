@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
+from benchtui.domain.history.course import fine_enough
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, GapRole, ValveKind
 
@@ -29,16 +30,6 @@ value)."""
 
 IN_TURN = 2
 """So many valves of a kind take turns: of more, none is read again before it is out."""
-
-
-FINE = Fraction(3, 10)
-"""A bracket no wider than this part of the range shows a drift before it has gone through the range
-(design value; measured in tests/simulation/wear_lives.py)."""
-
-
-def fine_enough(band: Band) -> Length:
-    """How narrow a bracket has to be for a finer reading."""
-    return band.width.scaled(FINE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 import pytest
 
+from benchtui.domain.history.finer import LEAVES, MOST, FinerReading, KnownValve, finer_reading
 from benchtui.domain.length import Length
 from benchtui.domain.sheet import Band, ValveKind
-from tests.simulation.finer import LEAVES, MOST, FinerReading, KnownValve, finer_reading
 
 BAND = Band(Length.um(80), Length.um(120))
 Candidates = tuple[KnownValve, ...]
