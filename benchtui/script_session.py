@@ -243,6 +243,7 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
         by_blade=stored.by_blade,
         band=stored.band,
         on_figure=stored.on_figure,
+        finer=stored.finer,
         written_in=stored.written_in,
     )
 

@@ -49,7 +49,10 @@ def question(step: k.NextStep, state: State) -> str:  # noqa: C901, PLR0912  # o
     at = f"{step.valve}: " if step.valve else ""
     feeler = feeler_of(step)
     if feeler is not None:
-        return f"{step.valve}, {blade_both(feeler, inch=in_inches(state))}: {BLADE}"
+        leave = (
+            " Or: next." if isinstance(step, k.TryBlade) and step.purpose is k.Purpose.FINER else ""
+        )
+        return f"{step.valve}, {blade_both(feeler, inch=in_inches(state))}: {BLADE}{leave}"
     match step:
         case k.Resume():
             return "1 no, it has not moved. 2 yes, it has moved. 3 not sure."

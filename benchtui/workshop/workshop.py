@@ -7,8 +7,9 @@ from datetime import datetime
 
 from benchtui.blade_shelf import BladeShelf
 from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.history.finer import finer_of
 from benchtui.domain.history.usage import Usage
-from benchtui.domain.session.facts.events import Opened, Particulars
+from benchtui.domain.session.facts.events import Opened, Particulars, ReadFinely
 from benchtui.domain.sheet import Sheet
 from benchtui.store.clock import new_session_id
 from benchtui.store.paths import DataFolder
@@ -63,6 +64,7 @@ class Workshop:
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
         records = [r for r in self.past_sessions.records(sheet.key) if r.session != without]
         past = taught(records, now, sheet.adjuster)
+        finer = finer_of(records, sheet)
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
             sheet=sheet,
@@ -78,6 +80,7 @@ class Workshop:
             by_blade=past.by_blade,
             band=past.band,
             on_figure=past.on_figure,
+            finer=None if finer is None else ReadFinely(finer.valve, finer.enough),
             fewest=fewest,
             feel=self.hands.feel(particulars.who),
         )

@@ -6,6 +6,7 @@ next; no adjuster is touched without the crank, the metal and the clearance bein
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from random import Random
@@ -73,8 +74,12 @@ class Run:
     def __init__(self, engine: str, *, fewest: bool = False) -> None:
         stops = "stops fewest\n" if fewest else ""
         bench = written(f"sheet {engine}\nblades {ENGINES[engine]}\n{stops}note begun\n", CHANGED)
-        self.events = list(bench.events)
-        self.state: State = bench.state
+        first, *others = bench.events
+        opened = bench.state.opened
+        last = opened.sheet.layout.valves[-1].name
+        finely = replace(opened, finer=facts.ReadFinely(last, Length.mm("0.012")))
+        self.events = [replace(first, fact=finely), *others]
+        self.state: State = fold(self.events)
 
     def do(self, command: c.Command) -> bool:
         try:

@@ -25,11 +25,12 @@ from random import Random
 from benchtui.domain.blades import BladeSet, Feeler, Leaf
 from benchtui.domain.gauging.bracket import Answer, Bracket, Reading, bracket_of
 from benchtui.domain.gauging.felt import felt
+from benchtui.domain.gauging.finer_leaf import finer_leaf
 from benchtui.domain.gauging.next_blade import NextBlade, next_blade
 from benchtui.domain.gauging.prior import from_setting
 from benchtui.domain.history.course import fine_enough
 from benchtui.domain.history.estimate import Estimate, estimates
-from benchtui.domain.history.finer import LEAVES, KnownValve, finer_reading
+from benchtui.domain.history.finer import KnownValve, finer_reading
 from benchtui.domain.history.slopes import Seen
 from benchtui.domain.history.wear import ProvedTrend, ValveCheck, runs, wear_of
 from benchtui.domain.length import Length
@@ -127,14 +128,11 @@ class Life:
                 break
             readings.append(Reading(feeler, self.feel(valve.gap, feeler)))
         self.tries += len(readings)
-        for _ in range(LEAVES if finely else 0):
-            here = bracket_of(readings)
-            inside = [f for f in self.blades.singles() if _within(f, here)]
-            if not inside or here.width is None or here.width <= fine_enough(self.setting):
+        while finely and not self._out(here := bracket_of(readings)):
+            leaf = finer_leaf(here, self.blades, fine_enough(self.setting))
+            if leaf is None:
                 break
-            middle = here.low + here.width.scaled(Fraction(1, 2))
-            feeler = min(inside, key=lambda f: abs((f.nominal - middle).nm))
-            readings.append(Reading(feeler, self.feel(valve.gap, feeler)))
+            readings.append(Reading(leaf, self.feel(valve.gap, leaf)))
             self.extra += 1
         return readings
 
@@ -194,10 +192,6 @@ class Life:
     def inside(self, valve: Valve) -> bool:
         """Whether the true gap is in range."""
         return self.setting.low.nm <= valve.gap <= self.setting.high.nm
-
-
-def _within(feeler: Feeler, bracket: Bracket) -> bool:
-    return bracket.high is not None and bracket.low < feeler.nominal < bracket.high
 
 
 def live(life: Life, way: str, count: Counter[str]) -> None:

@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from benchtui.domain.history.course import fine_enough
-from benchtui.domain.length import Length
-from benchtui.domain.sheet import Band, GapRole, ValveKind
+from benchtui.domain.history.course import courses, fine_enough, meter_of
+from benchtui.domain.length import ZERO, Length
+from benchtui.domain.session.whole.record import SessionRecord
+from benchtui.domain.sheet import Band, GapRole, Sheet, ValveKind
 
 LEAVES = 2
 """A finer reading takes about so many leaves more: each halves the bracket."""
@@ -50,7 +51,7 @@ class KnownValve:
 
 @dataclass(frozen=True, slots=True)
 class FinerReading:
-    """Read ``valve`` until its bracket is no wider than ``enough``, as found and after it is set.
+    """Once ``valve`` is in range, read it on until its bracket is no wider than ``enough``.
 
     ``asked``: the owner has to ask for it; else it is on by itself, for the valve was out twice.
     """
@@ -79,6 +80,27 @@ def finer_reading(candidates: Sequence[KnownValve]) -> FinerReading | None:
     pool = _in_turn(moving or candidates)
     chosen = max(pool, key=lambda c: (c.fine is None, c.fine or 0, c.out))
     return FinerReading(chosen.valve, fine_enough(chosen.band), asked=not moving)
+
+
+def finer_of(
+    records: Sequence[SessionRecord], sheet: Sheet, *, unasked: bool = True
+) -> FinerReading | None:
+    """The one valve of an engine to read finely at its coming check, by all of its records.
+
+    ``unasked``: only where a valve has been found out twice. None where no counter was ever read,
+    for then nothing tells how fast a valve moves.
+    """
+    meter = meter_of(records)
+    known = {c.valve: c for c in courses(records, meter, sheet)} if meter is not None else {}
+    mine = [known[v.name] for v in sheet.layout.valves if v.name in known]
+    told = finer_reading(
+        [
+            KnownValve(c.valve, c.kind, c.band, c.out, c.fine, c.role)
+            for c in mine
+            if c.band.width > ZERO  # on the figure there is no range to wear through
+        ]
+    )
+    return None if told is None or (told.asked and unasked) else told
 
 
 def _in_turn(candidates: Sequence[KnownValve]) -> list[KnownValve]:

@@ -60,6 +60,10 @@ def answers(leads: k.Leads | None = None) -> Foot:
 def bench_foot(step: k.NextStep, *, inch: bool) -> Foot:  # noqa: C901, PLR0912  # one case a step
     """What the keys of the bench do about this step."""
     match step:
+        case k.TryBlade(purpose=k.Purpose.FINER):
+            # Four boxes leave no room on a small screen for how each answer is told.
+            three = (Box(box.key, box.lines[::2]) for box in answers().boxes)
+            return Foot((*three, Box(SPACE, ("leave it", "go on"))))
         case k.TryBlade(leads=leads):
             return answers(leads)
         case k.SpotCheck():

@@ -253,6 +253,8 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
             return (
                 "Touch no screw: this is overlap, or the clearance is gone. By hand, forward only."
             )
+        case k.TryBlade(purpose=k.Purpose.FINER):
+            return "It is in range already: this one may be left."
         case k.TryBlade(purpose=k.Purpose.SLACK):
             return "No blade has gone in yet: no screw is touched before one does."
         case k.ConfirmCrank(why=k.CrankWhy.DOUBTED | k.CrankWhy.MOVED):
@@ -437,7 +439,7 @@ def _at_most(step: k.StopAndLook, *, inch: bool) -> str:
     return f"{_length(high if high is not None else low, inch=inch)} at most"
 
 
-def _try(step: k.TryBlade, *, inch: bool) -> str:  # noqa: C901  # one case a purpose
+def _try(step: k.TryBlade, *, inch: bool) -> str:  # noqa: C901, PLR0912  # one case a purpose
     blade = blade_both(step.feeler, inch=inch)
     match step.purpose:
         case k.Purpose.ONCE_MORE:
@@ -467,6 +469,8 @@ def _try(step: k.TryBlade, *, inch: bool) -> str:  # noqa: C901  # one case a pu
         case k.Purpose.NARROW:
             word = "" if step.out is None else f"{step.out.value.capitalize()}. "
             return f"{word}Try {blade}, to tell how far."
+        case k.Purpose.FINER:
+            return f"One finer reading keeps the wear honest: {step.valve} this time. Try {blade}."
         case k.Purpose.LIMIT | k.Purpose.PROOF:
             at = "" if step.at is None else f", the {step.at.value} limit"
             return f"Try {blade}{at}.{_leads(step.leads)}"

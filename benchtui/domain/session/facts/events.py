@@ -98,6 +98,14 @@ class FittedLast:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadFinely:
+    """One valve that is read on, once it is in range, until its bracket is no wider than ``enough``."""
+
+    valve: str
+    enough: Length
+
+
+@dataclass(frozen=True, slots=True)
 class Particulars:
     """The circumstances; None for what was not (or not newly) taken.
 
@@ -160,6 +168,8 @@ class Opened:
     band: Length | None = None
     on_figure: bool = False
     """How its owner had single figures judged the last time: by this band of his, or on the figure."""
+    finer: ReadFinely | None = None
+    """The valve that wear is learned from this time; None where none is."""
     written_in: str = ""
     """The name of the written-down file that it was made from; empty where it was none."""
 

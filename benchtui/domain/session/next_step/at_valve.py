@@ -6,6 +6,7 @@ from benchtui.domain.adjusting.pad import PadVerdict
 from benchtui.domain.adjusting.turns import FULL_TURN, gap_per_turn
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.bracket import Reading
+from benchtui.domain.gauging.finer_leaf import finer_leaf
 from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
@@ -17,6 +18,7 @@ from benchtui.domain.session.evidence.counting import (
     position_sure,
     slack_unseen,
     thinnest_leaf,
+    would_count,
 )
 from benchtui.domain.session.evidence.metal import metal_now
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
@@ -80,7 +82,7 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901, PLR0912  # one
         return NextValve(name, state.repeat.valve, remark=Remark.BLIND_ELSEWHERE)
     blind = state.repeat is not None
     if view.done and not blind and not _in_pad_test(state, name):
-        return _onwards(state, view)
+        return _finer(state, view) or _onwards(state, view)
     if not cams_back(state):
         return at_crank.at_crank(state, name)
     if not sure:
@@ -192,6 +194,18 @@ def _onwards(state: State, view: ValveView) -> NextStep:
         upper = view.verdict.limit == view.judged.high
         limit = Limit.UPPER if upper else Limit.LOWER
     return NextValve(name, other, limit, _remark(state, name))
+
+
+def _finer(state: State, view: ValveView) -> TryBlade | None:
+    """In range, and the one valve that is read finely this time: a leaf more; None where it is fine."""
+    name, finer = view.valve.name, state.opened.finer
+    by_blades = view.verdict.kind is VerdictKind.IN and view.measured is None
+    if finer is None or finer.valve != name or not by_blades or view.verdict.on_figure:
+        return None
+    if not would_count(state, name):
+        return None
+    leaf = finer_leaf(view.bracket, state.opened.blades, finer.enough)
+    return None if leaf is None else TryBlade(name, leaf, Purpose.FINER)
 
 
 def _remark(state: State, name: str) -> Remark | None:

@@ -199,6 +199,8 @@ class Purpose(Enum):
     AFTER_DECOMPRESSOR = "after decompressor"
     FOR_SHIM = "for shim"
     PROOF = "proof"
+    FINER = "finer"
+    """In range already: wear is learned from it. It may be left."""
     PAD = "pad"
     BLIND = "blind"
 
