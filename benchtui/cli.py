@@ -34,7 +34,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         # A name from elsewhere may hold what this terminal's encoding cannot: shown, never fatal.
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
-        status: int = arguments.run(arguments)
+        status = _run(arguments)
         sys.stdout.flush()  # here, where a full disk can still be told
     except FaultyInput as error:
         told = [str(fault) for fault in error.faults[:MOST_TOLD]]
@@ -79,11 +79,9 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument(
         "--data", metavar="DIR", help="the data folder (else BENCHTUI_DATA, else the user's)"
     )
-    top.set_defaults(run=_program)
-    commands = top.add_subparsers(title="commands", metavar="COMMAND")
+    commands = top.add_subparsers(title="commands", metavar="COMMAND", dest="command")
 
-    demo = commands.add_parser("demo", help="the program on invented data in a throw-away folder")
-    demo.set_defaults(run=_demo)
+    commands.add_parser("demo", help="the program on invented data in a throw-away folder")
 
     browser = commands.add_parser(
         "browser",
@@ -95,7 +93,6 @@ def parser() -> argparse.ArgumentParser:
         "--host", default="localhost", metavar="ADDRESS", help="localhost if not given"
     )
     browser.add_argument("--port", type=int, default=8000, help="8000 if not given")
-    browser.set_defaults(run=_browser)
 
     replay = commands.add_parser(
         "replay",
@@ -120,7 +117,6 @@ def parser() -> argparse.ArgumentParser:
         action="store_true",
         help="file what could be taken, with each step that was refused as a note",
     )
-    replay.set_defaults(run=_replay)
 
     plain = commands.add_parser(
         "plain",
@@ -130,14 +126,11 @@ def parser() -> argparse.ArgumentParser:
         "Exit status 1 where the input ended before the check was filed or left.",
     )
     plain.add_argument("engine", metavar="ENGINE", help="the name its sheet is filed under")
-    plain.set_defaults(run=_plain)
 
-    keys = commands.add_parser("keys", help="every key of the program, screen by screen")
-    keys.set_defaults(run=_keys)
+    commands.add_parser("keys", help="every key of the program, screen by screen")
 
     sheet = commands.add_parser("sheet", help="check an engine's sheet and print it readably")
     sheet.add_argument("file", metavar="FILE", help="the sheet's file, or an engine's name")
-    sheet.set_defaults(run=_sheet)
 
     due = commands.add_parser("due", help="what is due (exit status 1 if anything is overdue)")
     due.add_argument(
@@ -147,7 +140,6 @@ def parser() -> argparse.ArgumentParser:
     due.add_argument(
         "--form", choices=("text", "html"), default="text", help="html: a page for the wall"
     )
-    due.set_defaults(run=_due)
 
     card = commands.add_parser("card", help="a session on one page")
     card.add_argument(
@@ -161,12 +153,10 @@ def parser() -> argparse.ArgumentParser:
     card.add_argument(
         "--handover", action="store_true", help="only what the next one at the engine must know"
     )
-    card.set_defaults(run=_card)
 
     form = commands.add_parser("form", help="a blank form to fill in by hand, and then to replay")
     form.add_argument("engine", metavar="ENGINE", help="the name its sheet is filed under")
     form.add_argument("--blades", metavar="SET", help="the blade set's name, if there are several")
-    form.set_defaults(run=_form)
 
     export = commands.add_parser("export", help="every stored session as CSV or JSON Lines")
     export.add_argument("--form", choices=("csv", "jsonl"), default="csv", help="csv if not given")
@@ -179,98 +169,71 @@ def parser() -> argparse.ArgumentParser:
     export.add_argument("--to", metavar="FILE", help="a new file instead of the screen")
     export.add_argument("--columns", action="store_true", help="only say what the columns mean")
     export.add_argument("--all", metavar="FILE", help="the whole data folder as one new file")
-    export.set_defaults(run=_export)
 
     take_in = commands.add_parser("take-in", help="bring in a folder that export --all wrote")
     take_in.add_argument("file", metavar="FILE")
-    take_in.set_defaults(run=_take_in)
     return top
 
 
-def _program(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.program import run_program
+def _run(arguments: argparse.Namespace) -> int:  # noqa: C901, PLR0912  # one case a command
+    """The command that was asked for; each is loaded by itself, for the first picture waits for none."""
+    data: str | None = arguments.data
+    match arguments.command:
+        case "demo":
+            from benchtui.commands.demo import run_demo
 
-    return run_program(arguments.data)
+            return run_demo()
+        case "browser":
+            from benchtui.commands.browser import run_browser
 
+            return run_browser(data, arguments.host, arguments.port)
+        case "replay":
+            from benchtui.commands.replay import run_replay
+            from benchtui.script_session import Keep
 
-def _demo(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.demo import run_demo
+            keep = Keep.WHOLE if arguments.keep else Keep.NOTHING
+            keep = Keep.THE_REST if arguments.keep_rest else keep
+            return run_replay(data, arguments.file, as_json=arguments.json, keep=keep)
+        case "plain":
+            from benchtui.commands.plain import run_plain
 
-    del arguments
-    return run_demo()
+            return run_plain(data, arguments.engine)
+        case "keys":
+            from benchtui.commands.keys import run_keys
 
+            return run_keys()
+        case "sheet":
+            from benchtui.commands.sheet import run_sheet
 
-def _replay(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.replay import run_replay
-    from benchtui.script_session import Keep
+            return run_sheet(data, arguments.file)
+        case "due":
+            from benchtui.commands.due import run_due
 
-    keep = Keep.WHOLE if arguments.keep else Keep.NOTHING
-    keep = Keep.THE_REST if arguments.keep_rest else keep
-    return run_replay(arguments.data, arguments.file, as_json=arguments.json, keep=keep)
+            return run_due(data, ics=arguments.ics, as_json=arguments.json, form=arguments.form)
+        case "card":
+            from benchtui.commands.card import run_card
 
+            told = arguments.session
+            return run_card(data, told, form=arguments.form, handover=arguments.handover)
+        case "form":
+            from benchtui.commands.form import run_form
 
-def _browser(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.browser import run_browser
+            return run_form(data, arguments.engine, arguments.blades)
+        case "export":
+            from benchtui.commands.export import run_export, run_export_all
 
-    return run_browser(arguments.data, arguments.host, arguments.port)
+            if arguments.all is not None:
+                return run_export_all(data, arguments.all)
+            form, rows, only = arguments.form, arguments.rows, arguments.columns
+            return run_export(data, form=form, rows=rows, to=arguments.to, columns_only=only)
+        case "take-in":
+            from benchtui.commands.take_in import run_take_in
 
+            return run_take_in(data, arguments.file)
+        case _:
+            from benchtui.commands.program import run_program
 
-def _plain(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.plain import run_plain
-
-    return run_plain(arguments.data, arguments.engine)
-
-
-def _keys(_: argparse.Namespace) -> int:
-    from benchtui.commands.keys import run_keys
-
-    return run_keys()
-
-
-def _sheet(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.sheet import run_sheet
-
-    return run_sheet(arguments.data, arguments.file)
-
-
-def _due(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.due import run_due
-
-    return run_due(arguments.data, ics=arguments.ics, as_json=arguments.json, form=arguments.form)
-
-
-def _card(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.card import run_card
-
-    return run_card(
-        arguments.data, arguments.session, form=arguments.form, handover=arguments.handover
-    )
-
-
-def _form(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.form import run_form
-
-    return run_form(arguments.data, arguments.engine, arguments.blades)
-
-
-def _export(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.export import run_export, run_export_all
-
-    if arguments.all is not None:
-        return run_export_all(arguments.data, arguments.all)
-    return run_export(
-        arguments.data,
-        form=arguments.form,
-        rows=arguments.rows,
-        to=arguments.to,
-        columns_only=arguments.columns,
-    )
-
-
-def _take_in(arguments: argparse.Namespace) -> int:
-    from benchtui.commands.take_in import run_take_in
-
-    return run_take_in(arguments.data, arguments.file)
+            return run_program(data)
 
 
 if __name__ == "__main__":

@@ -61,12 +61,7 @@ def folder_checked(data: str | None) -> DataFolder:
         Unable: it cannot be read.
     """
     folder = data_folder(data)
-    try:
-        if folder.root.exists():
-            os.scandir(folder.root).close()
-    except OSError as error:
-        raise Unable(f"The folder {folder.root} cannot be read: {error.strerror}.") from error
-    for part in (folder.sessions, folder.sheets, folder.blades):
+    for part in (folder.root, folder.sessions, folder.sheets, folder.blades):
         _check_part(part)
     return folder
 

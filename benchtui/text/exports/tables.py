@@ -32,6 +32,7 @@ from benchtui.text.pages.sheet_page import source_words
 from benchtui.text.quantities.show import bare, inert, number, stamps
 from benchtui.text.words.afterwards import SPOT, crank_words, spot_words, tally_words
 from benchtui.text.words.amendment_words import amended_lines
+from benchtui.text.words.history_words import ending_words
 from benchtui.text.words.stamped import blade_label, gap_unit
 from benchtui.text.words.valve_words import verdict_words
 
@@ -216,7 +217,7 @@ def _shared(record: SessionRecord, damage: str) -> Row:
         "engine": record.engine,
         "engine_name": record.engine_name,
         "started": record.started.isoformat(),
-        "state": _state(record, damage),
+        "state": "damaged" if damage else ending_words(record),
         "who": record.who,
         "odometer_km": record.odometer_km,
         "hours_h": record.hours,
@@ -247,18 +248,6 @@ def _in_inches(state: State, row: Row) -> Row:
 def _inch_stamps(state: State, feeler: Feeler) -> str | None:
     unit = gap_unit(state.opened.blades)
     return None if unit == "mm" else blade_label(feeler, inch=True)
-
-
-def _state(record: SessionRecord, damage: str) -> str:
-    if damage:
-        return "damaged"
-    if record.set_aside:
-        return "set aside"
-    if record.practice:
-        return "practice"
-    if record.complete:
-        return "complete"
-    return "partial" if record.closed else "not closed"
 
 
 def _session(state: State, record: SessionRecord, events: tuple[Event, ...], damage: str) -> Row:
