@@ -36,10 +36,10 @@ from benchtui.store.storage import StoreDamaged, sweep, tables
 
 __all__ = ["Progress", "Register", "Row"]
 
-SHAPE = 8
+SHAPE = 9
 """The shape of the register's documents; another number means: rebuild. 6: a record keeps what each
-blade said and how far a setting moved the gap; 8: a row says what the clock did. The session files know
-all of it of every old session."""
+blade said and how far a setting moved the gap; 8: a row says what the clock did; 9: what is put right
+later is no jump of it. The session files know all of it of every old session."""
 
 KEPT_EVERY = 2
 """What was read is put on disk each time so many seconds have gone, or ``SPARED`` times as many as that

@@ -10,7 +10,7 @@ from typing import Any
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.facts.events import Event, Opened
-from benchtui.domain.session.whole.clock import set_back
+from benchtui.domain.session.whole.clock import latest, set_back
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.store.codec import converter, fraction_of
 from benchtui.store.files import Entry, Odd, why
@@ -150,7 +150,7 @@ def _row(
         events=len(events),
         known=len(events),
         notes=" ".join(record.notes),
-        latest=max(event.at for event in events),
+        latest=latest(events),
         set_back=" ".join(map(set_back_words, set_back(events))),
     )
 

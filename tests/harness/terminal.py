@@ -90,7 +90,7 @@ class Terminal:
         if not done:
             os.kill(self.pid, signal.SIGKILL)
             _, status = os.waitpid(self.pid, 0)
-        self.read(0)
+        self.read(0.2)  # what it wrote last is still under way
         return os.waitstatus_to_exitcode(status)
 
     def as_found(self) -> bool:

@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from benchtui.domain.history.usage import SHORTEST, Meter, Usage, rate, unrolled
 from benchtui.domain.sheet import Interval
+from benchtui.domain.typed import like
 
 TIMES = 4
 """So many times the usual use since the last reading is doubted (design value)."""
@@ -100,7 +101,7 @@ def _of_counter(
             return Doubt(Doubtful.BELOW, told, before, meter)
         usual = _usual(told, before, known, meter, interval)
         if usual is not None and read - stood > TIMES * usual:
-            return Doubt(Doubtful.TOO_MUCH, told, before, meter, usual)
+            return Doubt(Doubtful.TOO_MUCH, told, before, meter, like(usual, read))
     if after is not None and read > _of(after, meter):
         return Doubt(Doubtful.ABOVE, told, after, meter)
     return None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from benchtui.domain.session.facts.events import Event
-from benchtui.domain.session.whole.clock import SetBack, ahead_of, set_back
+from benchtui.domain.session.whole.clock import SetBack, ahead_of, latest, set_back
 
 _DAY = timedelta(days=1)
 _HOUR = timedelta(hours=1)
@@ -17,7 +17,7 @@ def clock_lines(events: Sequence[Event], now: datetime | None = None) -> tuple[s
     """What is odd about the times of a session, a sentence each; ``now`` to see what is dated ahead."""
     lines = [set_back_words(one) for one in set_back(events)]
     if now is not None and events:
-        lines.append(ahead_words(max(event.at for event in events), now))
+        lines.append(ahead_words(latest(events), now))
     return tuple(line for line in lines if line)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -10,6 +11,7 @@ import pytest
 from benchtui.domain.history.doubtful import Doubtful, doubts, doubts_anew, last_reading
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.sheet import Interval
+from benchtui.domain.typed import Typed
 from benchtui.text.words.doubt_words import doubt_words, last_words
 
 TODAY = date(2026, 6, 10)
@@ -81,6 +83,9 @@ def test_in_words_with_the_last_reading_and_its_day() -> None:
         "Odometer 615 000 km is far above the 59 000 km of 1 December 2025; usual in that time: "
         "2 614 km."
     )
+    miles = [replace(u, km=Typed(u.km, "mi")) for u in YEARS if u.km is not None]
+    (far,) = doubts(Usage(TODAY, Typed(Fraction(615_000), "mi")), miles, TODAY)
+    assert doubt_words(far).endswith("usual in that time: 1 624 mi.")
     (future,) = doubts(Usage(date(2062, 6, 10)), YEARS, TODAY)
     assert doubt_words(future) == "10 June 2062 is in the future: today is 10 June 2026."
     assert last_words(last_reading(YEARS, Meter.HOURS), Meter.HOURS) == "last 340 h on 1 June 2025"

@@ -1,10 +1,18 @@
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from benchtui.domain.session.facts.events import Event, Noted
+from benchtui.domain.session.facts.events import (
+    Closed,
+    Corrected,
+    Event,
+    Noted,
+    SetAside,
+    StepUndone,
+)
 from benchtui.text.words.clock_words import clock_lines
 
 AT = datetime(2026, 5, 4, 9, tzinfo=UTC)
@@ -44,3 +52,13 @@ def test_a_check_dated_years_ahead_is_said() -> None:
     assert clock_lines(events, AT) == ()
     (line,) = clock_lines(events, AT - timedelta(days=36 * 365))
     assert line.startswith("Dated 2026-05-04, which is still to come")
+
+
+def test_what_is_put_right_later_under_another_day_is_no_jump_of_the_clock() -> None:
+    closed = Event(3, AT + timedelta(hours=1), Closed(complete=True))
+    in_2062 = [replace(e, at=e.at.replace(year=2062)) for e in (*noted(0, 1), closed)]
+    right = Event(4, AT, Corrected("the year", day=date(2026, 5, 4)))
+    assert clock_lines([*in_2062, right], AT) == ()
+    (line,) = clock_lines([*in_2062, right, Event(5, AT, StepUndone(4))], AT)
+    assert line.startswith("Dated 2062-05-04, which is still to come")
+    assert clock_lines([*in_2062[:2], Event(3, AT, SetAside("another engine"))]) == ()
