@@ -151,7 +151,7 @@ def _at_crank(
     seen |= set(found)
     pieces = tuple(e for e in evidence_for(state, step.stop) if e in seen)
     if len(pieces) == 1:
-        raise Unable("Noted. One sign more, a different one.")
+        return ()
     return (ConfirmPosition(step.stop.cylinder, pieces, step.stop.angle),)
 
 

@@ -35,7 +35,7 @@ from benchtui.text.words.evidence_words import GO_ROUND, evidence_words
 from benchtui.text.words.heard_words import heard_words
 from benchtui.text.words.leaving_words import leave_words, leaving_question, slack_words
 from benchtui.text.words.refusals import error_words
-from benchtui.text.words.stamped import blade_both, bracket_both, label
+from benchtui.text.words.stamped import blade_both, bracket_both, wanted_told
 from benchtui.text.words.steps import in_inches
 from benchtui.text.words.told import Told, told
 from benchtui.text.words.valve_words import aside_of, valve_notes, verdict_words
@@ -167,11 +167,7 @@ class Talk:
         self._heading = step.valve
         view = self._view(step.valve)
         if view.setting is not None:
-            inch = in_inches(state)
-            low, high = (
-                label(e, inch=inch) for e in (view.setting.band.low, view.setting.band.high)
-            )
-            yield f"{step.valve}, {view.valve.kind.value}, to be {low} to {high} {'in' if inch else 'mm'}."
+            yield f"{step.valve}, {view.valve.kind.value}, to be {wanted_told(view.setting)}."
 
     def _view(self, valve: str) -> ValveView:
         """A valve as it may be told: in a blind repeat without what was read before."""
@@ -253,6 +249,8 @@ class Talk:
         self._heading = ""
 
     def _do(self, *commands: Command) -> None:
+        if not commands:  # one sign of the two that a position wants
+            self._say("Noted. One sign more, a different one.")
         for command in commands:
             state = self.live.bench.do(command)
             self._stay = self._set_anyway = False

@@ -254,6 +254,16 @@ def test_undo_another_valve_another_blade_a_note_and_why(tmp_path: Path) -> None
     assert "Noted, does not count: 62 C, too warm." in said
 
 
+def test_signs_told_one_by_one_and_a_figure_set_on_the_figure(tmp_path: Path) -> None:
+    """One printed figure, set as the handbook says: its range is that figure."""
+    before = BEFORE.replace("fine-metric", "figure\nfine-metric")
+    said = plain(tmp_path, "slip-winch", f"{before}1\n2\nd\n").stdout
+    assert "Noted. One sign more, a different one." in said
+    assert "Not taken" not in said
+    assert "1I, inlet, to be 0.10 mm, on the figure." in said
+    assert "1I: 0.10 goes, nothing has refused: on the figure." in said
+
+
 def test_an_inch_set_takes_bare_figures_as_inches(tmp_path: Path) -> None:
     """0.010 in is 0.254 mm by definition (ISO 31-1: an inch is 25.4 mm)."""
     before = BEFORE.replace("fine-metric", "workshop-inch")

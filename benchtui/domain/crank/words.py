@@ -150,7 +150,7 @@ def decompressor_words(layout: Layout) -> str:
         return ""
     return (
         f"Decompressor: {layout.decompressor}. While it acts it holds a valve off its seat, and "
-        "that valve shows no slack at compression TDC. Release it, or turn forward past where it "
+        "that valve shows no clearance at compression TDC. Release it, or turn forward past where it "
         "acts, as the manual says, before you measure."
     )
 

@@ -13,7 +13,7 @@ from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import Bracket, Reading
 from benchtui.domain.length import Length
 from benchtui.domain.sentence import Part, Sentence
-from benchtui.domain.sheet import Band, Sheet
+from benchtui.domain.sheet import Band, SettingRange, Sheet
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.quantities.show import LengthUnit, bare, figure, length, seen
 from benchtui.text.reading.script import marks_of
@@ -68,6 +68,13 @@ def band_told(band: Band) -> str:
     """``0.06 to 0.10 mm``, ``0.003 to 0.005 in``, as its sheet prints it."""
     ends, own = (band.low,) if band.single else (band.low, band.high), band_unit(band)
     return f"{' to '.join(figure(end, own) for end in ends)} {own}"
+
+
+def wanted_told(setting: SettingRange) -> str:
+    """``0.06 to 0.10 mm``; where its owner has it set so, ``0.10 mm, on the figure``."""
+    if setting.figure is None:
+        return band_told(setting.band)
+    return f"{band_told(Band(setting.figure, setting.figure))}, on the figure"
 
 
 def reading_told(reading: Reading, unit: LengthUnit) -> str:

@@ -290,7 +290,7 @@ class CrankScreen(WorkScreen):
             self.say(f"The practice hand: the mark lines up, both rockers of {cylinder} are slack.")
         else:
             self.say(
-                f"The practice hand: the mark lines up, but a rocker of {cylinder} has no slack.",
+                f"The practice hand: the mark lines up, but a rocker of {cylinder} is not loose.",
                 alarm=True,
             )
 

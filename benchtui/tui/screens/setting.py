@@ -41,6 +41,7 @@ from benchtui.text.quantities.show import degrees
 from benchtui.text.reading.script import marks_of, shim_of, turn_of
 from benchtui.text.words.foot import setting_foot
 from benchtui.text.words.refusals import error_words
+from benchtui.text.words.stamped import wanted_told
 from benchtui.text.words.told import Told, told
 from benchtui.text.words.valve_words import aside_of
 from benchtui.tui.ask import Ask
@@ -101,10 +102,9 @@ class SettingScreen(WorkScreen):
 
     def title_text(self) -> str:
         """Engine and valve."""
-        valve = self.view().valve
-        band = self.view().judged
-        wanted = "" if band is None else f", to be {band.low.bare} to {band.high.bare}"
-        return f"{self.state.opened.sheet.name}  {valve.name} {valve.kind.value}{wanted}"
+        view = self.view()
+        wanted = "" if view.setting is None else f", to be {wanted_told(view.setting)}"
+        return f"{self.state.opened.sheet.name}  {view.valve.name} {view.valve.kind.value}{wanted}"
 
     def caution_text(self) -> str:
         """Never crank with a valve screwed open."""

@@ -145,7 +145,7 @@ def facts_of(bench: Bench) -> dict[str, str]:
 
 def test_card_tells_how_the_crank_was_found_and_what_came_after() -> None:
     facts = facts_of(benched(WHOLE))
-    assert facts["crank"].startswith("1: no slack is felt (1I); 1: 45 degrees on")
+    assert facts["crank"].startswith("1: nothing is loose (1I); 1: 45 degrees on")
     assert facts["crank"].endswith("1: mark, inlet; 1: mark, slack")
     assert facts["metal"] == "18 C, stood 6 h"
     assert facts["counted"] == "rags 4 in, 4 out"

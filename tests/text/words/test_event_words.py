@@ -74,7 +74,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
         "1E: wound to zero, then backed off 38.0 degrees for the pad test",
     ),
     (ev.WholePlayRead("1E", Feeler((LEAF,)), Answer.FREE), "1E: whole free play, 0.08 mm free"),
-    (ev.SignSeen("1", ev.Sign.TIGHT, ("1E",)), "Cylinder 1: no slack is felt (1E)"),
+    (ev.SignSeen("1", ev.Sign.TIGHT, ("1E",)), "Cylinder 1: nothing is loose (1E)"),
     (ev.CrankTurned(Fraction(45)), "Crank turned forward 45 degrees"),
     (ev.AfterStepDone(ev.AfterStep.TURNED_OVER), "Done: the engine was turned over twice by hand"),
     (

@@ -60,7 +60,7 @@ class Sign(Enum):
     def meaning(self) -> str:
         """In words."""
         return {
-            Sign.TIGHT: "no slack is felt",
+            Sign.TIGHT: "nothing is loose",
             Sign.MOVES: "a valve moves while the crank is rocked",
             Sign.OPEN: "the inlet had not opened and closed before the mark",
             Sign.OPENS: "45 degrees on, the inlet opens: overlap",
