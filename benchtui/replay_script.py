@@ -32,6 +32,7 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.domain.sheet import Sheet
 from benchtui.domain.spelling import did_you_mean, meant
+from benchtui.text.reading.checked import MOST_FAULTS, too_many
 from benchtui.text.reading.script import (
     ByStops,
     Deed,
@@ -44,7 +45,7 @@ from benchtui.text.reading.script import (
     UseBlades,
     UseSheet,
     deed_of,
-    parse_script,
+    lines_of,
 )
 
 T = TypeVar("T")
@@ -102,8 +103,11 @@ def load_script(
     Raises:
         FaultyInput: with every fault of the script, or of the sheet or blade set that it names.
     """
-    steps = tuple(_filed(step, named) for step in parse_script(text, file))
-    faults: list[Fault] = []
+    read, unread = lines_of(text, file)
+    if not read:
+        raise FaultyInput(unread)
+    steps = tuple(_filed(step, named) for step in read)
+    faults = list(unread)
     sheet_step = _only(steps, UseSheet, file, faults, "sheet NAME")
     blades_step = _only(steps, UseBlades, file, faults, "blades NAME")
     sheet = _looked_up(sheet_step, shelf.sheet, faults, file)
@@ -112,7 +116,7 @@ def load_script(
         steps = tuple(replace(step, deed=_spelled(step.deed, sheet)) for step in steps)
         faults += _unknown_names(steps, sheet, file)
     if sheet is None or blades is None or blades_step is None or faults:
-        raise FaultyInput(tuple(sorted(faults, key=lambda f: f.line or 0)))
+        raise FaultyInput(_in_order(faults, file))
     days = [s.deed.day for s in steps if isinstance(s.deed, OnDay)]
     return Script(
         steps=steps,
@@ -221,6 +225,14 @@ def valve_of_deed(deed: Deed) -> str | None:
     return getattr(deed, "valve", None) or None
 
 
+def _in_order(faults: list[Fault], file: str) -> tuple[Fault, ...]:
+    """By their lines, what the whole lacks first; of very many the first, and that there are more."""
+    more = too_many(file)
+    found = sorted((f for f in faults if f != more), key=lambda f: f.line or 0)
+    cut = more in faults or len(found) > MOST_FAULTS
+    return (*found[:MOST_FAULTS], *((more,) if cut else ()))
+
+
 def _filed(step: ScriptLine, named: Callable[[Named], Named] | None) -> ScriptLine:
     if named is None or not isinstance(step.deed, Named):
         return step
@@ -252,6 +264,8 @@ def _only(
 ) -> ScriptLine | None:
     """The one line of this kind; none, or a second one, is a fault."""
     found = [s for s in steps if isinstance(s.deed, kind)]
+    if not found and any(f.key == wanted.split(maxsplit=1)[0] for f in faults):
+        return None  # it is there, and cannot be read
     if not found:
         faults.append(Fault(file, None, "", "no such line", f"a line: {wanted}"))
         return None

@@ -92,6 +92,25 @@ def test_all_faults_at_once_each_with_its_line(refuse: Refuse) -> None:
     assert [line.split(":")[2] for line in err.splitlines()] == ["3", "6", "7"]
 
 
+def test_unknown_valves_and_cylinders_are_among_them(refuse: Refuse) -> None:
+    """One reading tells all: lines that cannot be read, and names that this engine has not got."""
+    lines = "9X 0.06 free\nmetal warm\nposition 7 mark slack\n1I move 8Y\n1E 0.05 perhaps\n"
+    err = refuse(f"{HEAD}{lines}").splitlines()
+    assert [line.split(":")[2] for line in err] == ["3", "4", "5", "6", "7"]
+    for line, words in zip(err, ("9X", "warm", "'7'", "8Y", "perhaps"), strict=True):
+        assert words in line
+        assert "wanted" in line
+    # A sheet's line that cannot be read is not missing as well.
+    err = refuse("sheet ../plain-single\nblades leaves-f\nmetal warm\n").splitlines()
+    assert [line.split(":")[2] for line in err] == ["1", "3"]
+
+
+def test_of_very_many_the_first_are_named_and_that_there_are_more(refuse: Refuse) -> None:
+    *first, last = refuse(HEAD + "9X 0.06 free\n1I 0.06 perhaps\n" * 1000).splitlines()
+    assert [line.split(":")[2] for line in first] == [str(n) for n in range(3, 3 + len(first))]
+    assert "more" in last
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

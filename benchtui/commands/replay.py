@@ -30,7 +30,14 @@ from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.stamped import bracket_stamped
 from benchtui.text.words.told import Told, told_of
-from benchtui.text.words.valve_words import Aside, aside_of, valve_notes, verdict_words
+from benchtui.text.words.torque_words import torque_notes
+from benchtui.text.words.valve_words import (
+    Aside,
+    aside_of,
+    no_verdict_because,
+    valve_notes,
+    verdict_words,
+)
 from benchtui.workshop import Workshop
 
 
@@ -168,8 +175,9 @@ def plain_step(shown: ShownStep) -> None:
     parts = [] if told is None else [f"{told.tall.words}: {told.whole}"]
     if view is not None:
         said += f"  {bracket_stamped(view.bracket):<30}  {verdict_words(view.verdict):<22}"
+        parts.append(no_verdict_because(view, told))
     parts += aside.sentences if view is None else valve_notes(view, told, aside)
-    said += "  " + " ".join(inert(text) for text in parts)
+    said += "  " + " ".join(inert(text) for text in parts if text)
     print(said.rstrip())
 
 
@@ -188,6 +196,9 @@ def _plain_end(end: Ending) -> None:
         print(f"  {inert(lacking)}")
     for line in () if end.shims is None else shim_lines(end.shims):
         print(inert(line))
+    for torque in end.script.sheet.torques:
+        for note in torque_notes(torque):
+            print(inert(f"{torque.what}: {note}"))
     if end.due is not None:
         print(f"Next check: {inert(due_sentence(end.due))}")
     for line in _filing_lines(end.filing):

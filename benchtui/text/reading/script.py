@@ -137,6 +137,14 @@ def parse_script(text: str, file: str) -> tuple[ScriptLine, ...]:
     Raises:
         FaultyInput: with every line that cannot be read.
     """
+    steps, faults = lines_of(text, file)
+    if faults:
+        raise FaultyInput(faults)
+    return steps
+
+
+def lines_of(text: str, file: str) -> tuple[tuple[ScriptLine, ...], tuple[Fault, ...]]:
+    """The lines of a written-down session that can be read, and what is wrong with the others."""
     steps: list[ScriptLine] = []
     faults: list[Fault] = []
     for number, raw in enumerate(text.splitlines(), start=1):
@@ -158,9 +166,7 @@ def parse_script(text: str, file: str) -> tuple[ScriptLine, ...]:
             faults.append(Fault(file, number, line.split()[0], wrong.found, wrong.wanted))
     if not steps and not faults:
         faults.append(Fault(file, None, "", "no step", "a line such as: sheet NAME"))
-    if faults:
-        raise FaultyInput(tuple(faults))
-    return tuple(steps)
+    return tuple(steps), tuple(faults)
 
 
 def deed_of(line: str) -> Deed:

@@ -136,6 +136,15 @@ def view_because(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) ->
     return " ".join(text for text in (*parts, *valve_notes(view, told, aside)) if text)
 
 
+def no_verdict_because(view: ValveView, told: Told | None) -> str:
+    """Why there is no verdict, where the step does not say it; empty where there is one."""
+    if view.verdict.kind is not VerdictKind.NONE:
+        return ""
+    because = _sentence(printed(view.verdict.because, inch=told is not None and told.inch))
+    said = "" if told is None else told.whole
+    return "" if because.lower() in said.lower() else because
+
+
 def valve_notes(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> list[str]:
     """What is to be minded beside the step and the verdict: force, doubts, a small turn."""
     said = []
