@@ -55,14 +55,17 @@ class Terminal:
         """Take what comes until that is so, for at most so many seconds; whether it is."""
         end = time.monotonic() + longest
         while not (met := until()) and (left := end - time.monotonic()) > 0:
-            if select.select([self._terminal], [], [], left)[0]:
-                try:
-                    came = os.read(self._terminal, 65536)
-                except OSError:  # nobody is at the other end any more
-                    break
-                self.out += came
-                self._stream.feed(came)
+            self._took(left)
         return met or until()
+
+    def _took(self, longest: float) -> bool:
+        """Take what comes next, within so many seconds; whether anything came."""
+        if not select.select([self._terminal], [], [], longest)[0]:
+            return False
+        came = os.read(self._terminal, 65536)
+        self.out += came
+        self._stream.feed(came)
+        return True
 
     def rows(self) -> list[str]:
         """The screen as it stands."""
@@ -90,7 +93,8 @@ class Terminal:
         if not done:
             os.kill(self.pid, signal.SIGKILL)
             _, status = os.waitpid(self.pid, 0)
-        self.read(0.2)  # what it wrote last is still under way
+        while self._took(0.1):  # what it wrote last is still under way
+            pass
         return os.waitstatus_to_exitcode(status)
 
     def as_found(self) -> bool:
