@@ -139,10 +139,6 @@ class Rehearsal(LiveSession):
         """It can be worked at, though no file is behind it."""
         return False
 
-    def feel(self, valve: str, feeler: Feeler) -> Answer:
-        """Let the practice hand try a blade."""
-        return self.metal.feel(valve, feeler)
-
     def felt(self, valve: str, feeler: Feeler) -> tuple[Answer, int]:
         """What the practice hand would say, and by how many nanometres the gap is wider than the blade."""
         over = self.metal.gap(valve) - self.metal.thickness(feeler)

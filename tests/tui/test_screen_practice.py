@@ -63,7 +63,7 @@ def measure(live: Rehearsal, valve: str) -> None:
         advice = advise(live.bench.state, view)
         if not isinstance(advice, TryBlade):
             return
-        live.bench.do(ReadingTaken(valve, advice.feeler, live.feel(valve, advice.feeler)))
+        live.bench.do(ReadingTaken(valve, advice.feeler, live.metal.feel(valve, advice.feeler)))
     raise AssertionError("no end")
 
 
@@ -131,10 +131,10 @@ def test_one_turn_out_without_knowing_it_and_seen_by_the_motion(workshop: Worksh
     live = begun(workshop, hand=Hand(overlap=1.0))
     live.bench.do(ConfirmPosition("1", (Evidence.MARK, Evidence.SLACK)))
     thinnest = live.bench.state.opened.blades.singles()[0]
-    assert not live.feel("1I", thinnest).goes
+    assert not live.metal.feel("1I", thinnest).goes
     live.bench.do(ConfirmPosition("1", SURE))
     live.metal.gaps["1I"] = 80_000
-    assert live.feel("1I", thinnest).goes
+    assert live.metal.feel("1I", thinnest).goes
 
 
 def test_the_rockers_tell_it_before_the_position_is_confirmed(workshop: Workshop) -> None:

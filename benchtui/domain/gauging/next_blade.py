@@ -1,4 +1,4 @@
-"""Which blade to try next, why, and what either answer will mean.
+"""Which blade to try next.
 
 The plan is the optimal threshold tree over the blades of the set (see ``tree`` and ``candidates``):
 no other order needs fewer insertions on the average, as the prior sees it, a stack of two counting
@@ -53,7 +53,6 @@ class NextBlade:
     """
 
     feeler: Feeler
-    why: str
     expected: Fraction
     as_good: tuple[tuple[Feeler, Fraction], ...] = ()
 
@@ -114,7 +113,7 @@ def _planned(  # noqa: PLR0917  # by place, so that the same call is remembered 
 
 
 class _Plan:
-    """The tree for one bracket, and the words for its stretches."""
+    """The tree for one bracket."""
 
     def __init__(
         self,
@@ -189,63 +188,19 @@ class _Plan:
         """Whether the plain stretch lies within the setting range."""
         return i >= self.first_in and j <= self.last_in
 
-    def tight(self, j: int) -> bool:
-        """Whether blade j, refusing, shows that the clearance is under the range."""
-        return j <= self.last_tight
-
-    def wide(self, i: int) -> bool:
-        """Whether blade i, going, shows that the clearance is over the range."""
-        return i >= self.first_wide
-
     def advice(self, blades: BladeSet) -> NextBlade | CannotDecide | None:
-        """The choice at the top, in words."""
+        """The choice at the top."""
         top = len(self.some) + 1
         if self.stop(0, top) is MayEnd.SETTLED:
             return None
         k = self.tree.choice(0, top)
         if k is None:
             return lacking(self.bracket, self.setting, proof=self.in_range(0, top))
-        feeler = self.some[k - 1].feeler(blades)
-        place = f"{feeler.bare}: {self.place(k)}"
         return NextBlade(
-            feeler,
-            f"{place}; {self.gain(0, k, top)}",
+            self.some[k - 1].feeler(blades),
             self.tree.expected_cost(0, top) / 2,
             tuple(
                 (self.some[other - 1].feeler(blades), lost / 2)
                 for other, lost in self.tree.nearly_as_good(0, top, MOST_LOST * HALVES[1])
             ),
         )
-
-    def place(self, k: int) -> str:
-        """Where this blade lies, as seen from the range."""
-        at, low, high = self.some[k - 1].nominal, self.setting.low.nm, self.setting.high.nm
-        if at == low:
-            return "the lower limit"
-        if at == high:
-            return "the upper limit"
-        if low < at < high:
-            return "inside the range"
-        return "below the range" if at < low else "above the range"
-
-    def gain(self, i: int, k: int, j: int) -> str:
-        """The best that this blade can do, or else the halving that it does."""
-        for word, a, b in (("refuses", i, k), ("goes", k, j)):
-            if self.in_range(a, b) and self.stop(a, b) is MayEnd.SETTLED:
-                return f"if it {word}, this valve is {self.grade}"
-        for word, a, b in (("refuses", i, k), ("goes", k, j)):
-            if self.in_range(a, b) and not self.in_range(i, j):
-                return f"if it {word}, this valve is in range, not yet proved"
-        if self.tight(j) or self.wide(i):
-            return "it narrows what is left for the turn"
-        if self.tight(k):
-            return "if it refuses, this valve is tight"
-        if self.wide(k):
-            at_limit = self.some[k - 1].nominal == self.setting.high.nm
-            return f"if it goes{' free' if at_limit else ''}, this valve is wide"
-        return "it halves what is left, as the odds lie"
-
-    @property
-    def grade(self) -> str:
-        """What settled in range is called under this goal."""
-        return "proved in range" if self.goal is Goal.PROVED else "in range"

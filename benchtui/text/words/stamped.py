@@ -150,11 +150,6 @@ def bracket_stamped(bracket: Bracket) -> str:
     return bracket_both(bracket, inch=any(map(inch_stamp, ends)))
 
 
-def told(why: str, feeler: Feeler, *, inch: bool) -> str:
-    """The reason for a blade, which begins with its figure in mm, with what is stamped on it."""
-    return blade_both(feeler, inch=inch) + why.removeprefix(feeler.bare)
-
-
 def printed(text: str, *, inch: bool) -> str:
     """A sentence with its lengths in the unit that they are stamped in; ``inch``: beside an inch set."""
     if not isinstance(text, Sentence):

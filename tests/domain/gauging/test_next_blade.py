@@ -78,14 +78,14 @@ def test_the_limits_come_first_where_the_set_has_both() -> None:
     assert lack is None
 
 
-def test_the_reason_is_said() -> None:
+def test_each_limit_is_asked_for_where_the_other_is_known() -> None:
     setting = band("0.06", "0.10")
     above = Bracket(mm("0.06"), None, mm("0.055"), None)
     advice = advised(next_blade(above, FINE, setting, window=setting.width))
-    assert advice.why == "0.10: the upper limit; if it refuses, this valve is in range"
+    assert str(advice.feeler) == "0.10 mm"
     below = Bracket(ZERO, mm("0.10"), ZERO, mm("0.105"))
     advice = advised(next_blade(below, FINE, setting, window=setting.width))
-    assert advice.why == "0.06: the lower limit; if it goes, this valve is in range"
+    assert str(advice.feeler) == "0.06 mm"
 
 
 def test_a_stack_where_no_leaf_reaches_the_limit() -> None:
@@ -93,7 +93,6 @@ def test_a_stack_where_no_leaf_reaches_the_limit() -> None:
     after = bracket_of([Reading(LOOSE.feeler(mm("0.30")), Answer.FREE)])
     advice = advised(next_blade(after, LOOSE, setting, window=setting.width))
     assert str(advice.feeler) == "0.30+0.04 mm"
-    assert advice.why == "0.30+0.04: the upper limit; if it refuses, this valve is in range"
 
 
 @pytest.mark.parametrize(

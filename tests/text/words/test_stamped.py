@@ -15,7 +15,6 @@ from benchtui.text.words.stamped import (
     label,
     printed,
     tall_figures,
-    told,
     typed_marks,
     unit_of,
 )
@@ -84,11 +83,6 @@ def test_brackets_in_inches_first_and_never_in_two_units() -> None:
     )
     assert bracket_both(Bracket(mm("0.05"), mm("0.06")), inch=False) == "0.05 goes, 0.06 refuses"
     assert bracket_both(Bracket(), inch=True) == "not measured"
-
-
-def test_the_reason_begins_with_the_stamp() -> None:
-    ten = INCH.feeler(inch("0.010"))
-    assert told("0.254: the upper limit", ten, inch=True) == "0.010 in: the upper limit"
 
 
 def test_a_sentence_is_printed_in_the_unit_of_the_set() -> None:

@@ -82,9 +82,4 @@ def _felt(state: State, name: str) -> Bracket | None:
 
 def _thinnest(state: State) -> NextBlade:
     """Nothing has gone in yet: no screw is touched before something has."""
-    feeler = Feeler((thinnest_leaf(state),))
-    return NextBlade(
-        feeler,
-        f"{feeler.bare}: the thinnest; if it goes, there is clearance and the screw may be turned",
-        Fraction(1),
-    )
+    return NextBlade(Feeler((thinnest_leaf(state),)), Fraction(1))
