@@ -7,10 +7,10 @@ out beforehand. A blade goes where the clearance is at least its known thickness
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+
+import numpy as np  # comes with scipy
 
 from benchtui.domain.blades import BladeSet, Feeler
 from benchtui.domain.gauging.bracket import OPEN, Answer, Bracket, Reading, bracket_of
@@ -61,28 +61,25 @@ def exact_optimum(blades: BladeSet, band: Band, prior: Prior) -> float:
     def bracket(i: int, j: int) -> Bracket:
         return Bracket(Length(lows[i]), None if j == top else Length(places[j - 1]))
 
-    @cache
-    def best(i: int, j: int) -> tuple[float, float]:
-        here = bracket(i, j)
-        if enough(here, band, window):
-            return 0.0, 0.0
-        mass = shares[j] - shares[i]
-        decided = here.low >= band.high or (here.high is not None and here.high <= band.low)
-        if j == i + 1:
-            return (0.0 if decided else mass), 0.0
-        options = []
-        for k in range(i + 1, j):
-            (open_a, cost_a), (open_b, cost_b) = best(i, k), best(k, j)
-            cost = cost_a + cost_b + mass * price[places[k - 1]] / 2
-            options.append((round(open_a + open_b, 12), cost))
-        return min(options)
-
-    before = sys.getrecursionlimit()
-    sys.setrecursionlimit(max(before, 50 * top))
-    try:
-        return best(0, top)[1]
-    finally:
-        sys.setrecursionlimit(before)
+    prices = np.array([price[place] / 2 for place in places])
+    left_open, cost = np.zeros((2, top + 1, top + 1))  # from the ith place to the jth
+    for span in range(1, top + 1):
+        for i in range(top + 1 - span):
+            j = i + span
+            here = bracket(i, j)
+            if enough(here, band, window):
+                continue
+            mass = shares[j] - shares[i]
+            if span == 1:
+                decided = here.low >= band.high or (here.high is not None and here.high <= band.low)
+                left_open[i, j] = 0.0 if decided else mass
+                continue
+            # A blade at each place between: what the two sides leave open, then what they cost.
+            opens = np.round(left_open[i, i + 1 : j] + left_open[i + 1 : j, j], 12)
+            costs = cost[i, i + 1 : j] + cost[i + 1 : j, j] + mass * prices[i : j - 1]
+            left_open[i, j] = opens.min()
+            cost[i, j] = costs[opens == opens.min()].min()
+    return float(cost[0, top])
 
 
 Policy = Callable[[tuple[Reading, ...]], Feeler | None]
