@@ -6,8 +6,9 @@ import codecs
 import difflib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from benchtui.domain.errors import Fault, FaultyInput, shortened
 from benchtui.domain.spelling import meant
@@ -256,4 +257,10 @@ def _load(path: Path, parse: Callable[[str, str, str], T]) -> T:
 
         wanted = f"format = {FORMAT}, and what goes with it"
         raise FaultyInput((Fault(str(path), None, "", "an empty file", wanted),))
-    return parse(text, path.stem, str(path))
+    return cast("T", _parsed(parse, text, path.stem, str(path)))
+
+
+@lru_cache(maxsize=64)
+def _parsed(parse: Callable[[str, str, str], object], text: str, key: str, file: str) -> object:
+    """What is in a file with this text: asked for at every key of a form, and mostly the same."""
+    return parse(text, key, file)
