@@ -8,7 +8,6 @@ before any blade every clearance is equally likely.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
@@ -18,24 +17,12 @@ from benchtui.domain.length import Length
 PARTS = 80
 """A reach is cut into so many parts."""
 
-LEFT_OUT = 20
-"""One part in so many is left out at each end of the likely span: nine in ten lie within."""
-
 REMEMBERED = 1024
 
 
-@dataclass(frozen=True, slots=True)
-class LikelyGap:
-    """``centre`` is the mean of what the clearance may be; nine chances in ten lie ``low`` to ``high``."""
-
-    centre: Length
-    low: Length
-    high: Length
-
-
 @lru_cache(maxsize=REMEMBERED)
-def likely_gap(readings: tuple[Reading, ...], band: FeelBand) -> LikelyGap | None:
-    """Where the clearance lies by the likelihood of these answers; an estimate.
+def likely_gap(readings: tuple[Reading, ...], band: FeelBand) -> Length | None:
+    """The mean of what the clearance may be by the likelihood of these answers; an estimate.
 
     None where no single leaf has dragged (then nobody knows how this hand uses the word, and the middle
     of the bracket is as good), where the readings leave one end open, or where none fits them all.
@@ -54,12 +41,11 @@ def likely_gap(readings: tuple[Reading, ...], band: FeelBand) -> LikelyGap | Non
     if not whole:
         return None
     centre = sum(w * x for w, x in zip(weights, places, strict=True)) // whole
-    low, high = _span(places, weights, whole)
     plain = bracket_of(taken)
     # Blades may be off, yet it is aimed from inside the bracket as read.
     if plain.high is not None and not plain.clash:
         centre = min(max(centre, plain.low.nm), plain.high.nm)
-    return LikelyGap(Length(centre), Length(low), Length(high))
+    return Length(centre)
 
 
 Edge = tuple[int, int]
@@ -102,17 +88,3 @@ def _likelihood(places: range, over: Sequence[Edge], under: Sequence[Edge]) -> l
             width = max(1, b - a)
             weights = [w * min(max(b - x, 0), width) for w, x in zip(weights, places, strict=True)]
     return weights
-
-
-def _span(places: range, weights: Sequence[int], whole: int) -> tuple[int, int]:
-    """What is left once one part in ``LEFT_OUT`` is cut off at each end."""
-    low = high = places[0]
-    below = 0
-    for place, weight in zip(places, weights, strict=True):
-        if below * LEFT_OUT <= whole:
-            low = place
-        below += weight
-        high = place
-        if (whole - below) * LEFT_OUT <= whole:
-            break
-    return low, high

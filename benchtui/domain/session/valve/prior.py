@@ -84,7 +84,7 @@ def _off(state: State, valve: Valve) -> Length | None:
         return None
     past = left_last(state, valve.name)
     likely = likely_gap(tuple(readings), feel_of(state) or USUAL_BAND)
-    found = midpoint(bracket.low, bracket.high) if likely is None else likely.centre
+    found = midpoint(bracket.low, bracket.high) if likely is None else likely
     return found - (band.middle if past is None else midpoint(past.low, past.high))
 
 

@@ -80,10 +80,9 @@ def _turn(state: State, view: ValveView) -> tuple[Turn | None, str]:
     out = view.verdict.kind.out
     # Within the span of one drag a hand aims no finer than the middle.
     closed = view.bracket.high is not None and view.bracket.high - view.bracket.low <= DRAG
-    likely = (
+    centre = (
         None if closed else likely_gap(tuple(leading(state, name)), feel_of(state) or USUAL_BAND)
     )
-    centre = None if likely is None else likely.centre
     turn = turn_for(view.bracket, band.middle, band, adjuster, surely_out=out, centre=centre)
     return turn, held
 
