@@ -244,6 +244,7 @@ def _taught_as(opened: Opened, stored: Fact) -> Opened:
         band=stored.band,
         on_figure=stored.on_figure,
         finer=stored.finer,
+        effort=stored.effort,
         written_in=stored.written_in,
     )
 

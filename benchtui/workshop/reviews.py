@@ -33,7 +33,7 @@ from benchtui.store.engine_names import engine_names
 from benchtui.store.files import there
 from benchtui.store.library import text_of_file, write_text
 from benchtui.store.register import Row
-from benchtui.text.reading.workshop_file import parse_workshop
+from benchtui.text.reading.workshop_file import WorkshopTold, parse_workshop
 from benchtui.text.words.clock_words import ahead_words
 from benchtui.text.words.trouble_words import odd_words, unsound_words
 from benchtui.workshop.data_root import DataRoot
@@ -285,14 +285,22 @@ class Reviews:
         """Who was last at the bench, whatever the engine; "" where nobody was named."""
         return next((r.who for r in self._past.rows() if r.who and r.counts), "")
 
+    def workshop(self) -> WorkshopTold:
+        """What the workshop tells of itself and of how it works; plain defaults where it does not.
+
+        Raises:
+            FaultyInput: its file is there and cannot be used.
+        """
+        path = self._root.data.root / "workshop.toml"
+        return parse_workshop(text_of_file(path), path.name) if there(path) else WorkshopTold()
+
     def letterhead(self) -> tuple[str, ...]:
         """The workshop's name and the lines below it; empty where it has not told them.
 
         Raises:
             FaultyInput: its file is there and cannot be used.
         """
-        path = self._root.data.root / "workshop.toml"
-        return parse_workshop(text_of_file(path), path.name) if there(path) else ()
+        return self.workshop().letterhead
 
     def card(self, session: str, form: Form = "text") -> str:
         """The one-page card of a session.

@@ -13,6 +13,7 @@ from benchtui.domain.session.facts.events import Opened, Particulars, ReadFinely
 from benchtui.domain.sheet import Sheet
 from benchtui.store.clock import new_session_id
 from benchtui.store.paths import DataFolder
+from benchtui.text.reading.workshop_file import FinerWanted
 from benchtui.workshop.data_root import DataRoot
 from benchtui.workshop.engines import Engines
 from benchtui.workshop.hands import Hands
@@ -59,12 +60,16 @@ class Workshop:
         the place of, so that it is not taught by it.
 
         Raises:
-            FaultyInput: the blade set, or the hand of whoever is named, cannot be used.
+            FaultyInput: the blade set, the hand of whoever is named, or what the workshop tells of
+                itself, cannot be used.
         """
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
         records = [r for r in self.past_sessions.records(sheet.key) if r.session != without]
         past = taught(records, now, sheet.adjuster)
-        finer = finer_of(records, sheet)
+        told = self.reviews.workshop()
+        finer = finer_of(records, sheet, unasked=told.finer is not FinerWanted.ALWAYS)
+        if told.finer is FinerWanted.NEVER:
+            finer = None
         return Opened(
             session=new_session_id(sheet.key, self.clock()),
             sheet=sheet,
@@ -80,6 +85,7 @@ class Workshop:
             by_blade=past.by_blade,
             band=past.band,
             on_figure=past.on_figure,
+            effort=told.effort,
             finer=None if finer is None else ReadFinely(finer.valve, finer.enough),
             fewest=fewest,
             feel=self.hands.feel(particulars.who),

@@ -2,7 +2,8 @@
 
     python tests/benchmarks/domain.py
 
-Prints milliseconds and the ratio to eight valves; what is linear has a ratio of 3 and 6.
+Prints milliseconds and the ratio to eight valves; what is linear has a ratio of 3 and 6. A line of its own
+has what is weighed with the nut slack: to lock, to try, or to turn.
 """
 
 from __future__ import annotations
@@ -10,10 +11,12 @@ from __future__ import annotations
 import sys
 import time
 from datetime import UTC, datetime, timedelta
+from fractions import Fraction
 
+from benchtui.domain.adjusting.turns import Way
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Answer
-from benchtui.domain.length import Length
+from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.facts.commands import Command, ConfirmPosition
 from benchtui.domain.session.facts.events import (
     Event,
@@ -23,11 +26,13 @@ from benchtui.domain.session.facts.events import (
     Particulars,
     ReadingTaken,
     ScrewSetOn,
+    ScrewTurned,
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.steps.decide import decide
 from benchtui.domain.session.steps.fold import apply, begin
 from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.session.valve.before_lock import while_slack
 from benchtui.domain.sheet import Sheet, ValveKind
 from benchtui.text.words.told import told_of
 from tests.engines import band, even, fired, printed, sheet
@@ -79,6 +84,26 @@ def a_key(state: State, valve: str) -> float:
     return time.perf_counter() - began
 
 
+def with_the_nut_slack(degrees: int) -> float:
+    """What to do after a turn that no call before had: weighed afresh; in seconds."""
+    sheet = engine(2)
+    name = sheet.layout.valves[0].name
+    commands: tuple[Command, ...] = (
+        ConfirmPosition("1", (Evidence.MARK, Evidence.INLET)),
+        ReadingTaken(name, BLADES.feeler(Length.um(300)), Answer.FREE),
+        ReadingTaken(name, BLADES.feeler(Length.um(350)), Answer.REFUSES),
+        ScrewTurned(name, Way.IN, Fraction(degrees)),
+    )
+    state = begin(Event(1, AT, Opened("s", sheet, "c", BLADES, Particulars())))
+    for number, command in enumerate(commands, start=2):
+        state = apply(state, Event(number, AT, decide(state, command)))
+    judged = look(state, name).judged
+    assert judged is not None
+    began = time.perf_counter()
+    while_slack(state, name, judged, ZERO)
+    return time.perf_counter() - began
+
+
 def main(tries: int) -> int:
     """Print the table."""
     first = 0.0
@@ -89,6 +114,8 @@ def main(tries: int) -> int:
         took = sorted(a_key(state, valve) for _ in range(tries))[tries // 2] * 1000
         first = first or took
         print(f"{len(sheet.layout.valves):>3} valves  {took:7.2f} ms a key  {took / first:5.2f} x")
+    took = sorted(with_the_nut_slack(40 + n) for n in range(tries))[tries // 2] * 1000
+    print(f"nut slack   {took:7.2f} ms weighed {took / first:5.2f} x")
     return 0
 
 

@@ -77,7 +77,9 @@ class Run:
         first, *others = bench.events
         opened = bench.state.opened
         last = opened.sheet.layout.valves[-1].name
-        finely = replace(opened, finer=facts.ReadFinely(last, Length.mm("0.012")))
+        finely = replace(
+            opened, finer=facts.ReadFinely(last, Length.mm("0.012")), effort=facts.Effort()
+        )
         self.events = [replace(first, fact=finely), *others]
         self.state: State = fold(self.events)
 

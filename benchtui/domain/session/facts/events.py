@@ -106,6 +106,24 @@ class ReadFinely:
 
 
 @dataclass(frozen=True, slots=True)
+class Effort:
+    """What a blade tried, a leaf changed and a move to another valve cost beside each other.
+
+    By plain defaults changing a leaf is half of trying one, and a move a fifth (own choice). ``by_leaf``:
+    the leaf in hand goes round the valves of a stop before it is changed; else valve by valve.
+    """
+
+    insertion: Fraction = Fraction(1)
+    leaf_change: Fraction = Fraction(1, 2)
+    move: Fraction = Fraction(1, 5)
+    by_leaf: bool = True
+
+    def keeps(self, lost: Fraction, *, moved: bool) -> bool:
+        """Whether the leaf in hand is worth keeping where it loses so many insertions."""
+        return lost * self.insertion + (self.move if moved else 0) <= self.leaf_change
+
+
+@dataclass(frozen=True, slots=True)
 class Particulars:
     """The circumstances; None for what was not (or not newly) taken.
 
@@ -170,6 +188,9 @@ class Opened:
     """How its owner had single figures judged the last time: by this band of his, or on the figure."""
     finer: ReadFinely | None = None
     """The valve that wear is learned from this time; None where none is."""
+    effort: Effort | None = None
+    """How its owner goes round a stop; None in sessions from before it was asked: there the leaf in hand
+    goes round, and no blade is chosen by it."""
     written_in: str = ""
     """The name of the written-down file that it was made from; empty where it was none."""
 

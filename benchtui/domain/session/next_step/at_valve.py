@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchtui.domain.adjusting.pad import PadVerdict
 from benchtui.domain.adjusting.turns import FULL_TURN, gap_per_turn
 from benchtui.domain.blades import Feeler
@@ -56,6 +58,7 @@ from benchtui.domain.session.valve.next_blade import Advice, deciding, narrower
 from benchtui.domain.session.valve.once_more import decides_alone
 from benchtui.domain.session.valve.pad import hollow, pad_finding
 from benchtui.domain.session.whole.next_valve import next_valve, onward
+from benchtui.domain.session.whole.round_by_leaf import kept
 
 TRIES = 2
 """The thinnest leaf refuses so often, the decompressor released between, before one looks further."""
@@ -123,6 +126,9 @@ def _judged(state: State, view: ValveView) -> NextStep:
 def _deciding(state: State, view: ValveView) -> NextStep:
     advice = deciding(state, view)
     purpose = Purpose.LIMIT
+    held = kept(state, view.valve.name)
+    if isinstance(advice, NextBlade) and held is not None:
+        advice = replace(advice, feeler=held)
     if view.verdict.kind is VerdictKind.IN:
         purpose = Purpose.PROOF
     elif view.unread_after_lock:

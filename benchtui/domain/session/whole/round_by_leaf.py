@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.gauging.next_blade import NextBlade
+from benchtui.domain.session.facts.events import Effort
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.next_blade import deciding
@@ -30,13 +31,26 @@ class Serves:
 
 def then_for(state: State, feeler: Feeler, after: str) -> tuple[str, ...]:
     """The other valves of this stop that the blade in hand serves too, from ``after`` on round the stop."""
-    place = state.place
-    if place is None:
+    place, effort = state.place, state.opened.effort or Effort()
+    if place is None or not effort.by_leaf:
         return ()
     here = place.confirmed.valves
     start = here.index(after) + 1 if after in here else 0
-    serving = {s.valve for s in wanting(state) if s.loss(feeler) is not None}
+    serving = {s.valve for s in wanting(state) if _keeps(effort, s.loss(feeler), moved=True)}
     return tuple(n for n in (*here[start:], *here[:start]) if n != after and n in serving)
+
+
+def kept(state: State, name: str) -> Feeler | None:
+    """The leaf in hand, where it loses less at this valve than it costs to change it; else None."""
+    effort, held = state.opened.effort, in_hand(state)
+    serves = next((s for s in wanting(state) if s.valve == name), None)
+    if effort is None or held is None or serves is None:
+        return None
+    return held if _keeps(effort, serves.loss(held), moved=False) else None
+
+
+def _keeps(effort: Effort, lost: Fraction | None, *, moved: bool) -> bool:
+    return lost is not None and effort.keeps(lost, moved=moved)
 
 
 def in_hand(state: State) -> Feeler | None:
