@@ -4,34 +4,50 @@ from __future__ import annotations
 
 import os
 import random
+import shutil
 import signal
 from collections.abc import Iterator
 from pathlib import Path
 
-from tests.harness import Outcome
+from tests.harness import Outcome, killed
 
 LEFT = (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?1003l", b"\x1b[?25h")
 """The other screen off, mouse reporting off, the cursor shown. Source: the control sequences of xterm."""
 
 
+TRIES = 20
+PLACES = ("home", "bench", "crank")
+
+
 def run(folder: Path, draw: random.Random, long: bool) -> Iterator[Outcome]:
     if os.name == "nt":
         return
-    for name in ("SIGTERM", "SIGHUP"):
-        tries = 25 if long else 1
-        silent = raised = 0
-        for number in range(tries):
-            wait = draw.uniform(0, 1.5) if long else 0
-            restored, traceback = _once(folder / name / str(number), signal.Signals[name], wait)
-            silent, raised = silent + (not restored), raised + traceback
-        yield Outcome(name, tries, silent=silent, raised=raised)
+    begun = killed.left_at_the_bench(folder / "begun") if long else folder
+    for place in PLACES if long else PLACES[:1]:
+        for name in ("SIGTERM", "SIGHUP"):
+            silent = raised = 0
+            for number in range(TRIES if long else 1):
+                data = folder / f"{place}-{name}-{number}"
+                if long:
+                    shutil.copytree(begun, data)
+                wait = draw.uniform(0, 1.2) if number % 3 else 0  # while it is put up, and after
+                restored, traceback = _once(data, place, signal.Signals[name], wait)
+                silent, raised = silent + (not restored), raised + traceback
+            tried = TRIES if long else 1
+            yield Outcome(f"{name}, {place}", tried, silent=silent, raised=raised)
 
 
-def _once(data: Path, number: signal.Signals, wait: float) -> tuple[bool, bool]:
+def _once(data: Path, place: str, number: signal.Signals, wait: float) -> tuple[bool, bool]:
     from tests.harness.terminal import LONGEST, Terminal
 
-    terminal = Terminal(["-m", "benchtui"], data)
-    terminal.read(LONGEST, lambda: b"\x1b[?1049h" in terminal.out)
+    if place == "home":
+        terminal = Terminal(["-m", "benchtui"], data)
+        terminal.read(LONGEST, lambda: b"\x1b[?1049h" in terminal.out)
+    elif place == "bench":
+        terminal = killed.resumed(data)
+    else:
+        terminal = killed.bench(data)
+        terminal.keys(b"c")
     terminal.read(wait)
     terminal.signal(number)
     status = terminal.ended()

@@ -72,7 +72,7 @@ def run(folder: Path, draw: random.Random, long: bool) -> Iterator[Outcome]:
 
 def _without_screen(folder: Path, draw: random.Random, long: bool) -> Outcome:
     lost = silent = raised = 0
-    tries = 1_000 if long else 3
+    tries = KILLS if long else 3
     for number in range(tries):
         data = folder / str(number)
         with subprocess.Popen(
@@ -95,13 +95,13 @@ def _without_screen(folder: Path, draw: random.Random, long: bool) -> Outcome:
 
 
 def _at_the_screen(folder: Path, draw: random.Random, long: bool) -> Outcome:
-    begun = _begun(folder / "begun")
+    begun = left_at_the_bench(folder / "begun")
     lost = silent = raised = entries = 0
     tries = KILLS if long else 1
     for number in range(tries):
         data = folder / str(number)
         shutil.copytree(begun, data)
-        terminal = _bench(data, warm=long)
+        terminal = bench(data, warm=long)
         noted = []
         wait = draw.uniform(0.1, 2.5)
         while wait > 0:
@@ -133,7 +133,7 @@ def _answers(recorded: Recorded) -> set[tuple[str, str, str]]:
     return {(f.valve, f.feeler.bare, told[f.answer.value]) for f in facts}
 
 
-def _begun(data: Path) -> Path:
+def left_at_the_bench(data: Path) -> Path:
     """A data folder with a check that was left at the bench, its cautions read."""
     data.mkdir(parents=True)
     script = data / "script.txt"
@@ -149,7 +149,7 @@ def _begun(data: Path) -> Path:
         "--keep",
     ]
     subprocess.run(command, check=True, capture_output=True)
-    terminal = _resumed(data, warm=False)
+    terminal = resumed(data)
     assert terminal.read(LONGEST, lambda: terminal.shows("4 to tick")), terminal.rows()
     for left in (3, 2, 1, 0):
         terminal.keys(b" ")
@@ -163,7 +163,7 @@ def _begun(data: Path) -> Path:
     return data
 
 
-def _resumed(data: Path, *, warm: bool) -> Terminal:
+def resumed(data: Path, *, warm: bool = False) -> Terminal:
     """The program, going on with the check, the crank where it was."""
     from benchtui.cli import main
     from tests.harness.terminal import Terminal
@@ -176,7 +176,8 @@ def _resumed(data: Path, *, warm: bool) -> Terminal:
     return terminal
 
 
-def _bench(data: Path, *, warm: bool) -> Terminal:
-    terminal = _resumed(data, warm=warm)
+def bench(data: Path, *, warm: bool = False) -> Terminal:
+    """The same, at the bench."""
+    terminal = resumed(data, warm=warm)
     assert terminal.read(LONGEST, lambda: terminal.shows(" Bench ")), terminal.rows()
     return terminal
