@@ -236,6 +236,8 @@ def set_up(
         past_shifts=(),
         past_runs=(),
         fitted_last=_fitted(sheet),
+        left_slack=(),
+        finer=None,
     )
     bench = PracticeBench.open(MemoryJournal(), workshop.clock, opened)
     return bench, Metal(sheet, opened.blades, hand, random, gaps=gaps)

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
+
+import pytest
 
 from benchtui.bench import Bench
 from benchtui.domain.length import Length
@@ -111,3 +114,24 @@ def test_found_out_twice_it_is_on_by_itself_and_a_replay_gives_the_same(play: Pl
     assert "finer" in purposes(fourth)
     again = check("2026-09-05", 300, IN_RANGE)
     assert purposes(again) == purposes(third)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "asked"),
+    [
+        ("always", [False, True, True]),
+        ("found out twice", [False, False, True]),
+        ("never", [False, False, False]),
+    ],
+)
+def test_its_owner_says_when(play: Play, story_data: Path, wanted: str, asked: list[bool]) -> None:
+    """Where no valve was found out twice, it is read finely only where he asked for it."""
+    text = f'format = 1\n[work]\nfiner_reading = "{wanted}"\n'
+    (story_data / "workshop.toml").write_text(text, encoding="utf-8")
+
+    def read_on(day: str, hours: int, exhaust: str) -> bool:
+        lines = play(CHECK.format(day=day, hours=hours, exhaust=exhaust), keep=True)
+        return any((s.get("next") or {}).get("purpose") == "finer" for s in lines)
+
+    checks = (("2026-01-05", 100, OUT), ("2026-05-05", 200, OUT), ("2026-09-05", 300, IN_RANGE))
+    assert [read_on(*check) for check in checks] == asked

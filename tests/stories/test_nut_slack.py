@@ -9,6 +9,13 @@ from typing import Any
 import pytest
 
 from benchtui.cli import main
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.kinds import LockIt
+from benchtui.practice.session import rehearse
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import DataFolder
+from benchtui.workshop import Workshop
 
 Lines = list[dict[str, Any]]
 Play = Callable[..., Lines]
@@ -126,3 +133,14 @@ def test_whoever_comes_back_to_a_slack_nut_locks_it_before_he_is_asked_of_the_cr
     refused = [line["refused"] for line in again if "refused" in line]
     assert len(refused) == 2
     assert all("This session is paused." in why for why in refused)
+
+
+def test_practice_begins_with_every_nut_tight(play: Play, story_data: Path) -> None:
+    """The nut that was left slack is the engine's own: a rehearsal of it has nothing to lock."""
+    dated = f"date 2026-05-01\n{COLD}{TIGHT}1I set 0.08\nclose\n"
+    assert not [line for line in play(dated, keep=True) if "refused" in line]
+    shop = Workshop(DataFolder(story_data), wall_clock)
+    sheet = shop.engines.sheet("plain-single")
+    assert shop.opening(sheet, "leaves-f", Particulars()).left_slack == ("1I",)
+    rehearsed = rehearse(shop, sheet, "leaves-f")
+    assert not isinstance(next_step(rehearsed.bench.state), LockIt)
