@@ -101,8 +101,7 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901, PLR0912  # one
     if isinstance(metal, Tell):
         return metal
     if view.setting is None:
-        figure = state.opened.sheet.clearances.of(view.valve).low
-        return Tell(name, ToTell.BAND, figure=figure)
+        return Tell(name, ToTell.BAND)
     return _judged(state, view)
 
 

@@ -133,12 +133,11 @@ class ToTell(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Tell:
-    """Something has to be told: the ``metal``'s heat, a band for the one ``figure`` printed, a shim."""
+    """Something has to be told: the ``metal``'s heat, a band for the one figure printed, a shim."""
 
     valve: str | None
     what: ToTell
     metal: MetalStanding | None = None
-    figure: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
