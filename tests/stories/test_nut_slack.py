@@ -133,6 +133,12 @@ def test_whoever_comes_back_to_a_slack_nut_locks_it_before_he_is_asked_of_the_cr
     refused = [line["refused"] for line in again if "refused" in line]
     assert len(refused) == 2
     assert all("This session is paused." in why for why in refused)
+    # With the nut slack still, what is refused says what comes first, as the step does.
+    slack = play(f"{COLD}{TIGHT}1I set 0.08\npause\n1E 0.06 free\n1E lock\n")
+    told = [line for line in slack if "refused" in line]
+    assert len(told) == 2
+    for line in told:
+        assert "the locknut of 1I is slack. Lock it first." in line["refused"]
 
 
 def test_practice_begins_with_every_nut_tight(play: Play, story_data: Path) -> None:

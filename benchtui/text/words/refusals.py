@@ -251,6 +251,10 @@ WORDS: dict[Why, tuple[str, str]] = {
     ),
     # The session, and what is put right after it
     Why.PAUSED: ("This session is paused.", "Resume it first: has the crank moved?"),
+    Why.PAUSED_SLACK: (
+        "This session is paused, and the locknut of {valves} is slack.",
+        "Lock it first.",
+    ),
     Why.NOT_PAUSED: ("The session is not paused.", ""),
     Why.NOTHING_TO_UNDO: ("There is no step to take back.", ""),
     Why.EMPTY_NOTE: ("An empty note says nothing.", ""),

@@ -162,8 +162,12 @@ def decide(state: State, command: Command) -> facts.Fact:  # noqa: C901, PLR0912
 
 def _check_while_paused(state: State, command: Command) -> None:
     """Whoever comes back to a slack nut locks it before anything else; the rest waits for the crank."""
-    slack = isinstance(command, facts.Locked) and command.valve in slack_nuts(state)
-    if not slack and not isinstance(command, facts.Resumed | facts.Noted):
+    slack = slack_nuts(state)
+    if isinstance(command, facts.Resumed | facts.Noted):
+        return
+    if slack and not (isinstance(command, facts.Locked) and command.valve in slack):
+        raise Refusal(Why.PAUSED_SLACK, valves=slack)
+    if not slack:
         raise Refusal(Why.PAUSED)
 
 
