@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchtui.bench import Bench
@@ -13,6 +13,8 @@ from benchtui.commands.folder import folder_checked, folder_to_fill, folder_to_l
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.history.due import Due
+from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, shim_plan
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, record_of
@@ -23,9 +25,11 @@ from benchtui.store.library import text_of_file
 from benchtui.text.exports.view_json import nothing_document, step_document, summary_document
 from benchtui.text.quantities.show import inert
 from benchtui.text.reading.amend_file import is_amendments, parse_amendments
+from benchtui.text.reading.script import TryBlades
 from benchtui.text.words.crank_words import step_words
 from benchtui.text.words.doubt_words import doubt_words
 from benchtui.text.words.due_words import due_sentence
+from benchtui.text.words.heard_words import heard_words
 from benchtui.text.words.refusals import refusal_words
 from benchtui.text.words.shim_words import shim_lines
 from benchtui.text.words.stamped import bracket_stamped
@@ -118,10 +122,21 @@ def print_steps(playing: Playing, out: Callable[[ShownStep], None]) -> None:
         view, told = _looked(playing.bench, played)
         bench = playing.bench
         aside = Aside() if bench is None or view is None else aside_of(bench.state, view)
+        if bench is not None and view is not None and played.refused is None:
+            aside = replace(aside, notes=(*_heard(bench.state, played), *aside.notes))
         if bench is not None and view is None and played.refused is None:
             words = step_words(bench.state, played.step.deed)
             aside = Aside(notes=(words,) if words else ())
         out(ShownStep(number, played, view, told, aside))
+
+
+def _heard(state: State, played: Played) -> tuple[str, ...]:
+    """Why a reading that was just taken does not count; nothing where it does."""
+    deed = played.step.deed
+    if not isinstance(deed, TryBlades) or deed.whole:
+        return ()
+    came = heard(state, deed.valve)
+    return () if came.counts or came.why is None else (heard_words(state, deed.valve, came),)
 
 
 def _looked(bench: Bench | None, played: Played) -> tuple[ValveView | None, Told | None]:

@@ -387,6 +387,22 @@ TABLE = (
         "The thread makes 0.15 here: try 0.15.",
     ),
     Situation(
+        "a pad test that no leaf of the set decides",  # in range by blades that may lie
+        f"{PUMP}{AT}{TIGHT}1E pad 72\n1E 0.10 free\n1E 0.12 refuses\n",
+        "1E",
+        "lock-it",
+        "LOCK IT",
+        "Lock it as it stands; it is measured again later.",
+    ),
+    Situation(
+        "nut slack, still tight, where a blade went before the turn",
+        f"{PUMP}{AT}1E 0.08 refuses\n1E 0.06 free\n1E turn out 20\n1E 0.08 refuses\n",
+        "1E",
+        "set-on-blade",
+        "SET 0.10",
+        "Nut slack: hold 0.10 in; screw to a light drag; lock.",
+    ),
+    Situation(
         "shim, size not known",
         f"{TOP}1I-left 0.10 free\n1I-left 0.12 refuses\n1I-left 0.15 refuses\n",
         "1I-left",

@@ -34,3 +34,20 @@ def test_set_in_warm_metal_it_is_measured_again_cold(play: Play) -> None:
     steps = play(f"{HEAD}stood 12 h\nposition 1 mark slack\n1I 0.04 free\n1I 0.05 refuses\n{warm}")
     assert not any("refused" in step for step in steps[:-1])
     assert "Set while too warm: measure it again cold; 62 C, too warm" in steps[-2]["message"]
+
+
+@pytest.mark.parametrize(
+    ("before", "said"),
+    [
+        ("metal 62 C\n", "Noted, does not count: 62 C, too warm."),
+        ("position 1 doubt\n", "Noted, does not count: the crank is not confirmed."),
+    ],
+)
+def test_a_reading_that_does_not_count_says_so_also_where_earlier_ones_do(
+    play: Play, before: str, said: str
+) -> None:
+    """It is recorded all the same, and nothing is asked for twice without a word."""
+    cold = f"{HEAD}metal 19 C\nposition 1 mark slack\n1I 0.04 refuses\n"
+    steps = play(f"{cold}{before}1I 0.03 free\n")
+    assert said in steps[-2]["message"]
+    assert not any("Noted, does not count" in step["message"] for step in steps[:-2])

@@ -275,7 +275,8 @@ def _pad(state: State, view: ValveView) -> NextStep | None:
     if stage.backed_off is not None:
         finding = pad_finding(state, name)
         if finding is None or finding.verdict is PadVerdict.UNDECIDED:
-            return _pad_blade(state, view)
+            # Where no leaf tells, the test is over, and by blades alone it is never near enough.
+            return _pad_blade(state, view) or lock(state, name, LockWhy.NO_VERDICT)
     measured_out = view.measured is None or view.verdict.kind.out
     if not dished or not (stage.backed_off is not None or measured_out):
         return None

@@ -136,7 +136,9 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
     feeler = leaf_to_hold(state.opened.blades, aim, band, took)
     if feeler is None:
         return None
-    no_clearance = view.verdict.kind is VerdictKind.TIGHT and view.bracket.low <= ZERO
+    high = view.bracket.high
+    nothing_goes = high is not None and high <= thinnest_leaf(state).thickness
+    no_clearance = view.verdict.kind is VerdictKind.TIGHT and nothing_goes
     return SetOnBlade(
         view.valve.name,
         feeler,
