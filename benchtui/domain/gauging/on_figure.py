@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of
+from benchtui.domain.gauging.stands_for import leaf_of
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind, judge
 from benchtui.domain.length import Length
 from benchtui.domain.sentence import Sentence
@@ -25,14 +26,18 @@ NEXT_UP, NEXT_UP_THICK = Length.um(30), Length.um(50)
 
 
 def figure_band(figure: Length, blades: BladeSet) -> Band:
-    """From the figure to the next leaf up; of no width where none is near enough."""
+    """From the leaf of the figure to the next leaf up; of no width where none is near enough.
+
+    A leaf within its own error of the figure is its leaf: 4 thou for 0.10 mm.
+    """
     reach = figure + (NEXT_UP if figure < THICK else NEXT_UP_THICK)
     above = [
         leaf.thickness
         for leaf in blades.leaves
         if figure + leaf.error < leaf.thickness <= reach + leaf.error
     ]
-    return Band(figure, min(above, default=figure))
+    low = leaf_of(figure, blades.leaves)
+    return Band(low, min(above, default=low))
 
 
 def judge_on_figure(readings: Sequence[Reading], band: Band) -> Verdict:

@@ -17,12 +17,12 @@ from benchtui.domain.sheet import Band
 def as_bladed(band: Band, leaves: Iterable[Leaf]) -> Band:
     """The range with each limit as thick as the leaf that stands for it; as printed where none does."""
     near = tuple(leaves)
-    low, high = (_stands(limit, near) for limit in (band.low, band.high))
+    low, high = (leaf_of(limit, near) for limit in (band.low, band.high))
     return Band(low, high) if low < high else band
 
 
-def _stands(limit: Length, leaves: tuple[Leaf, ...]) -> Length:
-    """The nearest leaf's thickness; of two as near the thinner."""
+def leaf_of(limit: Length, leaves: Iterable[Leaf]) -> Length:
+    """The thickness of the leaf that stands for a limit, the thinner of two as near; else the limit."""
     fit = [
         leaf.marked
         for leaf in leaves

@@ -65,3 +65,12 @@ def test_by_the_figures_leaf_and_the_next_one_up(told: tuple[str, ...], kind: Ve
 )
 def test_with_no_leaf_near_above_only_a_drag_will_do(told: str, kind: VerdictKind) -> None:
     assert judge_on_figure(read(told), figure_band(mm("0.15"), FIVES)).kind is kind
+
+
+def test_a_leaf_within_its_own_error_of_the_figure_is_its_leaf() -> None:
+    """Manuals print 0.10 mm (0.004 in) as one figure; an inch is 25.4 mm (ISO 31-1)."""
+    inch = BladeSet("inch", tuple(Leaf(Length(25_400 * k)) for k in (3, 4, 5)))
+    band = figure_band(mm("0.10"), inch)
+    assert band == Band(Length(101_600), Length(127_000))
+    drags = [Reading(Feeler((inch.leaves[1],)), Answer.DRAG)]
+    assert judge_on_figure(drags, band).on_figure
