@@ -387,6 +387,15 @@ TABLE = (
         "The thread makes 0.15 here: try 0.15.",
     ),
     Situation(
+        "an eccentric turned to learn from, its nut slack",
+        "sheet eccentric\nblades fine-metric\nmetal 19 C\nposition 1 mark slack\n"
+        "1E 0.15 free\n1E 0.20 refuses\n1E turn in 15\n",
+        "1E",
+        "lock-it",
+        "LOCK IT",
+        "Hold the eccentric, lock it.",
+    ),
+    Situation(
         "a pad test that no leaf of the set decides",  # in range by blades that may lie
         f"{PUMP}{AT}{TIGHT}1E pad 72\n1E 0.10 free\n1E 0.12 refuses\n",
         "1E",

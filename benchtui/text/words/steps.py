@@ -246,9 +246,8 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
         case k.LockIt(why=why, torque=torque):
             figure = "" if torque is None else f"Its figure: {torque_told(torque)}. "
             again = why in (k.LockWhy.IN_HAND, k.LockWhy.NEAR_ENOUGH)
-            return (
-                f"{figure}{'The nut is slack. Locking moves the screw.' if again else ''}".strip()
-            )
+            moves = f"The nut is slack. Locking moves the {step.part}." if again else ""
+            return f"{figure}{moves}".strip()
         case k.LookPast():
             return (
                 "Touch no screw: this is overlap, or the clearance is gone. By hand, forward only."
@@ -339,13 +338,13 @@ def _lock(step: k.LockIt, *, inch: bool) -> str:
                 return f"{listed(step.valves)}: the nuts are slack. Lock them before anything else."
             return f"{step.valves[0]}: the nut is slack. Lock it before anything else."
         case k.LockWhy.NO_VERDICT if step.back_off:
-            return "Back the screw off till the rocker is loose, then lock."
+            return f"Back the {step.part} off till the rocker is loose, then lock."
         case k.LockWhy.NO_VERDICT:
             return "Lock it as it stands; it is measured again later."
         case k.LockWhy.IN_HAND | k.LockWhy.NEAR_ENOUGH:
             near = "Near enough: hold" if step.why is k.LockWhy.NEAR_ENOUGH else "Hold"
             blade = "" if step.held is None else f", take {blade_both(step.held, inch=inch)} out"
-            return f"{near} the screw, lock it{blade}."
+            return f"{near} the {step.part}, lock it{blade}."
         case _:
             assert_never(step.why)
 

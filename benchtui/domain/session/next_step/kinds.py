@@ -71,6 +71,7 @@ class LockIt:
     """Tighten the locknut of ``valves``; ``held`` is the blade to take out afterwards.
 
     ``back_off``: by the turns made the screw may hold the valve open, so it is backed off first.
+    ``part`` is what is held meanwhile: screw, nut, eccentric.
     """
 
     valve: str | None
@@ -79,6 +80,7 @@ class LockIt:
     back_off: bool = False
     torque: Torque | None = None
     held: Feeler | None = None
+    part: str = "screw"
 
 
 class CrankWhy(Enum):

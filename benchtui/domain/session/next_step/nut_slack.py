@@ -102,7 +102,8 @@ def _untold(state: State, view: ValveView, *, read: bool) -> NextStep:
 def lock(state: State, name: str, why: LockWhy, *, back_off: bool = False) -> LockIt:
     """Lock this valve's nut."""
     held = state.valves[name].current.held
-    return LockIt(name, (name,), why, back_off, locknut(state), held)
+    part = state.opened.sheet.adjuster.set_by.part
+    return LockIt(name, (name,), why, back_off, locknut(state), held, part)
 
 
 def loose_nuts(state: State) -> tuple[str, ...]:
