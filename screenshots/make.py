@@ -1,6 +1,6 @@
 """Draw the pictures in this folder anew: ``python screenshots/make.py [FOLDER]``.
 
-Plays real keys in the real program on the demo's data. It also writes the README's table of keys.
+Plays real keys in the real program on the demo's data.
 """
 
 from __future__ import annotations
@@ -19,12 +19,10 @@ from textual.pilot import Pilot
 
 from benchtui.commands.demo import AS_OF, lay_out, play_history
 from benchtui.store.paths import DataFolder
-from benchtui.tui import keys
 from benchtui.tui.app import BenchApp
 from benchtui.workshop import Workshop
 
 HERE = Path(__file__).parent
-README = HERE.parent / "README.md"
 TODAY = datetime(AS_OF.year, AS_OF.month, AS_OF.day, 9, tzinfo=UTC)
 
 TO_THE_BENCH = ["enter", "1", "9", "enter", "1", "2"]
@@ -104,13 +102,6 @@ async def shoot(engine: str, pressed: list[str], size: tuple[int, int] = (80, 24
     return re.sub(r"@font-face \{.*?\}", "", svg, flags=re.DOTALL)
 
 
-def with_keys(readme: str) -> str:
-    """The README with its table of keys made anew."""
-    begin, end = "<!-- keys: made from benchtui/tui/keys.py -->", "<!-- end of keys -->"
-    table = keys.readme_table()
-    return re.sub(f"{begin}.*{end}", lambda _: f"{begin}\n{table}{end}", readme, flags=re.DOTALL)
-
-
 def main() -> None:
     """Write everything."""
     target = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE
@@ -119,7 +110,6 @@ def main() -> None:
         path = target / f"{name}.svg"
         path.write_text(svg, encoding="utf-8")
         print(path)
-    README.write_text(with_keys(README.read_text(encoding="utf-8")), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ Long, because saying, refusing, undoing and leaving are the same on every screen
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
@@ -34,6 +35,12 @@ if TYPE_CHECKING:
     from benchtui.tui.app import BenchApp
 
 OUTRANK = "The manufacturer's manual and local rules outrank this program."
+
+
+TOO_SMALL = (
+    "This terminal is too small to show the cautions whole: 60 columns by 20 rows at least, 80 by 24 is "
+    "best. What was done is kept. Make it larger, or its letters smaller."
+)
 
 
 def program_of(screen: Screen[Any]) -> BenchApp:
@@ -77,6 +84,8 @@ class WorkScreen(Screen[None]):
 
     SCREEN: ClassVar[str]
     BINDINGS: ClassVar[list[BindingType]] = []
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middling"), (110, "-wide")]  # noqa: RUF012  # the library's
+    VERTICAL_BREAKPOINTS = [(0, "-flat"), (16, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
     _left_out: frozenset[str] = frozenset()
 
     @property
@@ -88,6 +97,7 @@ class WorkScreen(Screen[None]):
         """Title, caution, what leads through the tour, body, message, keys."""
         yield Static(id="title", markup=False)
         yield Static(id="caution", markup=False, classes="caution")
+        yield Static(TOO_SMALL, id="too-small", markup=False, classes="strong")
         yield Static(id="guide", markup=False, classes="strong")
         with Vertical(id="body"):
             yield from self.body()
@@ -107,6 +117,11 @@ class WorkScreen(Screen[None]):
         if self.SCREEN not in AT_THE_ENGINE or self.program.live is not None:
             self._left_out = self.unoffered()
         return self._left_out
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Where nothing can be seen no key writes anything."""
+        del parameters
+        return not self.has_class("-flat") or action in ("quit", "leave")
 
     def title_text(self) -> str:
         """What stands behind the heading in the title line."""
@@ -319,3 +334,53 @@ class WorkScreen(Screen[None]):
                 self.do(Noted(text))
 
         self.app.push_screen(Ask("A note for the record"), keep)
+
+
+class RolledScreen(WorkScreen):
+    """A page longer than the screen: rolled by rows and pages, no bar beside it; row 1 says how far."""
+
+    PAGE: ClassVar[str] = "#page"
+
+    def far_text(self) -> str:
+        """Which page of how many; nothing where all of it is seen."""
+        page = self.query_one(self.PAGE)
+        high, all_of_it = page.size.height, page.virtual_size.height
+        if not high or all_of_it <= high:
+            return ""
+        return f"page {1 + math.ceil(page.scroll_y / high)} of {math.ceil(all_of_it / high)}"
+
+    def on_mount(self) -> None:
+        """How long it is, is known once it is laid out."""
+        super().on_mount()
+        self.watch(self.query_one(self.PAGE), "scroll_y", self._told_how_far, init=False)
+        self.watch(self.query_one(self.PAGE), "virtual_size", self._told_how_far, init=False)
+
+    def _told_how_far(self) -> None:
+        if self.here:
+            WorkScreen.refresh_view(self)
+
+    def _all_seen(self) -> bool:
+        if self.query_one(self.PAGE).max_scroll_y:
+            return False
+        self.say("All of it is on the screen.")
+        return True
+
+    def action_row_before(self) -> None:
+        """One row up."""
+        if not self._all_seen():
+            self.query_one(self.PAGE).scroll_up(animate=False)
+
+    def action_row_after(self) -> None:
+        """One row down."""
+        if not self._all_seen():
+            self.query_one(self.PAGE).scroll_down(animate=False)
+
+    def action_page_before(self) -> None:
+        """One page up."""
+        if not self._all_seen():
+            self.query_one(self.PAGE).scroll_page_up(animate=False)
+
+    def action_page_after(self) -> None:
+        """One page down."""
+        if not self._all_seen():
+            self.query_one(self.PAGE).scroll_page_down(animate=False)

@@ -88,7 +88,7 @@ Answers: bench feel
   f l         free           [Free] The blade goes and nothing holds it.
 
 The work: bench
-  enter       foot           Do what is to be done now: set the valve, turn the crank, close up.
+  enter       foot           Do what is to be done now: set, turn the crank, close up.
   space       next_valve     [Next] Go on to the next valve that wants you.
   up          thicker        [Blade] Try the next thicker blade instead.
   down        thinner        [Blade] Try the next thinner blade instead.
@@ -98,24 +98,24 @@ The work: bench
   delete      strike         Strike one of this valve's readings out.
   -           move_readings  These readings belong to another valve: move them.
   -           set_anyway     Set this valve all the same.
-  -           blind          Measure this valve again, blind, to see your own spread; or end that.
+  -           blind          Measure it again, blind, to see your spread; or end that.
   -           looked         Told to stop and look: the parts are sound, go on.
-  -           whole_play     Enter a blade tried in the whole free play of an opener and closer.
+  -           whole_play     A blade tried in the whole free play of opener and closer.
   -           rule           Choose what counts as in range: plain, proved, by feel.
   -           close_up       Enough for today: close up.
 
 The work: crank bench
-  -           try_it         In practice only: let the practice hand try the blade, or the rockers.
+  -           try_it         In practice: let the hand try the blade, or the rockers.
 
 The work: setting
   enter       finish         The adjuster is locked, or the shim is in: measure again.
-  space       turned         Set on the blade or turned as shown, the nut still slack; a lock torqued.
+  space       turned         Set or turned as shown, the nut slack; a lock torqued.
   left        other_way      [Other way] Set it the other way: on a blade held in, or by degrees.
   right       other_way_too  [Other way] Set it the other way: on a blade held in, or by degrees.
   up          thicker        [Blade] Set it on the next thicker blade instead.
   down        thinner        [Blade] Set it on the next thinner blade instead.
   0123456789. figure         Type what was done instead: another turn, blade or shim.
-  -           pad_test       Wound to zero and backed off so far: tell a dished pad or a slack thread.
+  -           pad_test       Wound to zero and backed off: tell a dished pad.
 
 The work: shims
   space       next_cams      [Cams] The next step around the cams is done.
@@ -139,7 +139,7 @@ The work: crank
 
 The work: before
   enter       go_on          [Go on] All of this is so: go on to the crank.
-  -           temperature    The metal's temperature now, or two readings to tell when it is cold.
+  -           temperature    The metal's temperature, or two that tell when it is cold.
 
 The work: closing
   enter       file           [File it] File the session, complete or in part.
@@ -211,7 +211,7 @@ Opening: home sessions session filed
   w           open_wear      [Wear] Show how the valves have moved.
 Opening: home
   b           open_blades    [Blades] Show the sets of blades.
-  t           practise       [Tour] The tour, practice on an engine like this one, practice of drag.
+  t           practise       [Tour] The tour, practice on such an engine, practice of drag.
   right       open_examples  Open the list of invented examples.
   left        close_examples Close the list of examples again.
   -           retire         Retire this engine, or bring one back; the history stays.
@@ -225,11 +225,11 @@ Moving about: home sessions
   /           filter         [Find] Show only what holds the words typed.
 Opening: bench setting closing
   -           open_torques   Show the torques as printed and in other units.
-  -           open_shims     Show every shim: what to swap between valves, and what to order.
+  -           open_shims     Show every shim: what to swap, and what to order.
 Opening: bench closing session
-  -           hand_over      Show the page for whoever goes on: what is loose, what is next.
+  -           hand_over      The page for whoever goes on: what is loose, what is next.
 The work: bench setting
-  -           circumstances  Tell the temperature, the counter, who it is, your own band or on the figure.
+  -           circumstances  Temperature, counter, who it is, own band, or on the figure.
 
 Moving about: session
   left        step_before    [Step] One step back in the session.

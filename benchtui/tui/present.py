@@ -63,6 +63,9 @@ def ruler(
         named = "your own band"
     if view.setting is not None and band != view.setting.band:
         named = "range before locking"
+    ends = () if band is None else (figure(band.low, inch=inch), figure(band.high, inch=inch))
+    if ends and not any(" " in end.label for end in ends):
+        named += ", in" if inch else ", mm"
     doubted = {reading for heal in view.verdict.heals for reading in heal}
     readings = tuple(
         tried(t, inch=inch, doubted=t.reading in doubted, aside=t.reading in view.aside)
@@ -72,7 +75,7 @@ def ruler(
     shown = not view.unread
     felt = None if feel is None else _felt(view, feel)
     return Ruler(
-        band=None if band is None else (figure(band.low, inch=inch), figure(band.high, inch=inch)),
+        band=ends or None,
         band_label=named,
         readings=readings,
         bracket=_bar(bracket) if shown else None,

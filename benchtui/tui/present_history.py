@@ -33,34 +33,20 @@ from benchtui.text.words.history_words import (
     slope_words,
 )
 from benchtui.text.words.stamped import gap_seen, printed_unit
+from benchtui.text.words.standing import Standing
+from benchtui.text.words.state_words import standing_of_verdict
 from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.drift_bars import DriftBars, DriftRow
 from benchtui.tui.widgets.gap_bars import KEY, GapBars, GapRow, NoteRow
-from benchtui.tui.widgets.marks import STRUCK
+from benchtui.tui.widgets.marks import ROLES, STRUCK
 from benchtui.tui.widgets.ruler import Bar, Figure
 from benchtui.tui.widgets.trend import AxisPlace, Check, DrawnWedge, Trend
-
-_MARKS = {
-    VerdictKind.IN: ("√", "in range", Role.IN),
-    VerdictKind.TIGHT: ("▼", "tight", Role.OUT),
-    VerdictKind.WIDE: ("▲", "wide", Role.OUT),
-    VerdictKind.UNDECIDED: ("?", "undecided", Role.UNDECIDED),
-    VerdictKind.CONTRADICTION: ("≠", "clash", Role.CAUTION),
-    VerdictKind.NONE: ("-", "no verdict", Role.FAINT),
-}
-AT_LIMIT = ("≤", "at limit", Role.IN)
-"""In range, but only just."""
-
-ON_FIGURE = ("=", "on figure", Role.IN)
-"""Set as the handbook says, where one figure is printed."""
 
 
 def verdict_mark(gauged: Gauged) -> tuple[str, str, Role]:
     """Shape and word of a verdict, and the role of its colour: ``√``, ``in range``."""
-    verdict = gauged.verdict
-    if verdict.on_figure:
-        return ON_FIGURE
-    return _MARKS[verdict.kind] if verdict.at_limit is None else AT_LIMIT
+    standing = standing_of_verdict(gauged.verdict)
+    return standing.sign, standing.word, ROLES[standing]
 
 
 def unit_for(record: SessionRecord) -> LengthUnit:
@@ -203,7 +189,10 @@ def pair_bars(pairs: tuple[ValvePair, ...], unit: LengthUnit) -> tuple[GapBars, 
 
 
 _PAIR_KEY = "░ before it was set ├━┤ left [▒] range"
-_SHAPES = "√ in range ≤ at limit ▼ tight ▲ wide"
+_SHAPES = " ".join(
+    f"{s.sign} {s.word}"
+    for s in (Standing.IN_RANGE, Standing.AT_LIMIT, Standing.TIGHT, Standing.WIDE)
+)
 
 
 _COURSES = {

@@ -7,7 +7,7 @@ import datetime as dt
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord
 from benchtui.text.quantities.show import inert, short_date
-from benchtui.text.words.due_words import due_short, due_sign
+from benchtui.text.words.due_words import due_by, due_short, due_sign
 from benchtui.tui.present_history import gap_row, unit_for
 from benchtui.tui.widgets.last_check import LastCheck
 from benchtui.workshop import Shown
@@ -22,17 +22,19 @@ _BAD = (
 """The worst first."""
 
 
-def row_of(engine: Shown, today: dt.date) -> tuple[str, str, str, str, str]:
-    """Sign, name, due, last check, and how an open one stands."""
+def row_of(engine: Shown, today: dt.date) -> tuple[str, str, str, str, str, str, str]:
+    """Sign, name, due, by when, last check, who did it, and how an open one stands."""
+    who = inert(engine.who)
     last = "never" if engine.last is None else short_date(engine.last)
     if engine.gone:
-        return "?", inert(engine.gone), "sheet's file is gone", last, _state(engine)
+        return "?", inert(engine.gone), "sheet's file is gone", "", last, who, _state(engine)
     if engine.sheet is None:
-        return "?", inert(engine.key), "its sheet has faults", last, _state(engine)
+        return "?", inert(engine.key), "its sheet has faults", "", last, who, _state(engine)
     if engine.hydraulic:
-        return "", inert(engine.sheet.name), "nothing to set: hydraulic", "", _state(engine)
+        return "", inert(engine.sheet.name), "nothing to set: hydraulic", "", "", "", _state(engine)
     due = due_short(engine.due, today)
-    return due_sign(engine.due), inert(engine.sheet.name), due, last, _state(engine)
+    by, name = due_by(engine.due), inert(engine.sheet.name)
+    return due_sign(engine.due), name, due, by, last, who, _state(engine)
 
 
 def _state(engine: Shown) -> str:

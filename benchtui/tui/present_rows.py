@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchtui.domain.session.whole.completeness import NOTHING_DONE
-from benchtui.text.quantities.show import date
+from benchtui.text.quantities.show import date, short_date
+from benchtui.text.words.standing import Standing
 from benchtui.tui.widgets.marks import STRUCK
 from benchtui.workshop import Row
 
-SHORT = ("Date", "Engine", "Found -> left", "Who", "Ended")
+SHORT = ("Date", "Engine", "Found → left", "Who", "Ended")
 """The headings of the list."""
 
 NOT_CLOSED = "not closed"
 DAMAGED = "!! DAMAGED"
 
-_DATE, _WHO, _ENDED = 10, 9, 11
+_DATE, _WHO, _ENDED = 11, 9, 11
 _FRAME = 2 * len(SHORT) + 2
 """A blank either side of each column, and the scroll bar."""
 
@@ -54,7 +56,7 @@ def _listed(row: Row) -> Listed:
         session=row.session,
         engine=row.engine,
         name=name,
-        day=day.isoformat(),
+        day=short_date(day),
         verdicts=_short(verdicts),
         who=row.who,
         ended=ended,
@@ -75,15 +77,26 @@ def _ended(row: Row) -> str:
     return "partial" if row.closed else NOT_CLOSED
 
 
+_SIGNS = {
+    "in": Standing.IN_RANGE,
+    "tight": Standing.TIGHT,
+    "wide": Standing.WIDE,
+    "undecided": Standing.UNDECIDED,
+    "contradiction": Standing.CLASH,
+    "none": Standing.NO_VERDICT,
+}
+SIGNS_KEY = "  ".join(f"{standing.sign} {standing.word}" for standing in _SIGNS.values())
+"""Below the list: a state's word is never shortened, so where it does not fit its sign stands alone."""
+
+
 def _short(verdicts: str) -> str:
-    for word, short in (
-        ("undecided", "undec"),
-        ("contradiction", "clash"),
-        ("nothing measured", "nothing"),
-        (" none", " no verdict"),
-    ):
-        verdicts = verdicts.replace(word, short)
-    return verdicts
+    """``6 in, 2 tight -> 8 in`` as ``6 √ 2 ▼ → 8 √``."""
+    counted = re.sub(
+        r"(\d+) (\w+),?",
+        lambda m: f"{m[1]} {_SIGNS[m[2]].sign}" if m[2] in _SIGNS else m[0],
+        verdicts,
+    )
+    return counted.replace("->", "→")
 
 
 def cells(row: Listed) -> tuple[str, ...]:

@@ -12,19 +12,20 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
-from benchtui.domain.sheet import Rotation, Torque
+from benchtui.domain.sheet import Adjuster, AdjusterKind, Rotation, ScrewEnd, Torque
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
 from benchtui.text.words.stamped import blade_both, bracket_both, inch_set
 from benchtui.text.words.state_words import standing_of
-from benchtui.text.words.steps import turn_words
+from benchtui.text.words.steps import whole_turn
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_told
 from benchtui.text.words.valve_words import SMALL_TURN, Aside, hundredths, turn_spans
 from benchtui.tui.present_bench import big_name
 from benchtui.tui.present_step import big_step
 from benchtui.tui.widgets.bigtext import Pair
+from benchtui.tui.widgets.held import Held
 from benchtui.tui.widgets.slot import Slot
 
 _BACK_TO_BENCH = "Esc: back to the bench."
@@ -32,7 +33,10 @@ _BACK_TO_BENCH = "Esc: back to the bench."
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Tall figures, a headline, the two ways, lines below, the picture, and doubts to be read first."""
+    """Tall figures, a headline, the two ways, lines below, the pictures, and doubts to be read first.
+
+    ``beneath`` stands in tall letters where there is room: what the hand does meanwhile.
+    """
 
     big: Pair
     headline: str
@@ -40,6 +44,8 @@ class Setting:
     lines: tuple[str, ...] = ()
     slot: Slot | None = None
     doubts: tuple[str, ...] = ()
+    beneath: str = ""
+    held: Held | None = None
 
 
 def setting_of(
@@ -51,9 +57,21 @@ def setting_of(
     limit = (aside.by_limit,) if aside.by_limit else ()
     notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.set_by.cams_out else ()
     ways = ways_line(told)
-    return Setting(
-        big, told.sentence, ways, lines, slot, (*aside.doubts, *limit, *aside.notes, *notes)
-    )
+    doubts = (*aside.doubts, *limit, *aside.notes, *notes)
+    beneath = _BENEATH.get(type(told.step), "")
+    held = _held(told, state.opened.sheet.adjuster)
+    return Setting(big, told.sentence, ways, lines, slot, doubts, beneath, held)
+
+
+_BENEATH = {k.SetOnBlade: "HOLD IT IN", k.LockIt: "HOLD IT STILL"}
+
+
+def _held(told: Told, adjuster: Adjuster) -> Held | None:
+    """The screw coming down on the blade; other adjusters are not drawn."""
+    if isinstance(told.step, k.SetOnBlade) and adjuster.kind is AdjusterKind.SCREW:
+        at_valve = adjuster.at is ScrewEnd.VALVE
+        return Held(blade_both(told.step.feeler, inch=told.inch), at_valve)
+    return None
 
 
 def _lines(
@@ -87,7 +105,7 @@ def ways_line(told: Told) -> str:
     """Both ways of setting it side by side, the one in hand marked; empty where there is one only."""
     match told.step:
         case k.SetOnBlade(otherwise=k.TurnBy() as turn):
-            return f"► on a blade held in    by degrees: {turn_words(turn)}"
+            return f"► on a blade held in    by degrees: {whole_turn(turn)}"
         case k.TurnBy(otherwise=k.SetOnBlade(feeler=feeler)):
             return f"on a blade held in: {blade_both(feeler, inch=told.inch)}    ► by degrees"
         case _:
@@ -100,7 +118,7 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
     lines = _numbered(
         *([f"Slacken the locknut, holding the {part}."] if step.slacken else []),
         f"{blade} into the gap; run the {part}{way} to a light drag.",
-        f"Hold the {part}, blade still in; lock{_torque(step.torque)}.",
+        f"Hold {part} and blade; lock{_torque(step.torque)}.",
         "Blade out. Then measure: locking moves it.",
     )
     took = "" if not step.took else f"Locking took {abs(step.took)} before: the leaf allows for it."

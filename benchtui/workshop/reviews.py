@@ -50,7 +50,7 @@ class Shown:
 
     ``gone`` is the name of an engine whose sheet's file is no longer there: only its history keeps it
     in the list, and ``newest``, the latest session of it, holds a copy of the sheet. ``open`` says how
-    the latest session stands where it is no complete check.
+    the latest session stands where it is no complete check. ``who`` did the last complete check.
     """
 
     key: str
@@ -61,6 +61,7 @@ class Shown:
     gone: str = ""
     open: LeftOpen | None = None
     newest: str = ""
+    who: str = ""
 
     @property
     def hydraulic(self) -> bool:
@@ -127,10 +128,17 @@ class Reviews:
 
     def _shown(self, engine: Engine, rows: list[Row]) -> Shown:
         counted = [r for r in rows if r.counts]
-        last = next((r.started.date() for r in counted if r.complete), None)
+        last = next((r for r in counted if r.complete), None)
         unfinished = next((r.session for r in counted if r.unfinished), None)
-        due = None if engine.sheet is None else self.due(engine.sheet, rows)
-        return Shown(engine.key, engine.sheet, due, last, unfinished, open=self._left_open(counted))
+        return Shown(
+            engine.key,
+            engine.sheet,
+            due=None if engine.sheet is None else self.due(engine.sheet, rows),
+            last=None if last is None else last.started.date(),
+            unfinished=unfinished,
+            open=self._left_open(counted),
+            who="" if last is None else last.who,
+        )
 
     def _left_open(self, rows: list[Row]) -> LeftOpen | None:
         """How the latest session stands, where it is no complete check and can be read."""

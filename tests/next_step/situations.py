@@ -287,7 +287,7 @@ TABLE = (
         f"{PUMP}set by degrees\n{AT}{TIGHT}",
         "1E",
         "turn-by",
-        "OUT 21.6",
+        "OUT 22",
         "Slacken, turn out 21.6 degrees, anticlockwise.",
     ),
     Situation(
@@ -295,7 +295,7 @@ TABLE = (
         f"{ECCENTRIC}set by degrees\n{TIGHT}",
         "1E",
         "turn-by",
-        "TURN 15.0",
+        "TURN 15",
         "Turn it 15.0 degrees, anticlockwise, and measure: that tells.",
     ),
     Situation(
@@ -319,7 +319,7 @@ TABLE = (
         f"{DEGREES}{TIGHT}1E turn out 12\n1E 0.08 refuses\n1E 0.07 refuses\n1E 0.06 free\n",
         "1E",
         "turn-by",
-        "OUT 15.0",
+        "OUT 15",
         "Still tight: out another 15.0 degrees. The nut stays slack.",
     ),
     Situation(

@@ -250,3 +250,31 @@ def test_words_are_cut_at_a_word_and_the_cut_is_said(width: int, rows_: int) -> 
     assert cut.endswith(" ... Y: all of it.")
     assert text.startswith(cut.removesuffix(" ... Y: all of it."))
     assert within("Touch no screw.", width, rows_) == "Touch no screw."
+
+
+async def test_a_terminal_too_small_for_the_cautions_says_so_and_takes_no_answer(
+    tmp_path: Path,
+) -> None:
+    """At 40 by 15 the eye reads how large it must be; an answer pressed there is not noted."""
+    async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
+        app = pilot.app
+        assert isinstance(app, BenchApp)
+        assert app.live is not None
+        before = len(app.live.bench.events)
+        await pilot.resize_terminal(40, 15)
+        await pilot.press("s", "enter")
+        await pilot.pause()
+        shown = " ".join("\n".join(rows(pilot)).split())
+        assert "too small to show the cautions whole: 60 columns by 20 rows at least" in shown
+        assert len(app.live.bench.events) == before
+        await pilot.resize_terminal(*SMALL)
+        await pilot.press("s")
+        await pilot.pause()
+        assert "Never force a blade." in "\n".join(rows(pilot))
+        assert len(app.live.bench.events) == before + 1
+
+
+async def test_at_60_columns_the_name_is_shortened_and_never_the_place(tmp_path: Path) -> None:
+    async with bench(tmp_path, "dredge-lift", "workshop-inch", (60, 24)) as pilot:
+        assert "cyl 1 compression" in rows(pilot)[0]
+        assert rows(pilot)[0].rstrip().endswith("in range")

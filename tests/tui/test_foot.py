@@ -30,9 +30,9 @@ LEADS = k.Leads(k.Lead.TIGHT, k.Lead.AT_LIMIT, k.Lead.IN_RANGE)
 def test_each_answer_stands_at_its_key_with_what_it_leads_to() -> None:
     """S, D and F in three rows; the right hand's key below, so that both hands learn it."""
     assert draw(answers(LEADS), 80, 3).lines() == [
-        " ▄▀▀▀  ■ refuses           █▀▀▄  ≈ drags             █▀▀▀  ○ goes free",
-        "  ▀▀▄  → tight             █  █  → at limit          █▀▀   → in range",
-        " ▀▀▀   or J                ▀▀▀   or K                ▀     or L",
+        "▄▀▀▀  ■ refuses           █▀▀▄  ≈ drags             █▀▀▀  ○ goes free",
+        " ▀▀▄  → tight             █  █  → at limit          █▀▀   → in range",
+        "▀▀▀   or J                ▀▀▀   or K                ▀     or L",
     ]
 
 
@@ -59,6 +59,15 @@ def test_no_word_is_lost_at_any_width(foot: Foot, width: int) -> None:
     for box in foot.boxes:
         for word in " ".join(box.lines).split():
             assert word in drawn
+
+
+def test_on_a_large_screen_its_letters_are_five_rows_high_and_it_says_more() -> None:
+    """At 120 columns a gloved finger has a target of five rows, and how it feels stands there."""
+    drawn = draw(answers(LEADS), 120, 5).lines()
+    assert drawn[0].startswith("  ██████  ■ refuses")
+    assert drawn[3].startswith("      ██  or by force")
+    assert "nothing holds it" in drawn[3]
+    assert draw(Foot.one("enter", "file it so"), 120, 5).lines()[4].startswith("████████  ██")
 
 
 def test_its_letters_are_calmer_than_the_headline() -> None:

@@ -319,6 +319,6 @@ async def test_help_draws_every_sign_with_its_word(tmp_path: Path) -> None:
     async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
         await pilot.press("h")
         await pilot.pause()
-        told = str(pilot.app.screen.query_one("#help-scroll Static", Static).render())
+        told = str(pilot.app.screen.query_one("#page Static", Static).render())
         for standing in Standing:
             assert f"{standing.sign} {standing.word}" in told

@@ -9,11 +9,14 @@ import pytest
 
 from benchtui.domain.crank.dial import dial
 from benchtui.domain.crank.plan import plan
+from benchtui.domain.session.facts.events import Particulars
 from benchtui.domain.sheet import Sheet
 from benchtui.store.library import library
 from benchtui.store.paths import DataFolder
 from benchtui.tui.present_crank import crank_dial, map_at
+from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.widgets.valve_map import CylinderSpot, ValveMap, ValveSpot
+from tests.tui.kept_sessions import own_the_examples, press, program, seen, settled
 
 
 @pytest.fixture
@@ -40,3 +43,37 @@ def test_the_head_shows_the_valves_of_the_stop_whatever_was_confirmed(van: Sheet
     shown = map_at(plan(van).stops[0], head)
     assert shown.current is None
     assert [v.ready for c in shown.rows[0] for v in c.far] == [True, False]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 24)])
+@pytest.mark.parametrize(
+    ("engine", "blades"),
+    [
+        ("quay-pump", "fine-metric"),
+        ("slip-winch", "fine-metric"),  # has a decompressor
+        ("mole-crane", "fine-metric"),
+        ("harbour-van", "coarse-metric"),
+        ("ferry-tender", "fine-metric"),
+        ("dredge-lift", "workshop-inch"),
+    ],
+)
+async def test_no_word_at_the_crank_is_to_be_rolled_for(
+    tmp_path: Path, engine: str, blades: str, size: tuple[int, int]
+) -> None:
+    """On the way there, and where it does not fit and a doubt stands there: nothing lies below."""
+    async with program(own_the_examples(tmp_path / "data"), size) as (app, pilot):
+        told = Particulars(metal_c=Fraction(19), who="M.")
+        sheet = app.workshop.engines.sheet(engine)
+        app.begin(app.workshop.open_sessions.open(app.workshop.opening(sheet, blades, told)))
+        await settled(app, pilot)
+        while not isinstance(app.screen, CrankScreen):
+            await press(app, pilot, "escape")
+        words = app.screen.query_one("#crank-text")
+        assert words.max_scroll_y == 0, seen(app)
+        if size == (80, 24):
+            await press(app, pilot, "5", "1")
+            await pilot.pause()  # the place gives up its height, and is laid out again
+            await pilot.pause()
+            assert words.max_scroll_y == 0, seen(app)
+        assert app.live is not None
+        app.live.release()

@@ -533,7 +533,7 @@ def test_the_handover_page_from_closing_up_and_from_a_past_session(tell: Tell) -
         page = " ".join(shed.screen().split())
         assert "LOOSE: the locknut is slack on 1E" in page
         assert "Nobody starts or cranks this engine" in page
-        assert "cylinder 1 at its compression TDC" in page
+        assert "Crank: CYL 1 COMPRESSION (" in page
         await shed.keys("enter", "enter")
         (written,) = (shed.folder / "handovers").glob("*.txt")
         assert "LOOSE" in written.read_text(encoding="utf-8")
@@ -568,7 +568,7 @@ def test_a_sheet_that_was_read_twice_is_not_marked_again(tell: Tell) -> None:
         page = str(shed.app.screen.query_one("#sheet", Static).render())
         assert max(len(line) for line in page.splitlines()) <= 77
         await shed.keys("h")
-        lines = str(shed.app.screen.query_one("#help-scroll Static", Static).render()).splitlines()
+        lines = str(shed.app.screen.query_one("#page Static", Static).render()).splitlines()
         assert all(len(line) <= 78 for line in lines if line.startswith(" "))
 
     tell(story)

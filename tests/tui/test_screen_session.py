@@ -28,7 +28,7 @@ async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> 
         app.push_screen(SessionScreen(session_of(data, "20241109")))
         await settled(app, pilot)
         lines = seen(app).splitlines()
-        left = next(x for x in lines if x.startswith("1E"))
+        left = next(x for x in lines if x.startswith(" 1E"))
         assert "0.10 to 0.12 √ in range" in left
         assert "found 0.06 to 0.07, tight" in lines[lines.index(left) + 1]
         shown = "\n".join(lines)
@@ -44,7 +44,7 @@ async def test_the_bars_stand_against_the_range(data: Path) -> None:
     async with program(data) as (app, pilot):
         app.push_screen(SessionScreen(session_of(data, "20241109")))
         await settled(app, pilot)
-        row = next(x for x in seen(app).splitlines() if x.startswith("1E"))
+        row = next(x for x in seen(app).splitlines() if x.startswith(" 1E"))
         assert row.index("░") < row.rindex("░") < row.index("[") < row.index("]")
         assert row.index("[") < row.index("━") <= row.rindex("━") < row.index("]")
 
@@ -71,7 +71,7 @@ async def test_stepping_shows_the_state_after_each_event(data: Path) -> None:
         await press(app, pilot, *(["right"] * 4))
         shown = seen(app)
         assert "►   5" in shown and "1E: 0.08 mm refuses" in shown  # noqa: PT018  # one line
-        assert "0.08 refuses" in next(x for x in shown.splitlines() if x.startswith("1E"))
+        assert "0.08 refuses" in next(x for x in shown.splitlines() if x.startswith(" 1E"))
         assert "struck out" not in shown
         await press(app, pilot, *(["right"] * 3))
         assert "Struck out: 1E: 0.05 mm refuses" in seen(app)
@@ -117,7 +117,7 @@ async def test_a_damaged_one_shows_what_could_be_read(data: Path) -> None:
         await settled(app, pilot)
         assert "DAMAGED at line 7" in seen(app)
         assert "does not count as a check" in " ".join(seen(app).split())
-        assert any(x.startswith("1E") for x in seen(app).splitlines())
+        assert any(x.startswith(" 1E") for x in seen(app).splitlines())
 
 
 async def test_one_that_is_not_there_says_so_and_every_key_is_safe(data: Path) -> None:

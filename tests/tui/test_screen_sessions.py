@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -31,7 +32,8 @@ def data(tmp_path: Path) -> Path:
 
 def _days(screen: SessionsScreen) -> list[str]:
     table = screen.query_one(DataTable)
-    return [str(table.get_row_at(i)[0]) for i in range(table.row_count)]
+    told = [str(table.get_row_at(i)[0]) for i in range(table.row_count)]
+    return [datetime.strptime(day, "%d %b %Y").date().isoformat() for day in told]  # noqa: DTZ007  # a day
 
 
 async def test_the_newest_comes_first_with_found_left_who_and_end(data: Path) -> None:
@@ -40,13 +42,13 @@ async def test_the_newest_comes_first_with_found_left_who_and_end(data: Path) ->
         assert isinstance(app.screen, SessionsScreen)
         assert _days(app.screen) == sorted(_days(app.screen), reverse=True)
         lines = seen(app).splitlines()
-        first = next(x for x in lines if "2025-12-01" in x)
+        first = next(x for x in lines if "1 Dec 2025" in x)
         assert "Harbour van" in first
-        assert "1 tight" in first
+        assert "1 ▼" in first
         assert "J." in first
         assert "partial" in first
-        changed = next(x for x in lines if "2024-11-09" in x)
-        assert "1 in, 1 tight -> 2 in" in changed
+        changed = next(x for x in lines if "9 Nov 2024" in x)
+        assert "1 √ 1 ▼ → 2 √" in changed
         assert "complete" in changed
 
 
@@ -116,7 +118,7 @@ async def test_damaged_files_are_shown_as_damaged(data: Path) -> None:
     (data / "sessions" / "20230101-090000-lost-0123456789.session").write_text("not a session\n")
     async with program(data) as (app, pilot):
         await press(app, pilot, "p")
-        hurt = next(x for x in seen(app).splitlines() if "2024-05-11" in x)
+        hurt = next(x for x in seen(app).splitlines() if "11 May 2024" in x)
         assert "!! DAMAGED" in hurt
         assert "Quay pump" in hurt
         await press(app, pilot, "slash", *"damaged")
@@ -187,3 +189,22 @@ def test_the_columns_fit_the_screen() -> None:
     for width in (SIZE[0], 100, 120, 200):
         assert sum(widths(width)) + 2 * len(SHORT) <= width
         assert min(widths(width)) >= 9
+
+
+async def test_an_empty_list_says_what_to_do(tmp_path: Path) -> None:
+    """No engine, no session: each list names the key that fills it, and its keys are not silent."""
+    async with program(tmp_path / "data") as (app, pilot):
+        await press(app, pilot, "escape")
+        assert "No engine of yours yet. A adds one" in seen(app)
+        await press(app, pilot, "p")
+        assert "No session yet. Esc, and Enter on an engine of yours begins" in seen(app)
+        for key in ("enter", "r", "x", "w"):
+            await press(app, pilot, key)
+            assert "There is no session in this list." in seen(app)
+
+
+async def test_a_word_that_no_session_holds_says_how_to_go_on(data: Path) -> None:
+    async with program(data) as (app, pilot):
+        await press(app, pilot, "p", "slash", *"zzz", "enter")
+        assert "No session holds all of these words." in seen(app)
+        assert "√ in range  ▼ tight  ▲ wide  ? undecided" in seen(app)

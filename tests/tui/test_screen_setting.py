@@ -131,8 +131,11 @@ async def test_set_on_a_blade_as_a_hand_does_it(desk: Desk) -> None:
         await press(app, pilot, "enter")
         text = seen(app)
         assert "Slacken; hold 0.10 in; screw to a light drag; lock." in text
-        assert "► on a blade held in    by degrees: out 24.0" in text
-        assert "run the screw (out from here) to a light drag" in text
+        assert "► on a blade held in    by degrees: out 24" in text
+        assert "run the screw (out from here) to" in text
+        assert "a light drag" in text
+        assert "╕" in text  # the rocker, and the blade across
+        assert "━━━━ 0.10" in text
         assert "lock to 18 N m (13.3 lbf ft)" in text
         assert "set on it;" in text
         assert "nut slack" in text
@@ -233,7 +236,7 @@ async def test_what_is_rare_at_the_setting_step_is_under_more(desk: Desk) -> Non
     async with desk(*TIGHT) as (app, pilot):
         await press(app, pilot, "enter", "m")
         text = " ".join(seen(app).replace("┃", " ").split())
-        assert "Wound to zero and backed off so far" in text
+        assert "Wound to zero and backed off" in text
         assert "torques" in text
         assert "swap" not in text  # a screw sets this engine
         await press(app, pilot, "escape", "h")

@@ -107,7 +107,7 @@ async def test_siblings_lie_together_on_one_scale(data: Path) -> None:
         await press(app, pilot, "right", "down")
         shown = seen(app)
         assert "Drift of the exhaust valves" in shown
-        bar = next(x for x in shown.splitlines() if x.startswith("1E"))
+        bar = next(x for x in shown.splitlines() if x.startswith(" 1E"))
         assert bar.rindex("█") < bar.index("┃"), "closing up: all of the bar is left of zero"
         assert "estimate: limit 0.08 mm at 22 000 km to" in shown
         await press(app, pilot, "down")

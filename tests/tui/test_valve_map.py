@@ -59,7 +59,7 @@ def test_a_twin_from_where_he_stands() -> None:
         " I √ in range                 (I)□ to do",
         "───────────── 1 ───────────── ───────────── 2 ─────────────",
         "[E]? undecided                (E)□ to do",
-        "[ ] this one  ( ) not at this crank position",
+        "[ ] this one  ( ) other stop",
     ]
 
 

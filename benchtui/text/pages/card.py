@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from benchtui.domain.gauging.bracket import Bracket, Reading
-from benchtui.domain.gauging.verdict import Verdict, VerdictKind
+from benchtui.domain.gauging.verdict import Verdict
 from benchtui.domain.history.due import Due
 from benchtui.domain.rule import DecisionRule
 from benchtui.domain.session.evidence.decision_rule import rule_of
@@ -40,6 +40,8 @@ from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.clock_words import clock_lines
 from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.stamped import band_seen, band_told, gap_seen, gap_unit, reading_told
+from benchtui.text.words.standing import Standing
+from benchtui.text.words.state_words import standing_of_verdict
 from benchtui.text.words.steps import SERVICE
 from benchtui.text.words.torque_words import torque_told
 
@@ -336,29 +338,16 @@ def _bracket(gauged: Gauged | None, unit: LengthUnit) -> str:
     return bracket_cell(gauged.bracket, told=lambda end: gap_seen(end, unit))
 
 
-_SHORT = {
-    VerdictKind.IN: "in range",
-    VerdictKind.TIGHT: "tight",
-    VerdictKind.WIDE: "wide",
-    VerdictKind.UNDECIDED: "undecided",
-    VerdictKind.CONTRADICTION: "clash",
-    VerdictKind.NONE: "no verdict",
-}
-
-
 def _verdict(gauged: Gauged | None) -> str:
     return "" if gauged is None else short_verdict(gauged.verdict)
 
 
 def short_verdict(verdict: Verdict) -> str:
-    """In a column's width: ``in, proved``, ``at limit``, ``tight``."""
-    if verdict.at_limit is not None:
-        return "at limit"
-    if verdict.on_figure:
-        return "on figure"
+    """As the bench has it in tall letters: ``proved in``, ``at limit``, ``tight``."""
+    standing = standing_of_verdict(verdict)
     if verdict.by_feel:
         return "by feel"
-    return "in, proved" if verdict.proved else _SHORT[verdict.kind]
+    return "proved in" if verdict.proved and standing is Standing.IN_RANGE else standing.word
 
 
 def _turned(valve: ValveRecord) -> str:

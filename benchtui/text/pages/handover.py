@@ -19,6 +19,7 @@ from benchtui.text.pages.sheet_page import OUTRANKED
 from benchtui.text.quantities import show
 from benchtui.text.quantities.show import inert
 from benchtui.text.quantities.wrapping import wrap
+from benchtui.text.words.crank_words import place_told
 from benchtui.text.words.evidence_words import seen_words
 from benchtui.text.words.refusals import error_words
 from benchtui.text.words.stamped import inch_set, printed
@@ -109,12 +110,8 @@ def _crank(state: State) -> str:
     if state.place is None:
         return f"Crank: its position is not confirmed. {_reckoned(state)}{CONFIRM}"
     placed = state.place.confirmed
-    after = f"{show.angle(placed.angle)} after " if placed.angle else "at "
     how = seen_words(placed.evidence, companion_of(state.opened.sheet, placed.cylinder))
-    return (
-        f"Crank: cylinder {placed.cylinder} {after}its compression TDC ({how}). "
-        "If it may have moved since, confirm it again."
-    )
+    return f"Crank: {place_told(placed)} ({how}). If it may have moved since, confirm it again."
 
 
 def _next(state: State, views: list[ValveView]) -> Iterator[str]:

@@ -19,7 +19,8 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.blind_repeat import repeated
-from benchtui.text.quantities.show import bare, length, number
+from benchtui.text.quantities.show import bare, length
+from benchtui.text.words.crank_words import place_told
 from benchtui.text.words.stamped import gap_unit, reading_told
 
 _STEPS = {
@@ -33,7 +34,7 @@ SPOT = "spot-check"
 
 
 def crank_words(events: Iterable[Event]) -> tuple[str, ...]:
-    """Each position confirmed and each sign against one, in order: ``1: mark, slack``.
+    """Each position confirmed and each sign against one, in order: ``CYL 1 COMPRESSION: mark, slack``.
 
     The same told twice is told once; what was taken back is left out.
     """
@@ -44,14 +45,13 @@ def crank_words(events: Iterable[Event]) -> tuple[str, ...]:
         if event.number in undone:
             continue
         match event.fact:
-            case PositionConfirmed(cylinder, angle, evidence):
-                on = f" +{number(angle)}" if angle else ""
-                told.append(f"{cylinder}{on}: {', '.join(e.value for e in evidence)}")
+            case PositionConfirmed(evidence=evidence) as fact:
+                told.append(f"{place_told(fact)}: {', '.join(e.value for e in evidence)}")
             case PositionDoubted(cylinder):
-                told.append(f"{cylinder}: doubted")
+                told.append(f"CYL {cylinder}: doubted")
             case SignSeen(cylinder, sign, valves):
                 at = f" ({', '.join(valves)})" if valves else ""
-                told.append(f"{cylinder}: {sign.meaning}{at}")
+                told.append(f"CYL {cylinder}: {sign.meaning}{at}")
             case _:
                 pass
     return tuple(dict.fromkeys(told))

@@ -28,6 +28,9 @@ from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.domain.sheet import Sheet, ValveKind
 from benchtui.text.words.stamped import inch_set, printed
 
+THEN = "Then:"
+"""How the last line of the way begins: what comes after this stop."""
+
 AUTHORITIES = {
     Authority.PRINTED: "the manual's own table, which outranks the timing",
     Authority.GEOMETRY: "the valve timing in the sheet; no table is printed",
@@ -38,6 +41,11 @@ AUTHORITIES = {
 def place_tall(stop: Stop | PositionConfirmed) -> tuple[str, str]:
     """The one name of a place in tall letters, in two rows: ``CYL 1``, ``COMPRESSION``."""
     return f"CYL {stop.cylinder}", place_name(stop.angle)
+
+
+def place_told(confirmed: PositionConfirmed) -> str:
+    """The same in a sentence, on a card and in a past session: ``CYL 1 COMPRESSION``."""
+    return " ".join(place_tall(confirmed))
 
 
 def listed(names: tuple[str, ...]) -> str:
@@ -61,7 +69,7 @@ def way_words(state: State, ahead: StopAhead) -> list[str]:
         lines.append(f"Cylinder {listed(stop.rocking)} {rock} there: leave {them} alone.")
     lines += [p.doubt for p in stop.permissions if p.doubt]
     if sheet.layout.decompressor:
-        lines.insert(0, decompressor_words(sheet.layout))
+        lines.insert(0, f"Decompressor: {sheet.layout.decompressor}.")
     then = next_words(stops_ahead(state), stop)
     return [*lines, *([then] if then else [])]
 
@@ -81,9 +89,7 @@ def _way(state: State, ahead: StopAhead) -> str:
             ("it", "opens", "closes") if len(inlets) == 1 else ("they", "open", "close")
         )
         watched = listed(inlets) if inlets else "its inlet valve"
-        return (
-            f"{way}Watch {watched}: {it} {opens}, then {closes}; the place comes next: {stop.mark}."
-        )
+        return f"{way}Watch {watched}: {it} {opens}, then {closes}; next comes: {stop.mark}."
     own = " Its valves rock here." if stop.angle == OVERLAP_TDC else ""
     return f"{way}Forward to: {stop.mark}.{own}"
 
@@ -108,7 +114,7 @@ def next_words(stops: tuple[StopAhead, ...], stop: Stop) -> str:
     order = sorted(stops, key=lambda a: (a.stop.crank_angle - stop.crank_angle) % (2 * OVERLAP_TDC))
     after = order[1].stop
     far = (after.crank_angle - stop.crank_angle) % (2 * OVERLAP_TDC)
-    return f"Then: {after.name}, {'one turn' if far == ONE_TURN else degrees(far)} on."
+    return f"{THEN} {after.name}, {'one turn' if far == ONE_TURN else degrees(far)} on."
 
 
 def doubt_words(state: State, doubted: str) -> list[str]:
@@ -118,7 +124,9 @@ def doubt_words(state: State, doubted: str) -> list[str]:
     lever = sheet.layout.decompressor
     first = [f"Decompressor: {lever}."] if lever else []
     if found is not None:
-        return [*first, f"Looks like: {found.looks.value}. {found.because}", found.next_step]
+        # The lever is named first; all that it may do is told by the reasons.
+        way_out = found.next_step.replace(decompressor_words(sheet.layout), "").strip()
+        return [*first, f"Looks like: {found.looks.value}. {found.because}", way_out]
     return [w for w in (look_words(sheet, doubted), to_compression(sheet, doubted)) if w]
 
 

@@ -10,7 +10,7 @@ from benchtui.domain.history.due import Due
 from benchtui.domain.history.left_out import left_out_words
 from benchtui.domain.history.limits import By, WearLook, counted_words
 from benchtui.domain.history.usage import Meter
-from benchtui.text.quantities.show import date, distance, hours
+from benchtui.text.quantities.show import date, distance, hours, short_date
 
 _IN_DAYS = 60
 _DAYS_A_WEEK = 7
@@ -37,6 +37,15 @@ def due_short(due: Due | None, today: dt.date) -> str:
     if due.overdue is None:
         return f"PERHAPS OVERDUE, {when}"
     return f"SOON: {when}" if due.soon else when
+
+
+def due_by(due: Due | None) -> str:
+    """For a column: ``20 Aug 2026, 24 000 km``, as far as it is known; ``about`` where foretold."""
+    if due is None:
+        return ""
+    about = "about " if due.foretold else ""
+    day = "" if due.date is None else about + short_date(due.date)
+    return ", ".join(part for part in (day, _counter(due)) if part)
 
 
 def _overdue_by(due: Due, today: dt.date) -> str:

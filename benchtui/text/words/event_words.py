@@ -10,6 +10,7 @@ from benchtui.domain.gauging.bracket import Measured
 from benchtui.domain.session.facts import events as facts
 from benchtui.text.quantities.show import angle, distance, hours, length, temperature
 from benchtui.text.words.amendment_words import changes
+from benchtui.text.words.crank_words import place_told
 from benchtui.text.words.evidence_words import seen_words
 from benchtui.text.words.stamped import blade_both
 
@@ -167,11 +168,7 @@ def particulars_words(particulars: facts.Particulars) -> str:
 
 
 def _position(fact: facts.PositionConfirmed) -> str:
-    place = "compression TDC"
-    if fact.angle:
-        place = f"{angle(fact.angle)} after compression TDC"
-    seen = seen_words(fact.evidence)
-    return f"Cylinder {fact.cylinder} at {place}: {seen}"
+    return f"{place_told(fact)}: {seen_words(fact.evidence)}"
 
 
 def _which(number: int, known: dict[int, facts.Fact]) -> str:

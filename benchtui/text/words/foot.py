@@ -12,17 +12,21 @@ from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.words.event_words import CAMS_WORDS
 from benchtui.text.words.stamped import blade_both
-from benchtui.text.words.steps import turn_words
+from benchtui.text.words.steps import whole_turn
 
 ENTER, SPACE, ESCAPE, FIGURE = "enter", "space", "escape", "0"
 
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """One ``key`` (the library's name for it) and up to three lines of what it does or leads to."""
+    """One ``key`` (the library's name for it) and up to three lines of what it does or leads to.
+
+    ``more`` is said where there are more rows than three.
+    """
 
     key: str
     lines: tuple[str, ...]
+    more: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,9 @@ def answers(leads: k.Leads | None = None) -> Foot:
     boxes = []
     for (left, right, _, words, how), lead in zip(ANSWERS, told, strict=True):
         made = "" if lead is None else _LEADS.get(lead, lead.value)
-        boxes.append(Box(left, (words, f"→ {made}" if made else how, f"or {right}")))
+        leads_to = f"→ {made}" if made else how
+        more = (how,) if made else ()
+        boxes.append(Box(left, (words, leads_to, f"or {right}"), more))
     return Foot(tuple(boxes))
 
 
@@ -80,11 +86,11 @@ def bench_foot(step: k.NextStep, *, inch: bool) -> Foot:  # noqa: C901, PLR0912 
             return Foot((on, Box(ENTER, ("set it all the same", f"at its {limit.value} limit"))))
         case k.SetOnBlade(valve=valve, feeler=feeler, otherwise=turn):
             blade = blade_both(feeler, inch=inch)
-            other = "" if turn is None else f"or by degrees: {turn_words(turn)}"
+            other = "" if turn is None else f"or by degrees: {whole_turn(turn)}"
             return Foot.one(ENTER, f"set {valve}: on a {blade} blade held in", other)
         case k.TurnBy(valve=valve, otherwise=held):
             other = "" if held is None else f"or on a blade: {blade_both(held.feeler, inch=inch)}"
-            return Foot.one(ENTER, f"set {valve}: {turn_words(step)}", other)
+            return Foot.one(ENTER, f"set {valve}: {whole_turn(step)}", other)
         case k.LockIt(valve=valve):
             return Foot.one(ENTER, f"to the locknut of {valve}", "then measure it again")
         case k.WindBack(valve=valve):
@@ -135,7 +141,7 @@ def setting_foot(step: k.NextStep) -> Foot:
             locked = Box(ENTER, ("locked:", f"measure {valve} again"))
             if torque is None:
                 return Foot((locked,))
-            return Foot((Box(SPACE, ("locked, to its", "figure by a", "torque wrench")), locked))
+            return Foot((Box(SPACE, ("locked to its", "figure by the", "wrench")), locked))
         case k.WindBack(valve=valve):
             return Foot.one(ENTER, "set so and locked:", f"measure {valve} again")
         case k.FitShim(size=size) if size is not None:
@@ -144,6 +150,13 @@ def setting_foot(step: k.NextStep) -> Foot:
             return Foot.one(FIGURE, "type the size of the shim")
         case _:
             return Foot.one(ESCAPE, "back to the bench")
+
+
+def before_foot(left: int) -> Foot:
+    """Before a check: so many cautions are still to tick, or Enter says that all of it is so."""
+    if left:
+        return Foot.one(SPACE, "it is so", f"{left} to tick with Space, then Enter begins")
+    return Foot.one(ENTER, "all of it is so: begin", "then the crank, then the first blade")
 
 
 def closing_foot(step: k.NextStep, *, in_part: bool) -> Foot:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import ZERO
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
@@ -29,13 +29,16 @@ def standing_of(view: ValveView, step: k.NextStep | None = None) -> Standing:
         return Standing.AGAIN
     if view.verdict.kind is VerdictKind.NONE and view.unread:
         return Standing.TO_DO
-    if view.verdict.on_figure:
-        return Standing.ON_FIGURE
-    if view.verdict.at_limit is not None:
-        return Standing.AT_LIMIT
     if nothing_goes(view) and _asks_why_nothing_goes(step):
         return Standing.NO_CLEARANCE
-    return _OF_VERDICT[view.verdict.kind]
+    return standing_of_verdict(view.verdict)
+
+
+def standing_of_verdict(verdict: Verdict) -> Standing:
+    """The state that a verdict by itself comes to, on a card and in a past session."""
+    if verdict.on_figure:
+        return Standing.ON_FIGURE
+    return _OF_VERDICT[verdict.kind] if verdict.at_limit is None else Standing.AT_LIMIT
 
 
 def nothing_goes(view: ValveView) -> bool:

@@ -140,7 +140,8 @@ def _blade(feeler: Feeler, *, inch: bool) -> Tall:
 
 
 def _turned(angle: Fraction) -> str:
-    return degrees(angle)
+    """Whole degrees, for the eye; the sentence gives the tenth."""
+    return str(round(angle))
 
 
 def before_all(step: k.NextStep, state: State) -> str:
@@ -512,6 +513,11 @@ def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
 def turn_words(step: k.TurnBy) -> str:
     """``out 21.6``."""
     return f"{step.turn.way.value} {degrees(step.turn.degrees)}"
+
+
+def whole_turn(step: k.TurnBy) -> str:
+    """``out 22``, as the tall word has it."""
+    return f"{step.turn.way.value} {_turned(step.turn.degrees)}"
 
 
 def _turn(step: k.TurnBy) -> str:

@@ -31,7 +31,7 @@ from benchtui.domain.session.whole.next_valve import next_valve, onward
 from benchtui.domain.sheet import GapRole
 from benchtui.text.quantities.show import inert, temperature
 from benchtui.text.quantities.wrapping import wrap
-from benchtui.text.words.crank_words import place_tall
+from benchtui.text.words.crank_words import place_told
 from benchtui.text.words.event_words import event_words
 from benchtui.text.words.foot import Foot, answers, bench_foot
 from benchtui.text.words.heard_words import heard_words
@@ -39,7 +39,7 @@ from benchtui.text.words.stamped import blade_both, inch_set
 from benchtui.text.words.told import told, told_of
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen, plain, rewrite
-from benchtui.tui.keys import BENCH, CLOSING, CRANK, SETTING, TORQUES, bindings_for
+from benchtui.tui.keys import BENCH, CLOSING, CRANK, SCREENS, SETTING, TORQUES, bindings_for
 from benchtui.tui.present import big_verdict, readings_lines, ruler, valve_map
 from benchtui.tui.present_bench import InHand, big_name, last_time, step_and_why, within
 from benchtui.tui.routes import place_of
@@ -65,8 +65,6 @@ class BenchScreen(WorkScreen):
     SCREEN = BENCH
     GUARDED = True
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(BENCH)
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012  # the library's
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (38, "-high")]  # noqa: RUF012  # the library's
 
     def __init__(self) -> None:
         super().__init__()
@@ -131,14 +129,21 @@ class BenchScreen(WorkScreen):
     def title_text(self) -> str:
         """Engine, where the crank stands, the metal."""
         state = self.state
-        parts = [state.opened.sheet.name]
+        parts = []
         if state.place is not None:
-            parts.append(" ".join(place_tall(state.place.confirmed)).lower())
+            parts.append(place_told(state.place.confirmed).lower())
         else:
             parts.append("crank not confirmed")
-        if state.particulars.metal_c is not None:
+        if state.particulars.metal_c is not None and not self.has_class("-narrow"):
             parts.append(f"metal {temperature(state.particulars.metal_c)}")
-        return "  ".join(parts)
+        told = "  ".join(parts)
+        # The engine's name is shortened, never the state.
+        taken = (
+            len(SCREENS[BENCH]) + sum(len(m) + 3 for m in self._marks()) + len(self.far_text()) + 7
+        )
+        room = max(4, self.size.width - taken - len(told))
+        name = state.opened.sheet.name
+        return f"{name if len(name) <= room else name[: room - 1] + '~'}  {told}"
 
     def far_text(self) -> str:
         """So many of the valves are done."""
@@ -270,7 +275,10 @@ class BenchScreen(WorkScreen):
         events = self.bench.events
         if 0 < self._known < len(events) and not self._spoke:
             known = {e.number: e.fact for e in events}
-            self.say(f"Noted: {event_words(events[-1].fact, known)}.")
+            told = event_words(events[-1].fact, known)
+            # The row holds one line: what was seen stands in the record, the place must be whole.
+            whole = len(told) + len("Noted: .") <= self.size.width - 2
+            self.say(f"Noted: {told if whole else told.partition(': ')[0]}.")
         self._known = len(events)
 
     def go(self, valve: str) -> None:

@@ -74,7 +74,6 @@ class ClosingScreen(TableScreen):
 
     SCREEN = CLOSING
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(CLOSING)
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
 
     def __init__(self) -> None:
         super().__init__()

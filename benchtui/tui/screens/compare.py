@@ -14,13 +14,13 @@ from benchtui.domain.history.compare import beside
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.refusals import error_words
-from benchtui.tui.frame import WorkScreen
+from benchtui.tui.frame import RolledScreen
 from benchtui.tui.keys import COMPARE, bindings_for
 from benchtui.tui.present_history import circumstances, pair_bars, unit_for
 from benchtui.tui.widgets.gap_bars import GapBarsPicture
 
 
-class CompareScreen(WorkScreen):
+class CompareScreen(RolledScreen):
     """The later session on the right, an earlier one on the left; left and right change that one.
 
     ``earlier`` are the ids of all earlier sessions, the latest first.
@@ -79,19 +79,3 @@ class CompareScreen(WorkScreen):
     def action_pair_after(self) -> None:
         """A later session on the left."""
         self._go(self._at - 1)
-
-    def action_row_before(self) -> None:
-        """Up the page."""
-        self.query_one("#page").scroll_up(animate=False)
-
-    def action_row_after(self) -> None:
-        """Down the page."""
-        self.query_one("#page").scroll_down(animate=False)
-
-    def action_page_before(self) -> None:
-        """A page up."""
-        self.query_one("#page").scroll_page_up(animate=False)
-
-    def action_page_after(self) -> None:
-        """A page down."""
-        self.query_one("#page").scroll_page_down(animate=False)

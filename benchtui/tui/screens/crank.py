@@ -29,7 +29,8 @@ from benchtui.domain.sheet import FULL_CYCLE
 from benchtui.practice.session import Rehearsal
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert
-from benchtui.text.words.crank_words import doubt_words, reason_words, stop_title, way_words
+from benchtui.text.quantities.wrapping import wrap
+from benchtui.text.words.crank_words import THEN, doubt_words, reason_words, stop_title, way_words
 from benchtui.text.words.evidence_words import GO_ROUND, short_evidence
 from benchtui.text.words.told import told
 from benchtui.tui.ask import Ask
@@ -58,6 +59,10 @@ _KEYS = {
 }
 """The number key of each piece of evidence: the same at every stop, after a look too."""
 
+_GIVEN = 3
+"""Rows that the place gives up."""
+_MAP = 28
+"""Columns of the map, and what is blank beside it."""
 _AFTER_THE_LOOK = "Then 5, and say what was seen there: its 4 or its 5."
 
 
@@ -69,8 +74,6 @@ class CrankScreen(WorkScreen):
 
     SCREEN = CRANK
     GUARDED = True
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middling"), (110, "-wide")]  # noqa: RUF012  # the library's
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(CRANK)
 
     def __init__(self, wanted: str = "") -> None:
@@ -126,8 +129,8 @@ class CrankScreen(WorkScreen):
         doubt = "\n".join([unfit] if unfit else self._doubt_words())
         self.query_one("#doubt", Static).update(plain(doubt, lines=True))
         self.query_one("#doubt").display = bool(doubt)
-        words = [] if doubt else way_words(self.state, ahead)
-        self.query_one("#where", Static).update(plain("\n".join(words), lines=True))
+        self._fit()
+        self.call_after_refresh(self._fit)
         self._show_signs(ahead)
         now = stop.crank_angle if ahead.here or self.state.crank is None else self.state.crank
         shown = crank_dial(dial(sheet, now), sheet)
@@ -135,6 +138,38 @@ class CrankScreen(WorkScreen):
         views = {name: look(self.state, name) for name in self.state.valves}
         spots = map_at(stop, valve_map(self.state, views, "", flipped=self.program.flipped))
         self.query_one("#map", ValveMapPicture).show(spots)
+
+    def on_resize(self) -> None:
+        """More words may fit beside the map, or fewer."""
+        self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        """No word at the crank is to be scrolled for: what comes after gives way, then the map."""
+        if self.program.live is None:
+            return
+        where, room = self.query_one("#where", Static), self.query_one("#crank-middle").size.height
+        if not room:
+            where.update(plain("\n".join(way_words(self.state, self._ahead())), lines=True))
+            where.display = True
+            return  # not laid out yet
+        room -= not self.query_one("#message").display  # something may be said any moment
+        doubt = str(self.query_one("#doubt", Static).content).splitlines()
+        words = [] if doubt else way_words(self.state, self._ahead())
+        beside = self.size.width - _MAP
+        shorter = words[:-1] if words and words[-1].startswith(THEN) else words
+        needed = 0
+        whole = self.size.width - 2
+        for said, columns in (
+            (words, beside), (shorter, beside), (words, whole), (shorter, whole)
+        ):  # fmt: skip
+            needed = sum(len(wrap(line, columns)) for line in (*doubt, *said))
+            if needed <= room:
+                break
+        # The height that the place gave up is asked for again only when it is there.
+        self.set_class(needed > room - _GIVEN * self.has_class("-cramped"), "-cramped")
+        where.update(plain("\n".join(said), lines=True))
+        where.display = bool(said)  # an empty one would take a row
+        self.set_class(columns != beside, "-crowded")
 
     def _ahead(self) -> StopAhead:
         """The stop asked for: the next that still has work, or the one chosen after it."""

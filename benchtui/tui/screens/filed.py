@@ -50,8 +50,6 @@ class FiledScreen(WorkScreen):
 
     SCREEN = FILED
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(FILED)
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middling")]  # noqa: RUF012  # the library's
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
 
     def __init__(self, session: str, practised: Rehearsal | None = None) -> None:
         super().__init__()

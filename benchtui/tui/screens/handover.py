@@ -11,11 +11,11 @@ from textual.widgets import Static
 
 from benchtui.text.pages.handover import KEEP_OFF
 from benchtui.tui.card import write_handover
-from benchtui.tui.frame import WorkScreen, plain
+from benchtui.tui.frame import RolledScreen, plain
 from benchtui.tui.keys import HANDOVER, bindings_for
 
 
-class HandoverScreen(WorkScreen):
+class HandoverScreen(RolledScreen):
     """Shows the page as it would be printed, and writes it into a file on demand."""
 
     SCREEN = HANDOVER
@@ -27,7 +27,7 @@ class HandoverScreen(WorkScreen):
 
     def body(self) -> ComposeResult:
         """The page."""
-        with VerticalScroll(can_focus=False, id="handover"):
+        with VerticalScroll(can_focus=False, id="page"):
             yield Static(plain(self._text, lines=True), markup=False)
 
     def title_text(self) -> str:
@@ -37,14 +37,6 @@ class HandoverScreen(WorkScreen):
     def caution_text(self) -> str:
         """Nobody starts it."""
         return KEEP_OFF if "Nobody starts" in self._text else ""
-
-    def action_row_before(self) -> None:
-        """One row up."""
-        self.query_one("#handover", VerticalScroll).scroll_relative(y=-1, animate=False)
-
-    def action_row_after(self) -> None:
-        """One row down."""
-        self.query_one("#handover", VerticalScroll).scroll_relative(y=1, animate=False)
 
     def action_write_page(self) -> None:
         """Write it beside the data."""

@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.standing import Standing
-from benchtui.tui.frame import OUTRANK, WorkScreen
+from benchtui.tui.frame import OUTRANK, RolledScreen
 from benchtui.tui.keys import BENCH, CRANK, HELP, SCREENS, SETTING, bindings_for, help_rows
 from benchtui.tui.widgets.marks import SHAPES, STRUCK
 from benchtui.tui.widgets.ruler import NEXT
@@ -20,11 +20,11 @@ from benchtui.tui.widgets.ruler import NEXT
 _WITH_SIGNS = (BENCH, SETTING, CRANK)
 """The screens whose pictures have them."""
 
-_SENTENCE = 58
-"""Columns of a sentence beside its keys, at 80 columns with the scroll bar; the rest goes below."""
+_SENTENCE = 60
+"""Columns of a sentence beside its keys, at 80 columns; the rest goes below."""
 
 
-class HelpScreen(WorkScreen):
+class HelpScreen(RolledScreen):
     """What every key of a screen does."""
 
     SCREEN = HELP
@@ -47,13 +47,13 @@ class HelpScreen(WorkScreen):
                 lines.append(Content.styled(group, "bold underline"))
                 heading = group
             first, *more = wrap(sentence, _SENTENCE)
-            lines.append(Content.assemble((f"  {keys:<18}", "bold"), first))
-            lines += [Content(f"{'':<20}{line}") for line in more]
+            lines.append(Content.assemble((f"  {keys:<16}", "bold"), first))
+            lines += [Content(f"{'':<18}{line}") for line in more]
         if self._about in _WITH_SIGNS:
             lines += self._signs()
         lines.append(Content(""))
         lines.append(Content(f"{OUTRANK} In doubt ask a qualified mechanic."))
-        with VerticalScroll(id="help-scroll"):
+        with VerticalScroll(id="page"):
             yield Static(Content("\n").join(lines), markup=False)
 
     def _signs(self) -> list[Content]:
@@ -68,21 +68,5 @@ class HelpScreen(WorkScreen):
         lines.append(
             Content("  ┤▒▒├ setting range   ├╌╌┤ undecided   ├━━┤ decided   ╶╴ blades' errors")
         )
-        lines.append(Content("  On the map [ ] this valve, ( ) not at this crank position."))
+        lines.append(Content("  On the map [ ] this valve, ( ) at another stop of the crank."))
         return lines
-
-    def action_row_before(self) -> None:
-        """One row up."""
-        self.query_one("#help-scroll").scroll_up(animate=False)
-
-    def action_row_after(self) -> None:
-        """One row down."""
-        self.query_one("#help-scroll").scroll_down(animate=False)
-
-    def action_page_before(self) -> None:
-        """One page up."""
-        self.query_one("#help-scroll").scroll_page_up(animate=False)
-
-    def action_page_after(self) -> None:
-        """One page down."""
-        self.query_one("#help-scroll").scroll_page_down(animate=False)

@@ -5,7 +5,7 @@ Long, because it is the door to everything else: one short action a key.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -16,6 +16,7 @@ from textual.widgets import DataTable, Static
 from textual.worker import get_current_worker
 
 from benchtui.domain.errors import BenchError
+from benchtui.text.quantities.show import date as day_words
 from benchtui.text.quantities.show import inert
 from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.refusals import error_words
@@ -46,7 +47,6 @@ class HomeScreen(TableScreen):
     """Every engine of one's own; the invented examples are one closed line."""
 
     SCREEN = HOME
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (38, "-high")]  # noqa: RUF012  # the library's
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(HOME)
 
     class ReadingTold(Message):
@@ -65,24 +65,39 @@ class HomeScreen(TableScreen):
         self._words = ""
         self._open = False
         self._loaded = False
+        self._hidden: frozenset[int] = frozenset()
         self._counting = False
         self._choose = self._told = self._troubles = ""
 
     def body(self) -> ComposeResult:
         """The list; below it the engine under the cursor. The names stand at once, the rest follows."""
         table: DataTable[object] = DataTable(cursor_type="row", id="engines")
-        table.add_column("", key="sign", width=2)
-        table.add_column("Engine", key="name", width=19)
-        table.add_column("Due", key="due", width=28)
-        table.add_column("Last check", key="last", width=11)
-        table.add_column("Open", key="state", width=10)
+        self._add_columns(table)
         for key, name in self.program.workshop.titles():
-            table.add_row("", plain(name), "...", "", "", key=key)
+            table.add_row(*self._cells(("", plain(name), "...", *[""] * 4)), key=key)
         yield table
         yield Static(id="chosen", markup=False)
         yield LastCheckPicture(id="last-check")
         yield Static(id="glance", markup=False)
         yield Static(id="next", markup=False, classes="strong")
+
+    def _add_columns(self, table: DataTable[object]) -> None:
+        """As many as there is room for: by when and who on a wide screen, name and due on a narrow one."""
+        self._hidden = _hidden(self.app.size.width)
+        for name, width in self._cells(_COLUMNS):
+            table.add_column(name, width=width)
+
+    def _cells(self, all_of_them: tuple[_Cell, ...]) -> list[_Cell]:
+        return [cell for at, cell in enumerate(all_of_them) if at not in self._hidden]
+
+    def on_resize(self) -> None:
+        """More columns, or fewer."""
+        if self._loaded and self._hidden != _hidden(self.app.size.width):
+            table = self.table()
+            self._choose = self.selected() or ""
+            table.clear(columns=True)
+            self._add_columns(table)
+            self._list()
 
     def title_text(self) -> str:
         """How many, how many of them overdue, and where the cursor is in a long list."""
@@ -96,6 +111,10 @@ class HomeScreen(TableScreen):
         if self.table().row_count > _MANY:
             told += f"   row {self.table().cursor_row + 1} of {self.table().row_count}"
         return told
+
+    def far_text(self) -> str:
+        """Today, for all that is due is counted from it."""
+        return day_words(self.program.workshop.clock().date()) if self._loaded else ""
 
     def caution_text(self) -> str:
         """Who outranks us."""
@@ -187,7 +206,7 @@ class HomeScreen(TableScreen):
         for engine in self._shown.values():
             row = row_of(engine, today)
             if self._words.lower() in " ".join(row).lower():
-                table.add_row(*(plain(cell) for cell in row), key=engine.key)
+                table.add_row(*map(plain, self._cells(row)), key=engine.key)
         self._add_examples(table)
         if chosen is not None:
             self.select(chosen)
@@ -202,11 +221,13 @@ class HomeScreen(TableScreen):
             return
         if not self._open and not self._words:
             told = f"+ {len(found)} examples"
-            table.add_row("", told, "none of them yours", "→ opens", "", key=EXAMPLES)
+            line = ("", told, "none of them yours", "", "→ opens", "", "")
+            table.add_row(*self._cells(line), key=EXAMPLES)
             return
         for engine in found:
             what = "EXAMPLE, invented, never due"
-            table.add_row("", plain(_name(engine)), what, "", "", key=EXAMPLE + engine.key)
+            row = ("", plain(_name(engine)), what, *[""] * 4)
+            table.add_row(*self._cells(row), key=EXAMPLE + engine.key)
 
     def on_data_table_row_highlighted(self) -> None:
         """The cursor stands on another engine."""
@@ -241,7 +262,9 @@ class HomeScreen(TableScreen):
 
     def _show_glance(self, glance: EngineGlance | None) -> None:
         from benchtui.text.pages.engine_glance import glance_lines, last_words
+        from benchtui.text.words.foot import ENTER, Foot
         from benchtui.tui.present_home import last_check
+        from benchtui.tui.widgets.foot import FootPicture
 
         picture = self.query_one("#last-check", LastCheckPicture)
         last = None if glance is None else glance.last
@@ -258,9 +281,18 @@ class HomeScreen(TableScreen):
                     subsequent_indent=" " * _MARGIN,
                 )
             )  # fmt: skip
+        if not self._shown and not lines.plain:
+            lines = Content(_NONE_YET)
+        self.query_one("#chosen").display = bool(heading)
         self.query_one("#chosen", Static).update(Content(heading.ljust(self.size.width, "─")))
         self.query_one("#glance", Static).update(lines)
-        self.query_one("#next", Static).update(plain(self._next_words()))
+        words = self._next_words()
+        self.query_one("#next", Static).update(plain(words))
+        foot = Foot.one(ENTER, words.removeprefix("Enter ").removeprefix("Enter: "))
+        if self.query("#foot"):
+            self.query_one("#foot", FootPicture).show(foot)
+        else:
+            self.query_one("#body").mount(FootPicture(foot, id="foot"))
 
     def _unknown(self) -> str:
         """What to say where there is no engine to look at."""
@@ -273,9 +305,7 @@ class HomeScreen(TableScreen):
         """What Enter does on this row."""
         key = self.selected() or ""
         if key == EXAMPLES:
-            return (
-                "Enter opens the examples: invented engines, one of each kind, to look at and copy."
-            )
+            return "Enter opens the examples, one of each kind, to look at and to copy."
         if key.startswith(EXAMPLE):
             return "Enter: an engine of your own of this kind; its figures come from your manual."
         engine = self._shown.get(key)
@@ -288,6 +318,8 @@ class HomeScreen(TableScreen):
             return f"{first}Enter goes on with the check of {name}."
         if engine.gone:
             return f"The sheet of {name} is gone. Enter tells which engine it is now."
+        if engine.hydraulic:
+            return f"Nothing to set on {name}: hydraulic. E shows its sheet."
         if engine.sheet is None:
             return f"Enter shows what is wrong with the sheet of {name}."
         return f"Enter checks {name}."
@@ -388,6 +420,8 @@ class HomeScreen(TableScreen):
             self._open = True
             self._choose = EXAMPLE + next(iter(self._examples))
             self._list()
+        elif not self._examples:
+            self.say("Every example is among the engines here already.")
 
     def show_examples(self) -> None:
         """Open them as soon as the list is there."""
@@ -507,7 +541,34 @@ class HomeScreen(TableScreen):
 _MARGIN = 8
 """The words that say what a line is about."""
 
-_MANY = 6
+_COLUMNS = (
+    ("", 2),
+    ("Engine", 19),
+    ("Due", 28),
+    ("By", 26),
+    ("Last check", 11),
+    ("Who", 8),
+    ("Open", 10),
+)
+_ROOMY, _WIDE = frozenset({3, 5}), 116
+_USUAL, _NARROW = frozenset({4, 6}), 72
+"""The columns for which there is room in so many columns of the terminal."""
+_Cell = TypeVar("_Cell")
+
+
+_NONE_YET = (
+    "No engine of yours yet. A adds one in three minutes, from its manual or plate;\n"
+    "T is the tour: ten steps on a pump that is not real. B: the sets of blades."
+)
+
+
+def _hidden(width: int) -> frozenset[int]:
+    return (frozenset() if width >= _WIDE else _ROOMY) | (
+        frozenset() if width >= _NARROW else _USUAL
+    )
+
+
+_MANY = 7
 """More rows than this and the title says where the cursor is."""
 
 

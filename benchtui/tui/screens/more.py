@@ -7,14 +7,14 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from benchtui.text.quantities.wrapping import wrap
 from benchtui.tui.keys import Command
 
-_SENTENCE = 53
+_SENTENCE = 59
 """Columns of a sentence; its keys stand behind it."""
 
 
@@ -32,10 +32,9 @@ class MoreScreen(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """What is looked for, and the lines that hold it."""
-        with Vertical(classes="dialog"):
+        with Vertical(classes="dialog more"):
             yield Static(id="more-find", markup=False, classes="strong")
-            with VerticalScroll(can_focus=False, id="more-lines"):
-                yield Static(id="more-found", markup=False)
+            yield Static(id="more-found", markup=False)
             yield Static("Type to find; Enter or the number does it; Esc.", classes="faint")
 
     def on_mount(self) -> None:
@@ -54,6 +53,7 @@ class MoreScreen(ModalScreen[str | None]):
         )
         rows: list[str] = []
         top = 0
+        room = max(1, self.size.height - _FRAME)
         for at, command in enumerate(self.found()):
             first, *rest = wrap(command.help.rstrip("."), _SENTENCE)
             mark = "►" if at == self._at else " "
@@ -61,11 +61,16 @@ class MoreScreen(ModalScreen[str | None]):
             top = len(rows) if at == self._at else top
             rows.append(f"{mark} {number:<2} {first:<{_SENTENCE}} {' '.join(command.shown[:2])}")
             rows += [f"     {line}" for line in rest]
+        first_row = max(0, min(top - room // 2, len(rows) - room))
+        seen = rows[first_row : first_row + room]
+        below = len(rows) - first_row - len(seen)
+        if below > 0:
+            seen[-1] = f"  ↓  {below + 1} more rows"
+        if first_row:
+            seen[0] = f"  ↑  {first_row + 1} more rows"
         self.query_one("#more-found", Static).update(
-            "\n".join(rows) or "Nothing of that here. Backspace takes a letter back."
+            "\n".join(seen) or "Nothing of that here. Backspace takes a letter back."
         )
-        lines = self.query_one("#more-lines", VerticalScroll)
-        lines.scroll_to(y=max(0, top - lines.size.height // 2), animate=False)
 
     def on_key(self, event: events.Key) -> None:
         """A number does its line; letters find; up and down go to a line, Enter does it."""
@@ -96,5 +101,11 @@ class MoreScreen(ModalScreen[str | None]):
         """Back, nothing done."""
         self.dismiss(None)
 
+    def on_resize(self) -> None:
+        """More rows may fit, or fewer."""
+        self._show()
+
 
 _NUMBERED = 9
+_FRAME = 4
+"""Rows of the border, of what is looked for and of what the keys do."""

@@ -20,7 +20,7 @@ from benchtui.text.words.clock_words import clock_lines
 from benchtui.text.words.due_words import due_sentence
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
-from benchtui.tui.frame import WorkScreen
+from benchtui.tui.frame import RolledScreen
 from benchtui.tui.keys import SESSION, bindings_for
 from benchtui.tui.present_history import circumstances, row_of_valve, session_bars
 from benchtui.tui.present_steps import Steps, log_lines, ruler_unit, step_ruler
@@ -36,7 +36,7 @@ _LOW, _HIGH = 6, 8
 """Rows of the ruler, its line above included."""
 
 
-class SessionScreen(WorkScreen):
+class SessionScreen(RolledScreen):
     """A session as its file tells it; left and right go through it event by event."""
 
     SCREEN = SESSION
@@ -193,22 +193,6 @@ class SessionScreen(WorkScreen):
         """On to the end: the whole session."""
         if self._steps is not None:
             self._go(len(self._steps.events) + 1)
-
-    def action_row_before(self) -> None:
-        """Up the page."""
-        self.query_one("#page").scroll_up(animate=False)
-
-    def action_row_after(self) -> None:
-        """Down the page."""
-        self.query_one("#page").scroll_down(animate=False)
-
-    def action_page_before(self) -> None:
-        """A page up."""
-        self.query_one("#page").scroll_page_up(animate=False)
-
-    def action_page_after(self) -> None:
-        """A page down."""
-        self.query_one("#page").scroll_page_down(animate=False)
 
     def action_card(self) -> None:
         """Write the one-page card."""

@@ -7,18 +7,32 @@ from typing import ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.widgets import DataTable, Input
+from textual.widgets import DataTable, Input, Static
 
 from benchtui.domain.errors import BenchError
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
 from benchtui.tui.frame import plain
 from benchtui.tui.keys import SESSIONS, bindings_for
-from benchtui.tui.present_rows import DAMAGED, NOT_CLOSED, SHORT, Listed, cells, listed, widths
+from benchtui.tui.present_rows import (
+    DAMAGED,
+    NOT_CLOSED,
+    SHORT,
+    SIGNS_KEY,
+    Listed,
+    cells,
+    listed,
+    widths,
+)
 from benchtui.tui.tables import TableScreen
 
 CHUNK = 60
 """So many rows go into the table at once; more follow as the cursor nears the end."""
+
+
+_NONE_YET = "No session yet. Esc, and Enter on an engine of yours begins its first check."
+_NONE_HOLDS = "No session holds all of these words. Backspace takes a letter back; empty shows all."
+_NONE_CHOSEN = "There is no session in this list."
 
 
 class SessionsScreen(TableScreen):
@@ -40,6 +54,8 @@ class SessionsScreen(TableScreen):
             placeholder="press / and type: engine, date, verdict, who", id="filter", compact=True
         )
         yield DataTable(cursor_type="row", id="sessions")
+        yield Static(id="none-here", markup=False)
+        yield Static(SIGNS_KEY, markup=False, classes="faint")
 
     def title_text(self) -> str:
         """How many are shown of how many."""
@@ -102,6 +118,9 @@ class SessionsScreen(TableScreen):
         for heading, width in zip(SHORT, widths(self.size.width), strict=True):
             table.add_column(heading, width=width)
         self._more()
+        empty = self.query_one("#none-here", Static)
+        empty.update(_NONE_HOLDS if self._all else _NONE_YET)
+        empty.display = not self._matched
         self.refresh_view()
 
     def _more(self) -> None:
@@ -148,6 +167,7 @@ class SessionsScreen(TableScreen):
 
         session, chosen = self.selected(), self._chosen()
         if session is None:
+            self.say(_NONE_CHOSEN)
             return
 
         def look() -> None:
@@ -170,6 +190,7 @@ class SessionsScreen(TableScreen):
 
         chosen = self._chosen()
         if chosen is None:
+            self.say(_NONE_CHOSEN)
             return
         same = [row for row in self._all if row.engine == chosen.engine and not row.unreadable]
         places = [i for i, row in enumerate(same) if row.session == chosen.session]
@@ -187,6 +208,7 @@ class SessionsScreen(TableScreen):
 
         chosen = self._chosen()
         if chosen is None:
+            self.say(_NONE_CHOSEN)
             return
         try:
             sheet = self.program.workshop.engines.sheet(chosen.engine)
@@ -198,5 +220,7 @@ class SessionsScreen(TableScreen):
     def action_card(self) -> None:
         """Write the one-page card of this session."""
         session = self.selected()
-        if session is not None:
+        if session is None:
+            self.say(_NONE_CHOSEN)
+        else:
             write_card(self, session)

@@ -38,6 +38,7 @@ from benchtui.domain.session.valve.shims import shim_plan
 from benchtui.domain.sheet import Adjuster
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import degrees
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.reading.script import marks_of, shim_of, turn_of
 from benchtui.text.words.foot import setting_foot
 from benchtui.text.words.refusals import error_words
@@ -51,9 +52,14 @@ from benchtui.tui.present_setting import Setting, setting_of, was_words
 from benchtui.tui.routes import place_of
 from benchtui.tui.screens.bench_sure import show_why
 from benchtui.tui.screens.circumstances import ask_circumstances
-from benchtui.tui.widgets.bigtext import BigPair
+from benchtui.tui.widgets.bigtext import Big, BigPair, BigText
+from benchtui.tui.widgets.canvas import Role
 from benchtui.tui.widgets.foot import FootPicture
+from benchtui.tui.widgets.held import HeldPicture
 from benchtui.tui.widgets.slot import SlotPicture
+
+_SLOT, _HELD, _TALL = 29, 24, 3
+"""Columns of the pictures, and rows of the word in tall letters."""
 
 _FIGURES = tuple("0123456789.")
 
@@ -77,8 +83,10 @@ class SettingScreen(WorkScreen):
         yield Static(id="ways", markup=False, classes="strong")
         with Horizontal(id="setting-middle"):
             with Vertical(id="setting-words"):
+                yield BigText(id="beneath")
                 yield Static(id="steps", markup=False)
             yield SlotPicture(id="slot")
+            yield HeldPicture(id="held")
         yield Static(id="doubts", markup=False, classes="caution")
         yield FootPicture(id="foot")
 
@@ -120,13 +128,30 @@ class SettingScreen(WorkScreen):
         self.query_one("#was", Static).update(plain(was_words(self.state, self.view())))
         self.query_one("#ways", Static).update(plain(setting.ways))
         self.query_one("#foot", FootPicture).show(setting_foot(self.told().step))
-        self.query_one("#steps", Static).update(_words(setting))
-        slot = self.query_one("#slot", SlotPicture)
+        self.query_one("#beneath", BigText).show(Big(setting.beneath, Role.STRONG))
+        slot, held = self.query_one("#slot", SlotPicture), self.query_one("#held", HeldPicture)
         slot.show(setting.slot)
         slot.display = setting.slot is not None
+        held.show(setting.held)
+        held.display = setting.held is not None
         doubts = self.query_one("#doubts", Static)
         doubts.update(plain_lines([f"! {doubt}" for doubt in setting.doubts]))
         doubts.display = bool(setting.doubts)
+        self._fit(setting)
+        self.call_after_refresh(self._fit, setting)
+
+    def on_resize(self) -> None:
+        """More may fit, or less."""
+        if self.program.live is not None:
+            self.call_after_refresh(self._fit, self.setting())
+
+    def _fit(self, setting: Setting) -> None:
+        """The steps with their figures in the margin; the word in tall letters gives way to them."""
+        picture = _SLOT if setting.slot is not None else _HELD if setting.held is not None else 0
+        words = _words(setting, max(1, self.size.width - picture - 2))
+        self.query_one("#steps", Static).update(words)
+        room = self.query_one("#setting-middle").size.height - words.plain.count("\n") - 1
+        self.query_one("#beneath").display = bool(setting.beneath) and room >= _TALL
 
     def told(self) -> Told:
         """The step in hand; at a valve that may be left, how it is set all the same."""
@@ -322,6 +347,11 @@ def plain_lines(lines: list[str]) -> Content:
     return Content("\n").join(plain(line) for line in lines)
 
 
-def _words(setting: Setting) -> Content:
+def _words(setting: Setting, columns: int) -> Content:
     headline = Content.assemble((plain(setting.headline).plain, "bold"))
-    return Content("\n").join([headline, *(plain(line) for line in setting.lines)])
+    rows = [
+        row
+        for line in setting.lines
+        for row in wrap(line, columns, subsequent_indent=" " * 3 * line[:1].isdigit()) or [""]
+    ]
+    return Content("\n").join([headline, *(plain(row) for row in rows)])

@@ -13,15 +13,15 @@ from benchtui.domain.errors import BenchError, FaultyInput
 from benchtui.text.pages.sheet_page import sheet_page
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.editor import edit_file
-from benchtui.tui.frame import OUTRANK, WorkScreen, plain
+from benchtui.tui.frame import OUTRANK, RolledScreen, plain
 from benchtui.tui.keys import SHEET, bindings_for
 
 _NARROWEST = 60
-_BESIDE = 3
-"""Columns that the scroll bar takes, and one more."""
+_BESIDE = 2
+"""Columns that stay blank beside it."""
 
 
-class SheetScreen(WorkScreen):
+class SheetScreen(RolledScreen):
     """One engine's sheet as it is used, or its faults."""
 
     SCREEN = SHEET
@@ -34,7 +34,7 @@ class SheetScreen(WorkScreen):
 
     def body(self) -> ComposeResult:
         """The sheet as text."""
-        with VerticalScroll(id="sheet-scroll"):
+        with VerticalScroll(id="page"):
             yield Static(id="sheet", markup=False)
 
     def title_text(self) -> str:
@@ -115,19 +115,3 @@ class SheetScreen(WorkScreen):
             return
         self.refresh_view()
         self.say("Marked: the figures were read twice in the manual.")
-
-    def action_row_before(self) -> None:
-        """Up."""
-        self.query_one("#sheet-scroll").scroll_up(animate=False)
-
-    def action_row_after(self) -> None:
-        """Down."""
-        self.query_one("#sheet-scroll").scroll_down(animate=False)
-
-    def action_page_before(self) -> None:
-        """One page up."""
-        self.query_one("#sheet-scroll").scroll_page_up(animate=False)
-
-    def action_page_after(self) -> None:
-        """One page down."""
-        self.query_one("#sheet-scroll").scroll_page_down(animate=False)

@@ -45,6 +45,7 @@ from benchtui.text.quantities.show import date as day_words
 from benchtui.text.quantities.show import distance, hours, inert
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
+from benchtui.text.words.foot import before_foot
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.ask import ALL_THE_SAME
 from benchtui.tui.form import FormScreen
@@ -53,6 +54,7 @@ from benchtui.tui.keys import START, bindings_for
 from benchtui.tui.screens.before import BeforeScreen, still_to_tick
 from benchtui.tui.screens.cooling import CoolingScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
+from benchtui.tui.widgets.foot import FootPicture
 from benchtui.tui.widgets.form_lines import FormLine, TypedLine
 
 _RULES = (
@@ -79,6 +81,8 @@ _COUNTERS = (
     ("hours", "Hours", "as in 310", Meter.HOURS),
     ("odometer", "Odometer", "as in 12400", Meter.KM),
 )
+_EXPLAINED, _COLD = 2, 3
+"""Rows of what is said of a line, and of the question in tall letters."""
 _SAFE = "Space: it is so. Nothing is opened or turned before each of these is."
 
 
@@ -87,7 +91,6 @@ class StartScreen(FormScreen):
 
     SCREEN = START
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(START)
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-high")]  # noqa: RUF012  # the library's
 
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
@@ -149,7 +152,7 @@ class StartScreen(FormScreen):
         yield from self.form(lines)
         yield Static(id="cautions", markup=False, classes="caution")
         yield Static(id="ahead", markup=False)
-        yield Static(id="next", markup=False, classes="strong")
+        yield FootPicture(id="foot")
 
     def title_text(self) -> str:
         """The engine, and its last check."""
@@ -261,7 +264,9 @@ class StartScreen(FormScreen):
             fewest=self._fewest(),
         )
         self.query_one("#ahead", Static).update("\n".join(f"  {inert(a)}" for a in ahead))
-        self.query_one("#next", Static).update(self._next_words())
+        left = [name for name in self._ticks() if self.line(name).value != _SO]
+        self.query_one("#foot", FootPicture).show(before_foot(len(left)))
+        self.call_after_refresh(self._fit)
         self.program.drafts[self._draft] = {ln.asked: ln.value for ln in self.query(FormLine)}
 
     def _understood(self, name: str, read: dict[str, object]) -> str:
@@ -276,11 +281,19 @@ class StartScreen(FormScreen):
             return f"{value.tolerance} either side"
         return self._last_read.get(name, "")
 
-    def _next_words(self) -> str:
-        left = [name for name in self._ticks() if self.line(name).value != _SO]
-        if left:
-            return f"{len(left)} to tick with Space, then Enter begins."
-        return "Enter: all of it is so, begin. Then the crank, then the first blade."
+    def on_resize(self) -> None:
+        """More may fit, or less."""
+        self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        """No line and no caution gives way: the question in tall letters does, then the foot's letters."""
+        wrapped = sum(self.query_one(f"#{name}").size.height for name in ("cautions", "ahead"))
+        spare = self.query_one("#body").size.height - len(self.lines()) - _EXPLAINED - wrapped
+        foot = self.query_one("#foot", FootPicture)
+        foot.styles.height = min(5 if self.has_class("-high") else 3, max(1, spare))
+        spare -= 3
+        self.query_one("#cold").display = spare >= _COLD
+        self.query_one("#explained").styles.margin = (int(spare > _COLD), 0, 0, 0)
 
     def _fewest(self) -> bool:
         return any(ln.asked == "stops" and ln.value == "fewest" for ln in self.query(FormLine))

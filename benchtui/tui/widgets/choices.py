@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from textual import events
 from textual.message import Message
 
+from benchtui.text.quantities.wrapping import wrap
 from benchtui.tui.widgets import bigtext
 from benchtui.tui.widgets.bigtext import Big
 from benchtui.tui.widgets.canvas import Grid, Role
@@ -59,7 +60,7 @@ def draw(view: Choices, width: int, height: int) -> Grid:
         if tall:
             for row, line in enumerate(bigtext.lines(Big(str(number)), 4, 3)):
                 grid.put(4, y + row, line, Role.STRONG if here else Role.FAINT)
-            for row, line in enumerate(choice.lines, start=1):
+            for row, line in enumerate(_told(choice, width - _WORDS - 1, room - 1), start=1):
                 grid.put(_WORDS + 1, y + row, line, Role.PLAIN)
         else:
             grid.put(4, y, str(number), Role.STRONG)
@@ -67,6 +68,15 @@ def draw(view: Choices, width: int, height: int) -> Grid:
         if here:
             grid.put(1, y + (1 if tall else 0), CURSOR, Role.STRONG)
     return grid
+
+
+def _told(choice: Choice, columns: int, rows: int) -> list[str]:
+    """Both sentences as they are; on a narrow screen what fits of them, sentence by sentence."""
+    if max(map(len, choice.lines)) <= columns:
+        return list(choice.lines)
+    *first, _ = sentences = " ".join(choice.lines).split(". ")
+    whole = wrap(". ".join(sentences), columns)
+    return whole if len(whole) <= rows or not first else wrap(f"{first[0]}.", columns)[:rows]
 
 
 class ChoicesPicture(Picture[Choices]):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchtui.text.words.standing import Standing
 from benchtui.tui.widgets import gap_bars
 from benchtui.tui.widgets.canvas import Grid
 from benchtui.tui.widgets.gap_bars import KEY, SHORT_KEY, GapBars, GapRow, NoteRow
@@ -30,8 +31,14 @@ def shown(view: LastCheck, height: int) -> GapBars:
         return GapBars((*view.rows, NoteRow(f"{KEY}, {view.unit}   {view.said}".rstrip())))
     kept = sorted(view.worst[: max(1, room)])
     rest = len(view.rows) - len(kept)
-    told = NoteRow(f"+ {rest} more, all as good or better   {SHORT_KEY}, {view.unit}")
+    told = NoteRow(f"+ {rest} {_how(view, kept)}   {SHORT_KEY}, {view.unit}")
     return GapBars((*(view.rows[at] for at in kept), told))
+
+
+def _how(view: LastCheck, kept: list[int]) -> str:
+    left_out = [row for at, row in enumerate(view.rows) if at not in kept]
+    word = Standing.IN_RANGE.word
+    return word if all(row.said.endswith(word) for row in left_out) else "more, none worse"
 
 
 _EDGES = 2

@@ -242,7 +242,7 @@ def _key(grid: Grid, view: ValveMap, y: int, *, worded: bool) -> None:
     if view.current is not None:
         parts.append("[ ] this one")
     if any(not v.ready for v in spots):
-        parts.append("( ) not at this crank position")
+        parts.append("( ) other stop")
     for part_row in range(_KEY_ROWS):
         text = ""
         while parts and len(f"{text}  {parts[0]}" if text else parts[0]) <= grid.width:

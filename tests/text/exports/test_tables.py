@@ -250,7 +250,9 @@ def test_a_row_a_session_tells_the_crank_and_what_came_after() -> None:
     (row,) = read_csv("sessions", AFTERWARDS)
     assert row["rule"] == "plain"
     assert row["stood_h"] == "6"
-    assert row["crank"].endswith(" | 1: mark, inlet | 1: mark, slack")
+    assert row["crank"].endswith(
+        " | CYL 1 COMPRESSION: mark, inlet | CYL 1 COMPRESSION: mark, slack"
+    )
     assert (row["turned_over"], row["first_run"], row["no_leaks"]) == ("yes", "yes", "no")
     assert row["spot_checks"] == "1E 0.08 drag, fits"
     assert row["counted"] == "rags 4 in, 3 out"

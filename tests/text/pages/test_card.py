@@ -145,8 +145,8 @@ def facts_of(bench: Bench) -> dict[str, str]:
 
 def test_card_tells_how_the_crank_was_found_and_what_came_after() -> None:
     facts = facts_of(benched(WHOLE))
-    assert facts["crank"].startswith("1: nothing is loose (1I); 1: 45 degrees on")
-    assert facts["crank"].endswith("1: mark, inlet; 1: mark, slack")
+    assert facts["crank"].startswith("CYL 1: nothing is loose (1I); CYL 1: 45 degrees on")
+    assert facts["crank"].endswith("CYL 1 COMPRESSION: mark, inlet; CYL 1 COMPRESSION: mark, slack")
     assert facts["metal"] == "18 C, stood 6 h"
     assert facts["counted"] == "rags 4 in, 4 out"
     # Left 0.09-0.10, read again blind as 0.07-0.08: at least 0.09 less 0.08, at most 0.10 less 0.07.
@@ -400,7 +400,7 @@ def test_handover_names_what_is_loose_first() -> None:
     assert steps[2] == "INSIDE: not counted out yet: rags (4)."
     assert any("Not ticked" in s and "rocker cover bolts, adjuster locknuts" in s for s in steps)
     crank = next(s for s in steps if s.startswith("Crank"))
-    assert "cylinder 1 at its compression TDC" in crank
+    assert "Crank: CYL 1 COMPRESSION (" in crank
     assert "the mark lines up" in crank
     order = [s for s in steps if s.startswith("Next on")]
     assert order[0].startswith("Next on 1I: Try ")

@@ -39,7 +39,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
     (ev.CautionAcknowledged("engine cold"), "Caution read: engine cold"),
     (
         ev.PositionConfirmed("1", Fraction(0), (ev.Evidence.MARK, ev.Evidence.SLACK), ("1I", "1E")),
-        "Cylinder 1 at compression TDC: the mark lines up and both rockers are loose",
+        "CYL 1 COMPRESSION: the mark lines up and both rockers are loose",
     ),
     (ev.PositionDoubted("2"), "Cylinder 2: position doubted, what was read there no longer counts"),
     (READ, "1E: 0.08 mm refuses"),
@@ -123,9 +123,10 @@ def test_a_blade_that_went_by_force_is_said_to() -> None:
     assert event_words(forced) == "1E: 0.08 mm refuses (went only by force)"
 
 
-def test_a_position_off_tdc_says_how_far() -> None:
-    fact = ev.PositionConfirmed("1", Fraction(360), (ev.Evidence.MARK,), ("1I",))
-    assert event_words(fact).startswith("Cylinder 1 at 360 degrees after compression TDC: ")
+def test_a_position_has_the_one_name_that_the_screen_and_the_plan_give_it() -> None:
+    for angle, name in ((0, "COMPRESSION"), (360, "OVERLAP"), (45, "+45")):
+        fact = ev.PositionConfirmed("1", Fraction(angle), (ev.Evidence.MARK,), ("1I",))
+        assert event_words(fact).startswith(f"CYL 1 {name}: ")
 
 
 def test_a_complete_close_and_a_general_note() -> None:
