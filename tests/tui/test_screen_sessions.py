@@ -198,7 +198,7 @@ async def test_an_empty_list_says_what_to_do(tmp_path: Path) -> None:
         assert "No engine of yours yet. A adds one" in seen(app)
         await press(app, pilot, "p")
         assert "No session yet. Esc, and Enter on an engine of yours begins" in seen(app)
-        for key in ("enter", "r", "x", "w"):
+        for key in ("r", "x", "w"):
             await press(app, pilot, key)
             assert "There is no session in this list." in seen(app)
 
