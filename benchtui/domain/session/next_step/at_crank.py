@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.crank.words import LOOK, look_words
-from benchtui.domain.session.facts.events import Evidence, Sign
+from benchtui.domain.session.facts.events import Sign
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import (
     ConfirmCrank,
@@ -32,7 +32,7 @@ def at_crank(state: State, name: str | None) -> NextStep:
     if state.turned and ahead.forward is not None and not ahead.here:
         return _on_to(name, ahead)
     if Sign.STAYS in signs:
-        return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.LOOKED)
+        return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.LOOKED)
     return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.DOUBTED)
 
 
@@ -49,13 +49,13 @@ def look_past(state: State, name: str | None, cylinder: str) -> NextStep:
     if look_words(state.opened.sheet, cylinder):
         return LookPast(name, cylinder, LOOK)
     ahead = _stop_at(state, cylinder)
-    return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.DOUBTED)
+    return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.DOUBTED)
 
 
 def confirm_again(state: State, name: str, cylinder: str) -> ConfirmCrank:
     """The position has to be shown by what is seen in motion."""
     ahead = _stop_at(state, cylinder)
-    return ConfirmCrank(name, ahead.stop, _seen_moving(state, ahead), CrankWhy.LOOKED)
+    return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.LOOKED)
 
 
 def _doubted(state: State) -> str | None:
@@ -72,12 +72,6 @@ def _stop_at(state: State, cylinder: str) -> StopAhead:
     ahead = stops_ahead(state)
     named = [a for a in ahead if a.stop.cylinder == cylinder]
     return next(iter([a for a in named if a.stop.angle == 0] + named), ahead[0])
-
-
-def _seen_moving(state: State, ahead: StopAhead) -> tuple[Evidence, ...]:
-    """The mark, and what holds even where a valve has no clearance to show."""
-    offered = evidence_for(state, ahead.stop)
-    return tuple(e for e in offered if e is Evidence.MARK or e.tells_the_stroke) or offered
 
 
 def _why(state: State) -> CrankWhy:

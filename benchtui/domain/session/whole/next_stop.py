@@ -8,8 +8,9 @@ from fractions import Fraction
 from benchtui.domain.crank.angles import OVERLAP_TDC, wrapped
 from benchtui.domain.crank.plan import Plan, Stop, plan
 from benchtui.domain.crank.words import companion_of
+from benchtui.domain.session.evidence.counting import no_slack
 from benchtui.domain.session.evidence.position import NEAR_ENOUGH, looked_past
-from benchtui.domain.session.facts.events import Evidence
+from benchtui.domain.session.facts.events import Evidence, Sign
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.sheet import FULL_CYCLE, Gear, Sheet
@@ -72,9 +73,13 @@ _LOOSE = {Gear.ROCKERS: Evidence.SLACK, Gear.PUSHRODS: Evidence.SPIN, Gear.BUCKE
 def evidence_for(state: State, stop: Stop) -> tuple[Evidence, ...]:
     """What can show that the crank stands at this stop as the session stands, the mark first.
 
-    After a look that found no clearance nothing is told by what feels loose.
+    Where no clearance was found, or after the look for it, nothing is told by what feels loose.
     """
-    return signs_of(state.opened.sheet, stop, looked=looked_past(state, stop.cylinder))
+    cylinder = stop.cylinder
+    tight = any(s.cylinder == cylinder and s.sign is Sign.TIGHT for s in state.signs)
+    own = (v.name for v in state.opened.sheet.layout.valves if v.cylinder == cylinder)
+    moving = looked_past(state, cylinder) or tight or any(no_slack(state, name) for name in own)
+    return signs_of(state.opened.sheet, stop, looked=moving)
 
 
 def signs_of(sheet: Sheet, stop: Stop, *, looked: bool = False) -> tuple[Evidence, ...]:
