@@ -17,7 +17,7 @@ OPEN = (Leave.OPEN, Leave.CLOSE, Leave.STAY)
     [
         (
             f"{PUMP}note begun\n",
-            (Leave.OPEN, Leave.DROP, Leave.STAY),
+            (Leave.OPEN, Leave.CLOSE, Leave.DROP, Leave.STAY),
             "Leave it open, or drop it? Nothing was measured.",
             "leave it open, to go on with it",
         ),
@@ -30,7 +30,7 @@ OPEN = (Leave.OPEN, Leave.CLOSE, Leave.STAY)
         (LEFT, OPEN, "Leave it open, or file it?", "leave it open, to go on with it"),
         (
             f"{PUMP}{AT}{TIGHT}1E set 0.10\n",
-            (Leave.LOCK, Leave.OPEN),
+            (Leave.LOCK, Leave.CLOSE, Leave.OPEN),
             "1E: the nut is slack. Lock it before anything else.",
             "stay, and lock it",
         ),

@@ -152,7 +152,7 @@ async def test_an_empty_check_is_dropped_by_one_question_and_shown_nowhere(data:
         await settled(app, pilot)
         await press(app, pilot, "escape")
         assert "in which nothing was measured" in seen(app)
-        await press(app, pilot, "1")
+        await press(app, pilot, "2")
         assert app.live is None
         row = next(r for r in app.workshop.past_sessions.rows() if r.session == opened.session)
         assert (row.counts, row.unfinished) == (False, False)

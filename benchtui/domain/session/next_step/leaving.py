@@ -33,9 +33,10 @@ def on_leaving(state: State) -> Leaving:
     """What is so when the bench is left for today.
 
     A slack nut comes first: it is locked, or left so with open eyes. Else the check is left open, to
-    go on with; one in which nothing was measured may be dropped instead of closed.
+    go on with; one in which nothing was measured may be dropped.
     """
     slack = slack_nuts(state)
     empty = not (state.opened.practice or anything_done(state))
-    ways = (Leave.OPEN, Leave.DROP if empty else Leave.CLOSE, Leave.STAY)
-    return Leaving(slack, missing(state), (Leave.LOCK, Leave.OPEN) if slack else ways)
+    drop = (Leave.DROP,) if empty else ()
+    ways = (Leave.OPEN, Leave.CLOSE, *drop, Leave.STAY)
+    return Leaving(slack, missing(state), (Leave.LOCK, Leave.CLOSE, Leave.OPEN) if slack else ways)
