@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 from pathlib import PurePath
 from typing import Protocol, TypeVar
 
@@ -12,6 +13,7 @@ from benchtui.bench import Bench
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.gauging.verdict import DecisionRule
+from benchtui.domain.length import Length
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import (
     CheckSpot,
@@ -32,6 +34,7 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.domain.sheet import Sheet
 from benchtui.domain.spelling import did_you_mean, meant
+from benchtui.text.quantities.show import bare, length
 from benchtui.text.reading.checked import MOST_FAULTS, too_many
 from benchtui.text.reading.script import (
     ByStops,
@@ -115,6 +118,8 @@ def load_script(
     if sheet is not None:
         steps = tuple(replace(step, deed=_spelled(step.deed, sheet)) for step in steps)
         faults += _unknown_names(steps, sheet, file)
+    if blades is not None:
+        faults += _inches_meant(steps, blades, file)
     if sheet is None or blades is None or blades_step is None or faults:
         raise FaultyInput(_in_order(faults, file))
     days = [s.deed.day for s in steps if isinstance(s.deed, OnDay)]
@@ -289,6 +294,28 @@ def _looked_up(
         else:
             faults += error.faults
         return None
+
+
+def _inches_meant(steps: tuple[ScriptLine, ...], blades: BladeSet, file: str) -> list[Fault]:
+    """Bare figures that are no leaf of the set in millimetres but one in inches: never guessed at."""
+    faults = []
+    for step in steps:
+        deed, words = step.deed, step.text.replace("+", " ").split()
+        if (
+            not isinstance(deed, TryBlades | SetOnMarks | SpotBlades | StrikeBlades)
+            or "mm" in words
+        ):
+            continue
+        for mark in deed.marks or ():
+            inches = length(Length(round(mark.nm * _INCH)), "in")
+            as_inches = any(leaf.marked.nm == mark.nm * _INCH for leaf in blades.leaves)
+            if as_inches and not any(leaf.marked == mark for leaf in blades.leaves):
+                wanted = f"its unit: {inches}, which is a leaf of {blades.name}, or {length(mark)}"
+                faults.append(Fault(file, step.line, step.text, repr(bare(mark)), wanted))
+    return faults
+
+
+_INCH = Fraction(254, 10)
 
 
 def _unknown_names(steps: tuple[ScriptLine, ...], sheet: Sheet, file: str) -> list[Fault]:

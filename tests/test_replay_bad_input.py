@@ -256,3 +256,12 @@ def test_no_script_ends_in_a_traceback(
         assert "summary" in json.loads(out.splitlines()[-1])
     else:
         assert out == ""
+
+
+def test_a_bare_figure_is_never_guessed_to_be_inches_or_millimetres(refuse: Refuse) -> None:
+    """Beside an inch set .008 is most likely 8 thou: taken as 0.008 mm it would make a wrong record."""
+    head = "sheet dredge-lift\nblades workshop-inch\ndate 2026-05-01\nmetal 66 F\n"
+    said = refuse(f"{head}position 1 mark slack\n1I .008 free\n1I 0.010 mm refuses\n1I set .010\n")
+    first, second = said.splitlines()
+    assert "bad.txt:6: 1I .008 free: found '0.008'; wanted its unit: 0.008 in" in first
+    assert "bad.txt:8: 1I set .010: found '0.01'" in second
