@@ -12,7 +12,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
-from benchtui.domain.sheet import Adjuster, AdjusterKind, Rotation, ScrewEnd, Torque
+from benchtui.domain.sheet import Adjuster, Rotation, ScrewEnd, Torque
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
@@ -68,7 +68,7 @@ _BENEATH = {k.SetOnBlade: "HOLD IT IN", k.LockIt: "HOLD IT STILL"}
 
 def _held(told: Told, adjuster: Adjuster) -> Held | None:
     """The screw coming down on the blade; other adjusters are not drawn."""
-    if isinstance(told.step, k.SetOnBlade) and adjuster.kind is AdjusterKind.SCREW:
+    if isinstance(told.step, k.SetOnBlade) and adjuster.set_by.part == "screw":
         at_valve = adjuster.at is ScrewEnd.VALVE
         return Held(blade_both(told.step.feeler, inch=told.inch), at_valve)
     return None
