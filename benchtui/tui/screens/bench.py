@@ -208,12 +208,13 @@ class BenchScreen(WorkScreen):
         It stands until the next step, in reverse; what is no alarm stands in the row above the keys.
         """
         self._stale = False
-        self._said = (text, "bold reverse") if alarm else ("", "")
+        before, self._said = self._said, (text, "bold reverse") if alarm else ("", "")
         self._spoke = self._spoke or bool(text)
         if self.is_mounted:
             noted = self.query_one("#message", Static)
             rewrite(noted, plain("" if alarm else text))
-            self._words_again()
+            if self._said != before:
+                self._words_again()
 
     def forget_said(self) -> None:
         """It goes with what the key brings: cleared at once, each key would paint twice."""
