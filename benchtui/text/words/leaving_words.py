@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
 from benchtui.domain.session.next_step.leaving import Leave, Leaving
+from benchtui.domain.session.next_step.nut_slack import lock_first
 from benchtui.text.words.told import told
 
 _WORDS = {
@@ -21,7 +21,7 @@ def slack_words(state: State, leaving: Leaving) -> str:
     """The slack nut, said before anything else; empty where every nut is tight."""
     if not leaving.slack:
         return ""
-    return told(LockIt(leaving.slack[0], leaving.slack, LockWhy.LEFT_SLACK), state).sentence
+    return told(lock_first(state, leaving.slack[0]), state).sentence
 
 
 def leaving_question(state: State, leaving: Leaving) -> str:

@@ -21,7 +21,7 @@ from benchtui.domain.crank.words import companion_of
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.events import CrankTurned, Evidence, Sign
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step.kinds import LockIt, LockWhy
+from benchtui.domain.session.next_step.nut_slack import lock_first
 from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_stop import StopAhead, evidence_for, stops_ahead
@@ -112,8 +112,7 @@ class CrankScreen(WorkScreen):
     def caution_text(self) -> str:
         """By hand, forward only; not at all while a locknut is slack, whatever stands below."""
         if slack := slack_nuts(self.state):
-            step = LockIt(slack[0], slack, LockWhy.LEFT_SLACK)
-            return told(step, self.state).sentence
+            return told(lock_first(self.state, slack[0]), self.state).sentence
         return cautions(CautionAt.CRANK, self.state.opened.sheet)[0]
 
     def refresh_view(self) -> None:

@@ -11,8 +11,6 @@ from benchtui.domain.session.next_step.ending import ending
 from benchtui.domain.session.next_step.kinds import (
     CloseUp,
     Finished,
-    LockIt,
-    LockWhy,
     NextStep,
     NextValve,
     NoMeasure,
@@ -20,8 +18,8 @@ from benchtui.domain.session.next_step.kinds import (
     Resume,
     SpotCheck,
 )
-from benchtui.domain.session.next_step.nut_slack import loose_nuts
-from benchtui.domain.session.next_step.to_set import locknut, to_set
+from benchtui.domain.session.next_step.nut_slack import lock_first, loose_nuts
+from benchtui.domain.session.next_step.to_set import to_set
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_valve import next_valve
 
@@ -59,12 +57,12 @@ def _answer(state: State, valve: str | None) -> NextStep:
     slack = slack_nuts(state)
     if state.paused:
         if slack:
-            return LockIt(slack[0], slack, LockWhy.LEFT_SLACK, torque=locknut(state))
+            return lock_first(state, slack[0])
         return Resume()
     if valve is not None:
         return at_valve(state, valve)
     loose = loose_nuts(state)
     if loose:
-        return LockIt(loose[0], slack, LockWhy.LEFT_SLACK, torque=locknut(state))
+        return lock_first(state, loose[0])
     name = next_valve(state) if state.repeat is None else state.repeat.valve
     return ending(state) if name is None else at_valve(state, name)

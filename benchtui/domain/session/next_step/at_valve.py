@@ -23,7 +23,6 @@ from benchtui.domain.session.evidence.counting import (
     would_count,
 )
 from benchtui.domain.session.evidence.metal import metal_now
-from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import at_crank, at_shim
@@ -33,7 +32,6 @@ from benchtui.domain.session.next_step.kinds import (
     Borrow,
     EndRepeat,
     Limit,
-    LockIt,
     LockWhy,
     MeasureAgain,
     NextStep,
@@ -50,8 +48,14 @@ from benchtui.domain.session.next_step.kinds import (
     WindBack,
 )
 from benchtui.domain.session.next_step.leads import lead_of, leads_of, limit_at
-from benchtui.domain.session.next_step.nut_slack import holds_open, lock, loose_nuts, with_nut_slack
-from benchtui.domain.session.next_step.to_set import finer_first, locknut, to_set, wind_back
+from benchtui.domain.session.next_step.nut_slack import (
+    holds_open,
+    lock,
+    lock_first,
+    loose_nuts,
+    with_nut_slack,
+)
+from benchtui.domain.session.next_step.to_set import finer_first, to_set, wind_back
 from benchtui.domain.session.valve.assessment import ValveView, look
 from benchtui.domain.session.valve.blind_repeat import next_blind
 from benchtui.domain.session.valve.next_blade import Advice, deciding, narrower
@@ -78,7 +82,7 @@ def at_valve(state: State, name: str) -> NextStep:  # noqa: C901, PLR0912  # one
         return lock(state, name, LockWhy.NO_VERDICT, back_off=holds_open(state, name))
     loose = loose_nuts(state)
     if loose:
-        return LockIt(loose[0], slack_nuts(state), LockWhy.LEFT_SLACK, torque=locknut(state))
+        return lock_first(state, loose[0])
     if _cams_are_out(state):
         return at_shim.with_cams_out(state)
     if state.repeat is not None and state.repeat.valve != name:

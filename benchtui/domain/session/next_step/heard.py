@@ -37,7 +37,6 @@ class Heard:
 
 def heard(state: State, valve: str) -> Heard:
     """What becomes of the reading that was just taken at this valve."""
-    forced = False
     if state.repeat is not None and state.repeat.valve == valve:
         return Heard(counts=False, why=HeardWhy.BLIND)
     live = state.valves[valve].current.live

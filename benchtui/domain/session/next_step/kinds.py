@@ -287,16 +287,14 @@ class TurnBy:
 class SetOnBlade:
     """Hold ``feeler``, one leaf, in the gap and run the adjuster to a light drag.
 
-    ``way`` is the screw's way from where it stands, None where that is not known. ``aim`` is where
-    the gap is wanted before the nut is locked, ``took`` what locking is known to take (None: nothing
-    is known). ``turned_past``: an eccentric has
-    passed its turning point.
+    ``way`` is the screw's way from where it stands, None where that is not known. ``took`` is what
+    locking is known to take (None: nothing is known). ``turned_past``: an eccentric has passed its
+    turning point.
     """
 
     valve: str
     feeler: Feeler
     way: Way | None
-    aim: Length
     slacken: bool
     took: Length | None = None
     touch: bool = False
@@ -312,7 +310,6 @@ class WindBack:
 
     valve: str
     degrees: Fraction
-    aim: Length
 
 
 @dataclass(frozen=True, slots=True)

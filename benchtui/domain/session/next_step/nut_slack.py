@@ -106,6 +106,11 @@ def lock(state: State, name: str, why: LockWhy, *, back_off: bool = False) -> Lo
     return LockIt(name, (name,), why, back_off, locknut(state), held, part)
 
 
+def lock_first(state: State, name: str) -> LockIt:
+    """The slack nuts, ``name`` the first of them, before anything else."""
+    return LockIt(name, slack_nuts(state), LockWhy.LEFT_SLACK, torque=locknut(state))
+
+
 def loose_nuts(state: State) -> tuple[str, ...]:
     """The slack nuts that must not stay so: where the crank does not stand, or left from last time."""
     turned = StageKind.TURNED

@@ -88,7 +88,7 @@ def wind_back(state: State, view: ValveView) -> WindBack | None:
     band = view.setting.band if view.shift is None else view.setting.band.moved(-view.shift.middle)
     if not gap_per_turn(adjuster):
         return None
-    return WindBack(view.valve.name, back_off_for(adjuster, band.middle), band.middle)
+    return WindBack(view.valve.name, back_off_for(adjuster, band.middle))
 
 
 def _open(state: State, view: ValveView) -> bool:
@@ -143,7 +143,6 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
         view.valve.name,
         feeler,
         _way(state, view, aim),
-        aim,
         slacken=not view.slack_nut,
         took=None if view.shift is None else took,
         no_clearance=no_clearance,
