@@ -198,6 +198,15 @@ class WorkScreen(Screen[None]):
         keys = self.query(KeyBar)  # taken away with all the rest, before the screen itself is
         return self.is_mounted and self.is_running and self.is_attached and bool(keys)
 
+    def once_painted(self, fit: Callable[[], None]) -> None:
+        """Fit something to the room that there is then, unless the screen is being taken away by then."""
+
+        def still_here() -> None:
+            if self.display and self.here:
+                fit()
+
+        self.call_after_refresh(still_here)
+
     def forget_said(self) -> None:
         """Clear what was said for the step before."""
         if self.query_one("#message", Static).display:

@@ -222,7 +222,7 @@ class BenchScreen(WorkScreen):
 
     def on_resize(self) -> None:
         """More words may fit, or fewer."""
-        self.call_after_refresh(self._words_again)
+        self.once_painted(self._words_again)
 
     def _words_again(self) -> None:
         if self.program.live is not None and self.valve in self.state.valves:

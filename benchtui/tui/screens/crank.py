@@ -129,7 +129,7 @@ class CrankScreen(WorkScreen):
         self.query_one("#doubt", Static).update(plain(doubt, lines=True))
         self.query_one("#doubt").display = bool(doubt)
         self._fit()
-        self.call_after_refresh(self._fit)
+        self.once_painted(self._fit)
         self._show_signs(ahead)
         now = stop.crank_angle if ahead.here or self.state.crank is None else self.state.crank
         shown = crank_dial(dial(sheet, now), sheet)
@@ -140,7 +140,7 @@ class CrankScreen(WorkScreen):
 
     def on_resize(self) -> None:
         """More words may fit beside the map, or fewer."""
-        self.call_after_refresh(self._fit)
+        self.once_painted(self._fit)
 
     def _fit(self) -> None:
         """No word at the crank is to be scrolled for: what comes after gives way, then the map."""

@@ -6,6 +6,7 @@ Long, because screw, blade and shim are set on the one screen.
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -138,12 +139,12 @@ class SettingScreen(WorkScreen):
         doubts.update(plain_lines([f"! {doubt}" for doubt in setting.doubts]))
         doubts.display = bool(setting.doubts)
         self._fit(setting)
-        self.call_after_refresh(self._fit, setting)
+        self.once_painted(partial(self._fit, setting))
 
     def on_resize(self) -> None:
         """More may fit, or less."""
         if self.program.live is not None:
-            self.call_after_refresh(self._fit, self.setting())
+            self.once_painted(partial(self._fit, self.setting()))
 
     def _fit(self, setting: Setting) -> None:
         """The steps with their figures in the margin; the word in tall letters gives way to them."""

@@ -266,7 +266,7 @@ class StartScreen(FormScreen):
         self.query_one("#ahead", Static).update("\n".join(f"  {inert(a)}" for a in ahead))
         left = [name for name in self._ticks() if self.line(name).value != _SO]
         self.query_one("#foot", FootPicture).show(before_foot(len(left)))
-        self.call_after_refresh(self._fit)
+        self.once_painted(self._fit)
         self.program.drafts[self._draft] = {ln.asked: ln.value for ln in self.query(FormLine)}
 
     def _understood(self, name: str, read: dict[str, object]) -> str:
@@ -283,7 +283,7 @@ class StartScreen(FormScreen):
 
     def on_resize(self) -> None:
         """More may fit, or less."""
-        self.call_after_refresh(self._fit)
+        self.once_painted(self._fit)
 
     def _fit(self) -> None:
         """No line and no caution gives way: the question in tall letters does, then the foot's letters."""
