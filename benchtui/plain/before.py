@@ -71,6 +71,7 @@ class Form:
             InputEnded: before all was answered; nothing was begun.
             BenchError: it could not be begun.
         """
+        self._workshop.reviews.workshop()  # a fault in it is told before anything is asked
         self._say(f"{self._sheet.name}: a new check. {OUTRANK}")
         self._say("An empty line keeps what is said. back: the question before.")
         told = self._answers()
@@ -93,7 +94,7 @@ class Form:
 
     def _questions(self) -> list[_Asked]:
         shop, sheet = self._workshop, self._sheet
-        last, before = shop.past_sessions.last_row(sheet.key), shop.reviews.last_told(sheet.key)
+        last, before = shop.past_sessions.last_row(sheet.key), shop.reviews.last_told(sheet)
         who = (last.who if last is not None else "") or shop.reviews.last_who()
         asked = [_Asked("metal", _METAL, "", read_metal)]
         if sheet.clearances.condition is Condition.HOT:

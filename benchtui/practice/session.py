@@ -237,6 +237,8 @@ def set_up(
         past_runs=(),
         fitted_last=_fitted(sheet),
         left_slack=(),
+        band=None,
+        on_figure=False,
         finer=None,
     )
     bench = PracticeBench.open(MemoryJournal(), workshop.clock, opened)

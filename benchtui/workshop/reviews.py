@@ -39,6 +39,7 @@ from benchtui.text.words.trouble_words import odd_words, unsound_words
 from benchtui.workshop.data_root import DataRoot
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.past_sessions import PastSession, PastSessions
+from benchtui.workshop.taught import single_judged
 
 if TYPE_CHECKING:
     from benchtui.text.pages.session_page import Form
@@ -264,19 +265,18 @@ class Reviews:
         found = [(s.key, s.blades, s.own) for s in self._shelf.sets() if s.blades is not None]
         return tuple(sorted(found, key=lambda each: (not each[2], each[0])))
 
-    def last_told(self, engine: str) -> LastTold:
+    def last_told(self, sheet: Sheet) -> LastTold:
         """What the latest session of an engine was told beside its readings."""
-        row = self._past.last_row(engine)
+        row = self._past.last_row(sheet.key)
         if row is None:
             return LastTold()
+        single = single_judged(self._past.records(sheet.key), sheet)
         try:
             state = fold(self._past.past(row.session).events)
         except (Unable, OSError):
-            return LastTold()
+            return LastTold(band=single)
         laid = ", ".join(f"{went} {item}" for item, (went, _) in state.tally.items() if went)
-        if state.on_figure:
-            return LastTold(laid, FigureChosen())
-        return LastTold(laid, None if state.band is None else BandChosen(state.band))
+        return LastTold(laid, single)
 
     def set_in_hand(self) -> BladeSet | None:
         """The blade set used last, whatever the engine, else the first sound one."""

@@ -9,10 +9,10 @@ from benchtui.domain.adjusting.screw_fit import ScrewRun
 from benchtui.domain.history.drift import Drift, drifts_since
 from benchtui.domain.history.usage import Usage
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.events import FittedLast, LeftLast
+from benchtui.domain.session.facts.events import BandChosen, FigureChosen, FittedLast, LeftLast
 from benchtui.domain.session.valve.sheet_runs import carried, thread_of
 from benchtui.domain.session.whole.record import SessionRecord
-from benchtui.domain.sheet import Adjuster
+from benchtui.domain.sheet import Adjuster, Sheet
 
 PAST_SHIFTS = 20
 """So many of the latest lock shifts are carried into a new session."""
@@ -32,15 +32,16 @@ class Taught:
     on_figure: bool = False
 
 
-def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taught:
+def taught(records: list[SessionRecord], now: Usage, sheet: Sheet) -> Taught:
     """What these records of one engine, oldest first, teach a check that begins now.
 
-    What its locknuts and its turns did counts only of sessions whose sheet had the ``adjuster`` as
+    What its locknuts and its turns did counts only of sessions whose sheet had the adjuster as
     it is now: another kind of nut, or another pitch to reckon by, tells of other locks.
     """
+    adjuster = sheet.adjuster
     past = [r for r in records if r.complete]
     counting = [r for r in reversed(records) if r.counts]
-    judged = next((r for r in counting if r.on_figure or r.band is not None), None)
+    single = single_judged(records, sheet)
     return Taught(
         left_last=_left_last(past, drifts_since(records, now)),
         fitted_last=_fitted_last(records),
@@ -48,9 +49,23 @@ def taught(records: list[SessionRecord], now: Usage, adjuster: Adjuster) -> Taug
         past_runs=carried(records, adjuster),
         left_slack=_left_slack(records),
         by_blade=next((r.by_blade for r in counting if r.by_blade is not None), None),
-        band=None if judged is None else judged.band,
-        on_figure=judged is not None and judged.on_figure,
+        band=single.tolerance if isinstance(single, BandChosen) else None,
+        on_figure=isinstance(single, FigureChosen),
     )
+
+
+def single_judged(records: list[SessionRecord], sheet: Sheet) -> BandChosen | FigureChosen | None:
+    """How its owner had single figures judged the last time; None where nobody chose.
+
+    A band that stands on the sheet is the later word, and holds until another is chosen in a check.
+    """
+    if sheet.clearances.owner_band is not None:
+        return None
+    counting = [r for r in reversed(records) if r.counts]
+    last = next((r for r in counting if r.on_figure or r.band is not None), None)
+    if last is None or last.on_figure:
+        return None if last is None else FigureChosen()
+    return None if last.band is None else BandChosen(last.band)
 
 
 def _left_slack(records: list[SessionRecord]) -> tuple[str, ...]:

@@ -65,7 +65,7 @@ class Workshop:
         """
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
         records = [r for r in self.past_sessions.records(sheet.key) if r.session != without]
-        past = taught(records, now, sheet.adjuster)
+        past = taught(records, now, sheet)
         told = self.reviews.workshop()
         finer = finer_of(records, sheet, unasked=told.finer is not FinerWanted.ALWAYS)
         if told.finer is FinerWanted.NEVER:

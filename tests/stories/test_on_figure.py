@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
+
+from benchtui.domain.session.facts.events import Particulars
+from benchtui.practice.session import rehearse
+from benchtui.store.clock import wall_clock
+from benchtui.store.paths import DataFolder
+from benchtui.workshop import Workshop
 
 Play = Callable[..., list[dict[str, Any]]]
 
@@ -110,3 +117,13 @@ def test_a_practice_teaches_no_engine_how_it_is_judged(play: Play) -> None:
     """Nothing is stored by a play that is not kept, so nothing is remembered."""
     play(day("2026-05-01", 100, "figure\n"))
     assert asked(play(day("2026-08-01", 140)))[:1] == ["BAND?"]
+
+
+def test_practice_goes_by_what_is_told_for_it(play: Play, story_data: Path) -> None:
+    """Its gaps are drawn by the band told for practice: the engine's own choice plays no part."""
+    play(day("2026-05-01", 100, "figure\n"), keep=True)
+    shop = Workshop(DataFolder(story_data), wall_clock)
+    sheet = shop.engines.sheet("slip-winch")
+    assert shop.opening(sheet, "fine-metric", Particulars()).on_figure
+    state = rehearse(shop, sheet, "fine-metric").bench.state
+    assert (state.on_figure, state.band) == (False, None)

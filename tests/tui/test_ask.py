@@ -8,7 +8,7 @@ import pytest
 from textual import events
 from textual.widgets import Input
 
-from benchtui.domain.session.facts.events import Fact, FigureChosen, ReadingTaken
+from benchtui.domain.session.facts.events import Fact, FigureChosen, Opened, ReadingTaken
 from benchtui.tui.ask import Ask
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.start import StartScreen
@@ -126,7 +126,20 @@ def test_on_the_figure_is_chosen_by_space_before_the_check_and_stands_there_the_
         await shed.settle()
         assert shed.app.screen.query_one("#band", Input).value == "on the figure"
 
-    tell(first, the_next_day)
+    async def taken_out(shed: Shed) -> None:
+        shed.app.push_screen(StartScreen(shed.app.workshop.engines.sheet("slip-winch")))
+        await shed.settle()
+        start = shed.app.screen
+        assert isinstance(start, StartScreen)
+        await shed.keys("'19")
+        start.query_one("#band", Input).value = ""
+        await shed.settle()
+        await shed.begin_as_it_stands()
+        opened = shed.facts()[0]
+        assert isinstance(opened, Opened)
+        assert not opened.on_figure, "what is no longer in the line does not judge"
+
+    tell(first, the_next_day, taken_out)
 
 
 def test_a_letter_in_a_line_that_is_chosen_says_how_it_is_changed(tell: Tell) -> None:

@@ -5,6 +5,7 @@ Long, because each line of the form is read, remembered and doubted here.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import ClassVar
 
@@ -111,7 +112,7 @@ class StartScreen(FormScreen):
         workshop = self.program.workshop
         last = workshop.past_sessions.last_row(self._sheet.key)
         self._known = last is not None
-        before = workshop.reviews.last_told(self._sheet.key)
+        before = workshop.reviews.last_told(self._sheet)
         draft = self.program.drafts.get(self._draft, {})
         lines = [FormLine("metal", "Metal", draft.get("metal", ""), "19, or Space: overnight")]
         if self._sheet.clearances.condition is Condition.HOT:
@@ -354,6 +355,8 @@ class StartScreen(FormScreen):
             rule=DecisionRule(self.line("rule").value),
             fewest=self._fewest(),
         )
+        if asks_band(self._sheet) and "band" not in read:  # taken out of the line: asked anew
+            opened = replace(opened, band=None, on_figure=False)
         live = program.workshop.open_sessions.open(opened)
         good, _ = metal_told(self._sheet, particulars)
         cold = good or (particulars.metal_c is None and particulars.stood_hours is None)
