@@ -48,7 +48,7 @@ def test_markup_in_names_is_shown_and_what_is_lacking_can_be_told(tmp_path: Path
         await shed.keys("1", "2")
         assert "Cold? Tell the temperature" in shed.screen()
         await shed.keys("m", "'temperature", "enter", "1", "'19 C", "enter")
-        assert "tell your own band" in shed.screen()
+        assert "on the figure, or your own band" in shed.screen()
         await shed.keys("m", "'temperature", "enter", "5", "'0.03 mm", "enter")
         await shed.keys("s")
         assert shed.stored().band is not None

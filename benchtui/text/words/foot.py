@@ -109,7 +109,7 @@ def bench_foot(step: k.NextStep, *, inch: bool) -> Foot:  # noqa: C901, PLR0912 
         case k.ConfirmCrank() | k.TurnCrankTo():
             return Foot.one(ENTER, "to the crank position")
         case k.Tell(what=k.ToTell.BAND):
-            return Foot.one(ENTER, "tell your own band")
+            return Foot.one(ENTER, "on the figure, or your own band")
         case k.Tell(what=k.ToTell.SHIM):
             return Foot.one(ENTER, "tell which shim is in")
         case k.Tell() | k.Wait():
