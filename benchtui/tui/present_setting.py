@@ -16,7 +16,7 @@ from benchtui.domain.sheet import Adjuster, Rotation, ScrewEnd, Torque
 from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
-from benchtui.text.words.stamped import blade_both, bracket_both, inch_set
+from benchtui.text.words.stamped import amount, blade_both, bracket_both, inch_set
 from benchtui.text.words.state_words import standing_of
 from benchtui.text.words.steps import whole_turn
 from benchtui.text.words.told import Told
@@ -121,8 +121,10 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
         f"Hold {part} and blade; lock{_torque(step.torque)}.",
         "Blade out. Then measure: locking moves it.",
     )
-    took = "" if not step.took else f"Locking took {abs(step.took)} before: the leaf allows for it."
-    return (*([took] if took else []), *lines)
+    if not step.took:
+        return lines
+    took = amount(abs(step.took), inch=told.inch)
+    return (f"Locking took {took} before: the leaf allows for it.", *lines)
 
 
 def _by_degrees(view: ValveView, step: k.TurnBy, by: SetBy) -> tuple[str, ...]:

@@ -264,7 +264,7 @@ TABLE = (
         "1E",
         "set-on-blade",
         "SET 0.10",
-        "On compression, no clearance: it may be opened up. Hold 0.10 in, set to it.",
+        "On compression, no clearance: it may be opened up. Hold in 0.10, set to it.",
     ),
     Situation(
         "far out",
@@ -280,7 +280,7 @@ TABLE = (
         "1E",
         "set-on-blade",
         "SET 0.10",
-        "Slacken; hold 0.10 in; screw to a light drag; lock.",
+        "Slacken; hold in 0.10; screw to a light drag; lock.",
     ),
     Situation(
         "out, by degrees",
@@ -409,7 +409,7 @@ TABLE = (
         "1E",
         "set-on-blade",
         "SET 0.10",
-        "Nut slack: hold 0.10 in; screw to a light drag; lock.",
+        "Nut slack: hold in 0.10; screw to a light drag; lock.",
     ),
     Situation(
         "shim, size not known",

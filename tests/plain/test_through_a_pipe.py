@@ -127,7 +127,7 @@ def test_each_question_names_its_valve_and_the_cautions_stand_at_their_step(tmp_
     gauge = said.index("! Never force a blade.")
     first = said.index("1I, 0.06: refuses S, drags D, or goes free F?")
     screw = said.index("! Never crank with a valve screwed open.")
-    hold = said.index("hold 0.10 in; screw to a light drag; lock.")
+    hold = said.index("hold in 0.10; screw to a light drag; lock.")
     close = said.index("! Small threads take the manual's figure only.")
     assert crank < back < gauge < first < screw < hold < close < said.index("Filed")
     asked = [line for line in said.splitlines() if "refuses S, drags D" in line]

@@ -232,6 +232,10 @@ def test_a_set_says_beside_it_whether_it_makes_every_limit(tell: Tell) -> None:
         shed.app.screen.examined()  # type: ignore[attr-defined]
         assert "none makes 0.06, 0.08" in shed.screen()
         assert "usual: Coarse metric set" in shed.screen()
+        assert "valves; wipe 0.10, none makes" in shed.screen()
+        blades.take("workshop-inch")
+        shed.app.screen.examined()  # type: ignore[attr-defined]
+        assert "valves; none makes 0.06" in shed.screen(), shed.screen()
 
     tell(story)
 

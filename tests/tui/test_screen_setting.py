@@ -130,7 +130,7 @@ async def test_set_on_a_blade_as_a_hand_does_it(desk: Desk) -> None:
     async with desk(*TIGHT) as (app, pilot):
         await press(app, pilot, "enter")
         text = seen(app)
-        assert "Slacken; hold 0.10 in; screw to a light drag; lock." in text
+        assert "Slacken; hold in 0.10; screw to a light drag; lock." in text
         assert "► on a blade held in    by degrees: out 24" in text
         assert "run the screw (out from here) to" in text
         assert "a light drag" in text
@@ -204,7 +204,7 @@ async def test_more_than_one_turn_is_refused(desk: Desk) -> None:
         assert "Pushrod bent or unseated" in seen(app)
         await press(app, pilot, "1", "enter")
         assert isinstance(app.screen, SettingScreen)
-        assert "hold 0.10 in" in seen(app)
+        assert "hold in 0.10" in seen(app)
         await press(app, pilot, "right")
         assert "no other way" in seen(app)
         assert stage(app, "1I") is StageKind.FOUND
@@ -342,7 +342,7 @@ async def test_still_out_on_the_blade_way_is_set_again_the_nut_slack(desk: Desk)
     async with desk(*lines) as (app, pilot):
         await press(app, pilot, "enter")
         text = " ".join(seen(app).split())
-        assert "Nut slack: hold 0.10 in; screw to a light drag; lock." in text
+        assert "Nut slack: hold in 0.10; screw to a light drag; lock." in text
         assert "(in from here)" in text
         assert "Slacken the locknut" not in text
 

@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.tui.widgets.canvas import Grid, Role
+from benchtui.tui.widgets.held import Held
+from benchtui.tui.widgets.held import draw as draw_held
 from benchtui.tui.widgets.slot import Slot, draw
 
 
@@ -79,3 +81,14 @@ def test_any_turn_fits_any_room(angle: Fraction, width: int, height: int, nut: b
     drawn = draw(Slot(angle, "words", nut), width, height).lines()
     assert len(drawn) == height
     assert all(len(line) <= width for line in drawn)
+
+
+@pytest.mark.parametrize("blade", ["0.10", "0.006 in", "0.0015 in"])
+@pytest.mark.parametrize("at_valve", [True, False])
+def test_the_blade_held_in_has_its_figure_whole(blade: str, at_valve: bool) -> None:
+    """24 cells are kept for the picture at 80 columns; the blade reaches past the valve's middle."""
+    lines = draw_held(Held(blade, at_valve), 24, 10).lines()
+    held = next(line for line in lines if "━" in line)
+    assert held.endswith(f" {blade}")
+    valve = next(line for line in lines if line.endswith("valve"))
+    assert held.rindex("━") >= valve.index("█") + 3

@@ -128,7 +128,10 @@ def ahead_lines(
     except Refusal as refusal:
         return (error_words(refusal),)
     valves = len(sheet.layout.valves)
-    wipe = "" if blades is None else f"; wipe {limit_blades(blades, sheet)}"
+    wipe = ""
+    if blades is not None:
+        any_made = any(r.feeler is not None for r in reaches(blades, limits_of(sheet)))
+        wipe = f"; {'wipe ' if any_made else ''}{limit_blades(blades, sheet)}"
     first = f"Plan: {_count(len(stops), 'crank stop')}, {_count(valves, 'valve')}{wipe}."
     return (first, *(f"{watched_words(w)}." for w in watched))
 

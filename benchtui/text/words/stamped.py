@@ -116,6 +116,11 @@ def label(length: Length, *, inch: bool) -> str:
     return words if (unit == "in") is inch else f"{words} {unit}"
 
 
+def amount(moved: Length, *, inch: bool) -> str:
+    """How much something moved, ``0.017 mm``; beside an inch set ``0.0007 in``. No leaf is that size."""
+    return length(moved, "in", 4) if inch else length(moved)
+
+
 def blade_label(feeler: Feeler, *, inch: bool) -> str:
     """``0.010``, ``0.30+0.04``: a blade or stack on a ruler, the thickest leaf first."""
     return "+".join(label(mark, inch=inch) for mark in reversed(feeler.marks))

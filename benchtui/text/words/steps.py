@@ -30,6 +30,7 @@ from benchtui.text.quantities.show import degrees, flats
 from benchtui.text.words.clash_words import apart_words
 from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import (
+    amount,
     band_told,
     blade_both,
     bracket_both,
@@ -280,9 +281,7 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
                 "Pushrod bent or unseated, cap lost, follower collapsed, nut loose, valve sticking."
             )
         case k.SetOnBlade(otherwise=turn, took=took):
-            took_words = (
-                "" if not took else f"Locking took {_length(abs(took), inch=inch)} before. "
-            )
+            took_words = "" if not took else f"Locking took {amount(abs(took), inch=inch)} before. "
             past = "It has passed its turning point. " if step.turned_past else ""
             return (
                 past + took_words + ("" if turn is None else f"Or by degrees: {turn_words(turn)}.")
@@ -501,13 +500,14 @@ def _leads(leads: k.Leads | None) -> str:
 def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
     blade = blade_both(step.feeler, inch=inch)
     if step.touch:
-        return f"A touch only: hold {blade} in and set to it."
+        return f"A touch only: hold in {blade} and set to it."
     if step.no_clearance:
-        return f"On compression, no clearance: it may be opened up. Hold {blade} in, set to it."
-    start = "Slacken; hold" if step.slacken else "Nut slack: hold"
+        return f"On compression, no clearance: it may be opened up. Hold in {blade}, set to it."
+    # Not "hold 0.10 in": beside a figure the word reads as inches.
+    start = "Slacken; hold in" if step.slacken else "Nut slack: hold in"
     if step.way is None:
-        return f"{start} {blade} in; turn till it drags lightly; lock."
-    return f"{start} {blade} in; screw to a light drag; lock."
+        return f"{start} {blade}; turn till it drags lightly; lock."
+    return f"{start} {blade}; screw to a light drag; lock."
 
 
 def turn_words(step: k.TurnBy) -> str:

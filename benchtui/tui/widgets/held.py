@@ -44,7 +44,9 @@ def draw(held: Held, width: int, height: int) -> Grid:
     shift = 0 if held.at_valve else 4
     for y, row in enumerate(upper):
         grid.put(0, y, row, Role.PLAIN)
-    grid.put(shift, len(upper), f"{'━' * (16 - shift)} {held.blade}", Role.NEXT)
+    # Its figure stands whole: an inch leaf's is longer, and the bar gives way.
+    bar = min(16 - shift, width - shift - 1 - len(held.blade))
+    grid.put(shift, len(upper), f"{'━' * bar} {held.blade}", Role.NEXT)
     for y, (x, row) in enumerate(_ENDS, start=len(upper) + 1):
         grid.put(x + shift, y, row, Role.PLAIN)
     return grid

@@ -404,7 +404,7 @@ def test_handover_names_what_is_loose_first() -> None:
     assert "the mark lines up" in crank
     order = [s for s in steps if s.startswith("Next on")]
     assert order[0].startswith("Next on 1I: Try ")
-    assert order[1].startswith("Next on 1E: A touch only: hold 0.10 in and set to it.")
+    assert order[1].startswith("Next on 1E: A touch only: hold in 0.10 and set to it.")
 
 
 def test_handover_of_a_doubted_position_tells_how_to_reach_compression() -> None:

@@ -8,6 +8,7 @@ from benchtui.domain.length import Length
 from benchtui.domain.sentence import Sentence
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.words.stamped import (
+    amount,
     blade_both,
     blade_label,
     bracket_both,
@@ -107,3 +108,9 @@ def test_a_bare_figure_typed_beside_an_inch_set_is_inches_as_on_the_leaf() -> No
 def test_a_bare_figure_too_thick_for_an_inch_leaf_is_asked_for_its_unit(text: str) -> None:
     with pytest.raises(FaultyQuantity, match="unit"):
         typed_marks(text, inch=True)
+
+
+def test_what_locking_took_is_told_in_the_unit_of_the_blades() -> None:
+    """0.017 mm over 25.4 mm an inch is 0.00067 in."""
+    assert amount(mm("0.017"), inch=False) == "0.017 mm"
+    assert amount(mm("0.017"), inch=True) == "0.0007 in"
