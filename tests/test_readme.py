@@ -55,3 +55,10 @@ def test_each_set_up_is_one_line(marker: str) -> None:
 def test_the_first_paragraph_states_the_job() -> None:
     first = README.split("\n\n")[1]
     assert all(word in first for word in ("valve clearances", "feeler blades", "record"))
+
+
+def test_a_key_named_with_its_screen_is_a_key_of_that_screen() -> None:
+    """As in "In the program: Enter on One session"."""
+    named = re.search(r"In the program: (\w+) on One session", README)
+    assert named is not None
+    assert any(named[1] in c.shown and c.id == "amend" for c in keys.commands_for("session"))
