@@ -218,7 +218,9 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
             return f"Pad dished, blades lie. Wind to nothing, back {crank_degrees(back)}, lock."
         case k.FitShim():
             return _fit(step)
-        case k.CamsOut(order=order):
+        case k.CamsOut(order=order, unread=unread):
+            if not order and unread:
+                return f"All measured. Cams out: read the shims of {listed(unread)}, then order."
             if not order:
                 return "All measured. Nothing to order: the cams come out."
             sizes = ", ".join(

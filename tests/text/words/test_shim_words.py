@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import main
+from benchtui.domain.session.next_step import kinds as k
+from benchtui.text.words.steps import sentence
 
 Said = Callable[..., str]
 
@@ -66,3 +68,9 @@ def test_a_size_to_be_found_and_one_not_known(said: Said) -> None:
 def test_nothing_is_said_where_all_is_in_range(said: Said) -> None:
     text = said("1I 0.20 free", "1I 0.25 refuses", "1E 0.20 free", "1E 0.25 refuses", "close")
     assert "shim" not in text.split("Complete.")[1]
+
+
+def test_nothing_is_said_to_be_ordered_or_not_before_the_shims_are_known() -> None:
+    told = sentence(k.CamsOut((), (), unread=("1E", "2I")), inch=False)
+    assert told == "All measured. Cams out: read the shims of 1E and 2I, then order."
+    assert "Nothing to order" in sentence(k.CamsOut((), ()), inch=False)

@@ -69,7 +69,8 @@ def cams_out(state: State) -> NextStep:
     plan = _plan(state)
     if plan is None:
         return CamsOut((), ())
-    return CamsOut(plan.swap.buy, plan.moves)
+    unread = tuple(name for name, _ in plan.left_out if name in plan.wanting)
+    return CamsOut(plan.swap.buy, plan.moves, unread=unread)
 
 
 def with_cams_out(state: State) -> NextStep:

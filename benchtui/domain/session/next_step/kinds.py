@@ -327,11 +327,12 @@ class FitShim:
 
 @dataclass(frozen=True, slots=True)
 class CamsOut:
-    """All measured: order the ``order``, then the cams come out."""
+    """All measured: order the ``order``, then the cams come out; ``unread`` valves' shims are not known."""
 
     order: tuple[tuple[Length, int], ...]
     moves: tuple[Placed, ...]
     valve: str | None = None
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
