@@ -52,7 +52,8 @@ def setting_of(
     state: State, view: ValveView, told: Told, aside: Aside, plan: ShimPlan | None
 ) -> Setting:
     """What this screen shows of the step in hand; a step that is the bench's is only named here."""
-    big = Pair(big_name(view.valve.name), big_step(told))
+    # With the cams out the shim may be another valve's.
+    big = Pair(big_name(told.step.valve or view.valve.name), big_step(told))
     lines, slot = _lines(state, view, told, plan)
     limit = (aside.by_limit,) if aside.by_limit else ()
     notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.set_by.cams_out else ()

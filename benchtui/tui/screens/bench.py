@@ -172,7 +172,9 @@ class BenchScreen(WorkScreen):
         # A name or a stack that stands in two rows gets the row of the last time as well.
         in_two = "-" in self.valve or "+" in step.text[step.text.find("+") + 1 :]
         self.set_class(in_two, "-two-rows")
-        self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(self.valve), step))
+        # With the cams out the shim may be another valve's, and a slack nut elsewhere comes first.
+        meant = self.valve if self._chosen is not None else self.hand.told.step.valve
+        self.query_one("#valve-and-blade", BigPair).show(Pair(big_name(meant or self.valve), step))
         self.query_one("#verdict", BigText).show(big_verdict(self.state, view))
         rewrite(self.query_one("#last-time", Static), plain(last_time(self.state, view.valve)))
         self.query_one("#foot", FootPicture).show(self._foot())

@@ -227,7 +227,7 @@ class SettingScreen(WorkScreen):
             if self._set():
                 self._lock()
         elif isinstance(step, FitShimStep) and step.size is not None:
-            if self.do(ShimFitted(self._valve, step.size)):
+            if self.do(ShimFitted(step.valve, step.size)):
                 self._after()
         elif self.view().slack_nut:
             self._lock()
