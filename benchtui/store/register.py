@@ -233,11 +233,27 @@ class Register:
                     if self._stopped.is_set():
                         break
         finally:
-            for engine in sort_out(rows, opened, self._data.sessions):
-                pending.setdefault(engine, [])
-            self._put_away(pending, weigh=weigh)
-            self._write_rows(rows)
+            try:
+                self._put_all(rows, pending, opened, weigh=weigh)
+            except KeyboardInterrupt:
+                # In the middle of the writing: once more, or what was read is read again next time.
+                self._put_all(rows, pending, opened, weigh=weigh)
+                raise
         return odd
+
+    def _put_all(
+        self,
+        rows: dict[str, Row],
+        pending: dict[str, list[Document]],
+        opened: set[str],
+        *,
+        weigh: bool,
+    ) -> None:
+        """Write everything that was read, and the list of it."""
+        for engine in sort_out(rows, opened, self._data.sessions):
+            pending.setdefault(engine, [])
+        self._put_away(pending, weigh=weigh)
+        self._write_rows(rows)
 
     def _put_away(
         self, pending: dict[str, list[Document]], still: Iterable[str] = (), *, weigh: bool
@@ -245,7 +261,8 @@ class Register:
         """Write what is pending of every engine but those of which more is likely to come."""
         full = sum(map(len, pending.values())) > MOST_PENDING
         for engine in [e for e in pending if full or e not in still]:
-            self._write_records(engine, pending.pop(engine), weigh=weigh)
+            self._write_records(engine, pending[engine], weigh=weigh)
+            del pending[engine]  # not before: Ctrl-C in the writing leaves it to be written
 
     def _write_rows(self, rows: dict[str, Row], without: Collection[str] = ()) -> None:
         """Write the list, but for engines whose records are not written yet."""
