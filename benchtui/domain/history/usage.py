@@ -88,8 +88,15 @@ def unrolled(readings: Iterable[Usage], meter: Meter) -> tuple[Point, ...]:
         done = before.done if more < 0 else before.done + more
         points.append(Point(on, value, like(done, value)))
     found = dict(zip(sound, points, strict=True))
+
+    def placed(k: int, on: date) -> Fraction:
+        """By its day, but between its neighbours: several may have been read on one day."""
+        before = found[max(at for at in sound if at < k)].done
+        after = found[min(at for at in sound if at > k)].done
+        return max(before, min(place_on(points, on), after))
+
     return tuple(
-        found.get(k) or Point(on, value, place_on(points, on), odd=True)
+        found.get(k) or Point(on, value, placed(k, on), odd=True)
         for k, (on, value) in enumerate(read)
     )
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from benchtui.domain.history.usage import Meter, Usage, rate, reached_on, replaced, unrolled
@@ -57,6 +57,7 @@ def test_the_day_is_read_where_it_was_met_and_foretold_where_not() -> None:
     assert reached_on(points, Fraction(10**12)) is None
 
 
+@example([(JAN, 0), (JAN, 5), (JAN, 1), (JAN, 2)])  # the 5 is set aside, among others of its day
 @given(st.lists(st.tuples(st.dates(date(2000, 1, 1), date(2030, 1, 1)), st.integers(0, 10**6))))
 def test_what_was_done_never_shrinks(rows: list[tuple[date, int]]) -> None:
     points = unrolled([Usage(day, Fraction(km)) for day, km in rows], Meter.KM)
