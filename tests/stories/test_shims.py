@@ -372,3 +372,13 @@ class TestTheDrawer:
         assert "up to 20.00 mm" in play(script("spare 28"))[-2]["refused"]
         text = "sheet plain-single\nblades leaves-f\nspare 2.80\n"
         assert "not set by shims" in play(text)[-2]["refused"]
+
+
+def test_under_a_bucket_no_stamp_is_asked_for_before_the_cams_are_out(
+    play: Callable[..., list[dict[str, Any]]],
+) -> None:
+    """Nobody can read it there (common practice: gaps first, then the cams, then the stamps)."""
+    begin = "sheet ferry-tender\nblades hundredths\nmetal 19 C\nposition 1 mark lobes\n"
+    steps = play(f"{begin}1I-right 0.30 free\n1I-right 0.35 refuses\n")[:-1]
+    assert steps[-1]["verdict"] == "wide"
+    assert not any("stamp" in step["message"] for step in steps)

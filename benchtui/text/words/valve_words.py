@@ -9,7 +9,8 @@ from benchtui.domain.adjusting.turns import Turn, Way
 from benchtui.domain.gauging.service_limit import ServiceStanding
 from benchtui.domain.gauging.verdict import Verdict, VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.refusal import Refusal
+from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.session.evidence.cams import cams_back
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import MeasureAgain, Settle, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
@@ -87,6 +88,9 @@ def aside_of(state: State, view: ValveView) -> Aside:
     try:
         return replace(told, shim=advise_shim(state, view))
     except Refusal as refusal:
+        buried = state.opened.sheet.adjuster.set_by.cams_out and cams_back(state)
+        if refusal.why is Why.SHIM_UNKNOWN and buried:
+            return told  # under its bucket nobody can read its stamp: asked with the cams out
         return replace(told, no_shim=refusal_words(refusal, inch=in_inches(state)))
 
 
