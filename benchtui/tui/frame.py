@@ -85,7 +85,7 @@ class WorkScreen(Screen[None]):
     SCREEN: ClassVar[str]
     BINDINGS: ClassVar[list[BindingType]] = []
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middling"), (110, "-wide")]  # noqa: RUF012  # the library's
-    VERTICAL_BREAKPOINTS = [(0, "-flat"), (16, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
+    VERTICAL_BREAKPOINTS = [(0, "-flat"), (20, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
     _left_out: frozenset[str] = frozenset()
 
     @property

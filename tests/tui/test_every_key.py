@@ -93,3 +93,21 @@ async def test_each_key_of_a_working_screen_does_something_or_says_why_not(
                 app.pop_screen()
                 await settle(app, pilot)
     assert not silent
+
+
+@pytest.mark.parametrize("rows", [19, 20, 24])
+async def test_no_caution_at_the_crank_gives_way_to_a_low_terminal(
+    tmp_path: Path, rows: int
+) -> None:
+    """Down to 20 rows each stands whole; below, the screen says only that it is too small."""
+    shop = Workshop(DataFolder(own_the_examples(tmp_path / "data")), wall_clock)
+    app = BenchApp(shop)
+    async with app.run_test(size=(80, rows)) as pilot:
+        await settle(app, pilot)
+        app.begin(begun(shop, "harbour-van", "coarse-metric", ()))
+        app.open("crank", "1I")
+        await settle(app, pilot)
+        shown = " ".join(seen(app).split())
+    cautions = ("by hand and forward only", "Do not turn back", "rocks there: leave it alone")
+    assert ("too small" in shown) is (rows < 20)  # as above
+    assert all(caution in shown for caution in cautions) is (rows >= 20)  # as above
