@@ -79,13 +79,17 @@ class KeyBar(Static):
         return line
 
 
+WHERE_ONE_ONLY_READS = [(0, "-tiny"), (16, "-low"), (36, "-high")]
+"""Heights of screens at which nothing is done: fewer rows will do, for no caution stands there."""
+
+
 class WorkScreen(Screen[None]):
     """A screen of the program; ``SCREEN`` is its id in the table of keys."""
 
     SCREEN: ClassVar[str]
     BINDINGS: ClassVar[list[BindingType]] = []
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (72, "-middling"), (110, "-wide")]  # noqa: RUF012  # the library's
-    VERTICAL_BREAKPOINTS = [(0, "-flat"), (20, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
+    HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (60, "-narrow"), (72, "-middling"), (110, "-wide")]  # noqa: RUF012  # the library's
+    VERTICAL_BREAKPOINTS = [(0, "-tiny"), (20, "-low"), (36, "-high")]  # noqa: RUF012  # the library's
     _left_out: frozenset[str] = frozenset()
 
     @property
@@ -121,7 +125,7 @@ class WorkScreen(Screen[None]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Where nothing can be seen no key writes anything."""
         del parameters
-        return not self.has_class("-flat") or action in ("quit", "leave")
+        return not self.has_class("-tiny") or action in ("quit", "leave")
 
     def title_text(self) -> str:
         """What stands behind the heading in the title line."""
@@ -349,6 +353,7 @@ class RolledScreen(WorkScreen):
     """A page longer than the screen: rolled by rows and pages, no bar beside it; row 1 says how far."""
 
     PAGE: ClassVar[str] = "#page"
+    VERTICAL_BREAKPOINTS = WHERE_ONE_ONLY_READS
 
     def far_text(self) -> str:
         """Which page of how many; nothing where all of it is seen."""

@@ -252,16 +252,17 @@ def test_words_are_cut_at_a_word_and_the_cut_is_said(width: int, rows_: int) -> 
     assert within("Touch no screw.", width, rows_) == "Touch no screw."
 
 
+@pytest.mark.parametrize("size", [(40, 15), (59, 24), (80, 19)])
 async def test_a_terminal_too_small_for_the_cautions_says_so_and_takes_no_answer(
-    tmp_path: Path,
+    tmp_path: Path, size: tuple[int, int]
 ) -> None:
-    """At 40 by 15 the eye reads how large it must be; an answer pressed there is not noted."""
+    """Too narrow or too low, the eye reads how large it must be; an answer pressed there is not noted."""
     async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
         app = pilot.app
         assert isinstance(app, BenchApp)
         assert app.live is not None
         before = len(app.live.bench.events)
-        await pilot.resize_terminal(40, 15)
+        await pilot.resize_terminal(*size)
         await pilot.press("s", "enter")
         await pilot.pause()
         shown = " ".join("\n".join(rows(pilot)).split())

@@ -12,7 +12,7 @@ from textual.widgets import DataTable, Input, Static
 from benchtui.domain.errors import BenchError
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.card import write_card
-from benchtui.tui.frame import plain
+from benchtui.tui.frame import WHERE_ONE_ONLY_READS, plain
 from benchtui.tui.keys import SESSIONS, bindings_for
 from benchtui.tui.present_rows import (
     DAMAGED,
@@ -40,6 +40,7 @@ class SessionsScreen(TableScreen):
 
     SCREEN = SESSIONS
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(SESSIONS)
+    VERTICAL_BREAKPOINTS = WHERE_ONE_ONLY_READS
 
     def __init__(self, engine: str = "") -> None:
         super().__init__()

@@ -19,7 +19,7 @@ from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.history_words import finding_lines, place_words
 from benchtui.text.words.refusals import error_words
-from benchtui.tui.frame import WorkScreen
+from benchtui.tui.frame import WHERE_ONE_ONLY_READS, WorkScreen
 from benchtui.tui.keys import WEAR, bindings_for
 from benchtui.tui.present_history import course_words, sibling_bars, trend_picture
 from benchtui.tui.widgets.drift_bars import DriftBarsPicture
@@ -41,6 +41,7 @@ class WearScreen(WorkScreen):
 
     SCREEN = WEAR
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(WEAR)
+    VERTICAL_BREAKPOINTS = WHERE_ONE_ONLY_READS
 
     def __init__(self, sheet: Sheet) -> None:
         super().__init__()
