@@ -12,7 +12,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import PurePath
 from threading import Lock
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events
 from textual.app import App
@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from benchtui.domain.session.facts.state import State
     from benchtui.practice.session import Rehearsal
     from benchtui.text.words.torque_words import OnWrench
+    from benchtui.tui.screens.home import HomeScreen
     from benchtui.workshop import LiveSession, Workshop
 
 Filling = Callable[[Callable[[], bool], Callable[[int, int], None]], None]
@@ -46,9 +47,6 @@ HOW_TO_LEAVE = (
     "Everything entered is on disk. Esc goes back a screen; on the engines' screen Q ends the program. "
     "Ctrl-Q ends it from anywhere."
 )
-
-_HOME_DEPTH = 2
-"""The library's own blank screen, and the engines on it."""
 
 _LOOK_EVERY = 1.0
 """Seconds between two looks at a session's file."""
@@ -104,6 +102,7 @@ class BenchApp(App[int]):
         self._told = ""
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
+        themes.install(self)  # before anything is drawn: a change of theme reads every style again
 
     def get_driver_class(self) -> type[Driver]:
         """The platform's own, which outlives its terminal."""
@@ -113,12 +112,21 @@ class BenchApp(App[int]):
         """Our roles, so that the styles parse before our theme is on."""
         return themes.variable_defaults()
 
-    def on_mount(self) -> None:
-        """Show the engines."""
+    def get_default_screen(self) -> Screen[None]:
+        """The engines, at the bottom of all: no blank screen is styled and drawn first."""
         from benchtui.tui.screens.home import HomeScreen
 
-        themes.install(self)
-        self.push_screen(HomeScreen())
+        return HomeScreen()
+
+    @property
+    def home(self) -> HomeScreen:
+        """The engines."""
+        return cast("HomeScreen", self.screen_stack[0])
+
+    def to_home(self) -> None:
+        """Off with every screen that lies over the engines."""
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
 
     def on_load(self) -> None:
         """Before the terminal is changed: whoever ends the program from here on gets it back."""
@@ -313,8 +321,7 @@ class BenchApp(App[int]):
         """The page of a session that was just filed, over the engines."""
         from benchtui.tui.screens.filed import FiledScreen
 
-        while len(self.screen_stack) > _HOME_DEPTH:
-            self.pop_screen()
+        self.to_home()
         self.push_screen(FiledScreen(session, practised))
         if practised is not None:
             self._last_of_tour(practised)

@@ -99,6 +99,7 @@ class WorkScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Title, caution, what leads through the tour, body, message, keys."""
+        self._know_its_size()
         yield Static(id="title", markup=False)
         yield Static(id="caution", markup=False, classes="caution")
         yield Static(TOO_SMALL, id="too-small", markup=False, classes="strong")
@@ -107,6 +108,15 @@ class WorkScreen(Screen[None]):
             yield from self.body()
         yield Static(id="message", markup=False)
         yield KeyBar(self.SCREEN)
+
+    def _know_its_size(self) -> None:
+        """Have the classes of the terminal's size before the parts come: else each is styled once more."""
+        size = self.app.size
+        for steps, has in (
+            (self.HORIZONTAL_BREAKPOINTS, size.width),
+            (self.VERTICAL_BREAKPOINTS, size.height),
+        ):
+            self.add_class(max(step for step in steps if step[0] <= has)[1], update=False)
 
     def body(self) -> ComposeResult:
         """What is between the caution and the message."""

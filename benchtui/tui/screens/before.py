@@ -184,10 +184,8 @@ class BeforeScreen(TableScreen):
 
     def action_leave(self) -> None:
         """Back to the engines; the session stays open on disk."""
-        program = self.program
-        while len(program.screen_stack) > 2:  # noqa: PLR2004  # the blank screen and the engines
-            program.pop_screen()
-        program.let_go()
+        self.program.to_home()
+        self.program.let_go()
 
 
 def still_to_tick(state: State) -> list[str]:

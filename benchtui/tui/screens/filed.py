@@ -158,13 +158,8 @@ class FiledScreen(WorkScreen):
 
     def action_go_home(self) -> None:
         """The engines, the cursor on the most pressing one."""
-        from benchtui.tui.screens.home import HomeScreen
-
-        home = self.app.screen_stack[1]
-        while self.app.screen is not home:
-            self.app.pop_screen()
-        if isinstance(home, HomeScreen):
-            home.to_first()
+        self.program.to_home()
+        self.program.home.to_first()
 
     def action_leave(self) -> None:
         """The same: there is nothing to go back to."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -122,12 +122,8 @@ class FirstScreen(WorkScreen):
             self._order[self._at]
         ]()
 
-    @property
-    def _home(self) -> HomeScreen:
-        return cast("HomeScreen", self.app.screen_stack[1])
-
     def _back_home(self) -> HomeScreen:
-        home = self._home
+        home = self.program.home
         while self.app.screen is not home:
             self.app.pop_screen()
         return home
