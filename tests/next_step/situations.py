@@ -240,7 +240,17 @@ TABLE = (
         "1E",
         "look-past",
         "LOOK 45",
-        "No clearance: turn 45 on. Does the inlet open?",
+        "No clearance: turn 45 on. Does 1I open?",
+    ),
+    Situation(
+        # At BDC of cylinder 2 no look tells anything: that of the cylinder on its mark does.
+        "nothing goes in, at another cylinder than the one on its mark",
+        "sheet harbour-van\nblades coarse-metric\nmetal 19 C\n"
+        f"{AT}2I 0.15 refuses\n2I 0.05 refuses\n",
+        "2I",
+        "look-past",
+        "LOOK 45",
+        "No clearance: turn 45 on. Does 1I open?",
     ),
     Situation(
         "nothing goes, decompressor",

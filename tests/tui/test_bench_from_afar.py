@@ -227,7 +227,7 @@ async def test_the_words_that_keep_fingers_safe_stand_whole_on_a_low_screen(tmp_
     async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
         await take(pilot, "0.03", "s")
         shown = " ".join("\n".join(rows(pilot)).split())
-        assert "No clearance: turn 45 on. Does the inlet open?" in shown
+        assert "No clearance: turn 45 on. Does 1I open?" in shown
         assert "Touch no screw: this is overlap, or the clearance is gone." in shown
         assert "! Touch no screw. Turn by hand, forward only." in shown
         assert "By hand, forward only." in shown

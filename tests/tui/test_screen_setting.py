@@ -175,7 +175,7 @@ async def test_set_on_a_blade_as_a_hand_does_it(desk: Desk) -> None:
             ("1I 0.03 refuses",),
             19,
             "",
-            ("No clearance: turn 45 on. Does the inlet open?", "Touch no screw"),
+            ("No clearance: turn 45 on. Does 1I open?", "Touch no screw"),
         ),
     ],
 )
@@ -193,6 +193,32 @@ async def test_each_refusal_says_what_to_do_instead(
         assert stage(app, "1I") is StageKind.FOUND
 
 
+async def test_one_may_go_back_to_the_leaf_while_degrees_want_a_finer_blade(desk: Desk) -> None:
+    """By degrees chosen in error: the finer blade that they want must not shut the other way off."""
+    lines = ("1I 0.12 free", "1I 0.15 refuses", "1I 0.12 free")
+    async with desk(*lines) as (app, pilot):
+        app.push_screen(SettingScreen("1I"))
+        await settled(app, pilot)
+        assert "by degrees" in seen(app)
+        await press(app, pilot, "right")
+        assert "to tell how far" in seen(app)
+        await press(app, pilot, "right")
+        assert "on a blade held in" in seen(app)
+        assert app.session_state.by_blade is True
+
+
+async def test_what_the_look_has_shown_is_asked_for_at_once(desk: Desk) -> None:
+    """Enter on LOOK 45 asks for what 45 degrees have shown, and goes on by the answer."""
+    async with desk("1I 0.03 refuses") as (app, pilot):
+        assert "LOOK 45" in " ".join(seen(app).split()) or "Does 1I open?" in seen(app)
+        await press(app, pilot, "enter")
+        assert "45 degrees on, the inlet opens: overlap" in seen(app)
+        await press(app, pilot, "4", "2")
+        text = " ".join(seen(app).split())
+        assert "It was overlap: leave cylinder 1. Turn on 315 degrees." in text
+        assert app.session_state.place is None
+
+
 async def test_more_than_one_turn_is_refused(desk: Desk) -> None:
     """0.9 mm on a pitch of 0.75 mm is over one whole turn (arithmetic): first a look at the parts,
     then a leaf held in, and no turn in degrees even where they were chosen."""
@@ -206,7 +232,7 @@ async def test_more_than_one_turn_is_refused(desk: Desk) -> None:
         assert isinstance(app.screen, SettingScreen)
         assert "hold in 0.10" in seen(app)
         await press(app, pilot, "right")
-        assert "no other way" in seen(app)
+        assert "full turn points to a wrong reading" in seen(app)
         assert stage(app, "1I") is StageKind.FOUND
 
 

@@ -215,10 +215,10 @@ def _kind(bracket: Bracket, readings: Sequence[Reading], band: Band) -> tuple[Ve
     if low == band.high and free > drag:
         return VerdictKind.WIDE, Sentence("{}, the upper limit, is free", low)
     if low == band.high:
-        return VerdictKind.IN, Sentence("{}, the upper limit, drags: at its upper limit", low)
+        return VerdictKind.IN, Sentence("{}, the upper limit, drags", low)
     if high is not None and _inside(low, high, band):
         if _limit_dragged(readings, bracket, band) is not None:
-            return VerdictKind.IN, Sentence("{}, the lower limit, drags: at its lower limit", low)
+            return VerdictKind.IN, Sentence("{}, the lower limit, drags", low)
         return VerdictKind.IN, bracket_sentence(low, high)
     return VerdictKind.UNDECIDED, bracket_sentence(low, high)
 

@@ -148,7 +148,7 @@ exhaust_closes  Exhaust closes
     As in 45 ATDC. All four, or none.
 # Afterwards
 every           Check every
-    Whichever comes first. As in 6 months, 100 h, or 12 months, 15000 km.
+    How often, by the book. As in 6 months, 100 h, or 12 months, 15000 km.
 first           First after
     A new engine, or one with new parts, is checked sooner. As in 20 h, 800 km.
 locknut         Locknut

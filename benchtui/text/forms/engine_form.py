@@ -213,8 +213,7 @@ def _thread(parts: Parts) -> str:
     if adjuster is None or adjuster.pitch is None:
         return ""
     moved = adjuster.pitch.scaled(adjuster.lever * _A_TURN_OF / 360)
-    pitch = show.length(adjuster.pitch, places=3)
-    return f"pitch {pitch}: {_A_TURN_OF} degrees move {show.length(moved, places=3)}"
+    return f"pitch {show.length(adjuster.pitch)}: {_A_TURN_OF} degrees move {show.length(moved, places=3)}"
 
 
 def _torque(what: str, parts: Parts) -> str:

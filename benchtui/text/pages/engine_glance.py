@@ -12,11 +12,11 @@ from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.whole.left_open import LeftOpen
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.domain.sheet import Sheet, Source
-from benchtui.text.quantities.show import date, distance, figure, hours
+from benchtui.text.quantities.show import date, distance, hours
 from benchtui.text.words.due_words import due_line
 from benchtui.text.words.history_words import ending_words
 from benchtui.text.words.refusals import error_words
-from benchtui.text.words.stamped import blade_label, inch_set, sheet_unit
+from benchtui.text.words.stamped import blade_label, inch_set, limits_told
 
 Line = tuple[str, str]
 """A word for the margin, and what is to be said."""
@@ -125,8 +125,7 @@ def _to_hand(glance: EngineGlance) -> str:
     if glance.blades is None:
         return f"no sound set of blades; {work}"
     if not glance.own_blades and glance.last is None:
-        unit = sheet_unit(glance.sheet)
-        wanted = " ".join(figure(limit, unit) for limit in limits_of(glance.sheet))
+        wanted = limits_told(glance.sheet, limits_of(glance.sheet))
         return f"blades of {wanted}, or near them: A tells which are in your box; {work}"
     return f"{glance.blades.name}: {limit_blades(glance.blades, glance.sheet)}; {work}"
 
@@ -134,7 +133,7 @@ def _to_hand(glance: EngineGlance) -> str:
 def limit_blades(blades: BladeSet, sheet: Sheet) -> str:
     """The blades to take out first, one a limit: ``0.06 0.08 0.10 0.12``; says which cannot be made."""
     found = reaches(blades, limits_of(sheet))
-    inch, unit = inch_set(blades), sheet_unit(sheet)
+    inch = inch_set(blades)
     have = " ".join(blade_label(r.feeler, inch=inch) for r in found if r.feeler is not None)
-    lack = ", ".join(figure(r.limit, unit) for r in found if r.feeler is None)
+    lack = limits_told(sheet, [r.limit for r in found if r.feeler is None], ", ")
     return f"{have}{', ' if have and lack else ''}{f'none makes {lack}' if lack else ''}"

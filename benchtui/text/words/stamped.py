@@ -64,6 +64,16 @@ def sheet_unit(sheet: Sheet) -> LengthUnit:
     return printed_unit(end for band in bands for end in (band.low, band.high))
 
 
+def limits_told(sheet: Sheet, limits: Iterable[Length], between: str = " ") -> str:
+    """Limits as the sheet prints them: ``0.06 0.10``; ``0.008 in 0.28 mm`` where it prints both units."""
+    one = sheet_unit(sheet)
+    inch = {end for _, _, band in sheet.clearances.printed for end in (band.low, band.high)}
+    inch = {end for end in inch if inch_stamp(end)}
+    if one == "in" or not inch:
+        return between.join(figure(limit, one) for limit in limits)
+    return between.join(length(limit, "in" if limit in inch else "mm") for limit in limits)
+
+
 def band_told(band: Band) -> str:
     """``0.06 to 0.10 mm``, ``0.003 to 0.005 in``, as its sheet prints it."""
     ends, own = (band.low,) if band.single else (band.low, band.high), band_unit(band)

@@ -180,8 +180,9 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
             return _confirm(step)
         case k.TurnCrankTo():
             return _crank_to(step)
-        case k.LookPast(on=on):
-            return f"No clearance: turn {crank_degrees(on)} on. Does the inlet open?"
+        case k.LookPast(on=on, watch=watch):
+            do, it = ("Do", listed(watch)) if len(watch) > 1 else ("Does", "".join(watch))
+            return f"No clearance: turn {crank_degrees(on)} on. {do} {it or 'the inlet'} open?"
         case k.Tell():
             return _tell(step)
         case k.Wait():

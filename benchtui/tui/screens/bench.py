@@ -45,6 +45,7 @@ from benchtui.tui.present_bench import InHand, big_name, last_time, step_and_why
 from benchtui.tui.routes import place_of
 from benchtui.tui.screens import bench_asked, bench_sure
 from benchtui.tui.screens.circumstances import ask_band, ask_circumstances
+from benchtui.tui.screens.doubting import ask_after_the_look
 from benchtui.tui.screens.leaving import ask_to_leave
 from benchtui.tui.screens.setting import open_shims, unoffered_for
 from benchtui.tui.widgets.bigtext import Big, BigPair, BigText, Pair
@@ -378,7 +379,7 @@ class BenchScreen(WorkScreen):
 
     # The step in hand
 
-    def action_foot(self) -> None:
+    def action_foot(self) -> None:  # noqa: C901  # one case a step
         """Do what is to be done now, on its own screen where it has one."""
         step = next_step(self.state, self.valve)
         match step:
@@ -388,6 +389,8 @@ class BenchScreen(WorkScreen):
                 bench_sure.let_hand_try(self)
             case k.Settle():
                 self.action_strike()
+            case k.LookPast(cylinder=cylinder):
+                ask_after_the_look(self, cylinder)
             case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
                 self.action_figure()
             case k.Tell(what=k.ToTell.BAND):

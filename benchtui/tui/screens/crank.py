@@ -21,6 +21,8 @@ from benchtui.domain.crank.words import companion_of
 from benchtui.domain.session.evidence.slack_nuts import slack_nuts
 from benchtui.domain.session.facts.events import CrankTurned, Evidence, Sign
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.kinds import LookPast
 from benchtui.domain.session.next_step.nut_slack import lock_first
 from benchtui.domain.session.steps.crank import PIECES_WANTED
 from benchtui.domain.session.valve.assessment import look
@@ -179,10 +181,13 @@ class CrankScreen(WorkScreen):
         state = self.state
         if state.turned:
             return []
+        step = next_step(state, self._wanted or None)
         cylinder = state.doubted or next((s.cylinder for s in state.signs), None)
+        if isinstance(step, LookPast):
+            cylinder = step.cylinder
         if cylinder is None:
             return []
-        felt = any(s.sign is Sign.TIGHT for s in state.signs)
+        felt = isinstance(step, LookPast) or any(s.sign is Sign.TIGHT for s in state.signs)
         return [*doubt_words(state, cylinder), *([_AFTER_THE_LOOK] if felt else [])]
 
     def _show_signs(self, ahead: StopAhead) -> None:

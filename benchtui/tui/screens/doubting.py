@@ -6,14 +6,20 @@ from collections.abc import Callable
 
 from benchtui.domain.session.facts.commands import StrikeReading
 from benchtui.domain.session.facts.events import PositionDoubted, Sign, SignSeen
+from benchtui.practice.session import Rehearsal
 from benchtui.tui.ask import Choose
 from benchtui.tui.frame import WorkScreen
 
 _SIGNS = {"1": Sign.TIGHT, "2": Sign.MOVES, "3": Sign.OPEN, "4": Sign.OPENS, "5": Sign.STAYS}
 
 
-def ask_what_was_seen(screen: WorkScreen, cylinder: str, forget: Callable[[], None]) -> None:
-    """Ask what does not fit at a cylinder, and record it; ``forget`` takes the ticks away."""
+def ask_what_was_seen(
+    screen: WorkScreen, cylinder: str, forget: Callable[[], None], seen: str = ""
+) -> None:
+    """Ask what does not fit at a cylinder, and record it; ``forget`` takes the ticks away.
+
+    ``seen`` is what a practice hand saw.
+    """
     offered = {key: sign.meaning for key, sign in _SIGNS.items()}
     offered["6"] = "nothing certain, but it does not fit"
 
@@ -27,7 +33,16 @@ def ask_what_was_seen(screen: WorkScreen, cylinder: str, forget: Callable[[], No
             if sign is not Sign.STAYS:
                 _offer_to_strike(screen)
 
-    screen.app.push_screen(Choose(f"What was seen at cylinder {cylinder}?", offered), told)
+    screen.app.push_screen(Choose(f"What was seen at cylinder {cylinder}?", offered, seen), told)
+
+
+def ask_after_the_look(screen: WorkScreen, cylinder: str) -> None:
+    """Nothing goes in: what have 45 degrees on shown? In practice the practice hand says it."""
+    live, seen = screen.program.live, ""
+    if isinstance(live, Rehearsal):
+        opens = "the inlet opens" if live.opens(cylinder) else "nothing moves"
+        seen = f"The practice hand turned 45 degrees on: {opens}."
+    ask_what_was_seen(screen, cylinder, lambda: None, seen)
 
 
 def _offer_to_strike(screen: WorkScreen) -> None:

@@ -30,12 +30,13 @@ from benchtui.domain.session.facts.events import (
     WoundBack,
 )
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step import next_step, setting_step
+from benchtui.domain.session.next_step import next_step, other_way, setting_step
 from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
 from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TurnBy
 from benchtui.domain.session.next_step.to_set import on_leaf
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
+from benchtui.domain.session.valve.turning import turning
 from benchtui.domain.sheet import Adjuster
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import degrees
@@ -173,12 +174,13 @@ class SettingScreen(WorkScreen):
 
     def action_other_way(self) -> None:
         """On a blade held in instead of by degrees, or the other way round; it is remembered."""
-        step = self.told().step
-        if getattr(step, "otherwise", None) is None:
-            self.say("There is no other way of setting it here.")
+        by_blade = other_way(self.state, self._valve)
+        if by_blade is None:
+            none = turning(self.state, self.view()).why_none
+            self.say(error_words(none) if none else "There is no other way of setting it here.")
         else:
             self._held = None
-            self.do(WayChosen(by_blade=isinstance(step, TurnBy)))
+            self.do(WayChosen(by_blade))
 
     action_other_way_too = action_other_way
 

@@ -1,11 +1,16 @@
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from benchtui.domain.blades import BladeSet, Leaf
 from benchtui.domain.gauging.bracket import Bracket
+from benchtui.domain.gauging.reach import limits_of
 from benchtui.domain.length import Length
 from benchtui.domain.sentence import Sentence
+from benchtui.store.library import library
+from benchtui.store.paths import DataFolder
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.words.stamped import (
     amount,
@@ -14,6 +19,7 @@ from benchtui.text.words.stamped import (
     bracket_both,
     inch_set,
     label,
+    limits_told,
     printed,
     tall_figures,
     typed_marks,
@@ -114,3 +120,11 @@ def test_what_locking_took_is_told_in_the_unit_of_the_blades() -> None:
     """0.017 mm over 25.4 mm an inch is 0.00067 in."""
     assert amount(mm("0.017"), inch=False) == "0.017 mm"
     assert amount(mm("0.017"), inch=True) == "0.0007 in"
+
+
+def test_limits_are_told_in_the_unit_that_the_sheet_prints_each_in(tmp_path: Path) -> None:
+    """A sheet with inches for one kind and millimetres for the other: no 0.2032 of anything."""
+    mixed = library(DataFolder(tmp_path)).sheet("dredge-lift")
+    assert limits_told(mixed, limits_of(mixed)) == "0.008 in 0.010 in 0.28 mm 0.34 mm"
+    metric = library(DataFolder(tmp_path)).sheet("quay-pump")
+    assert limits_told(metric, limits_of(metric)) == "0.06 0.08 0.10 0.12"

@@ -15,11 +15,15 @@ from benchtui.domain.session.next_step.kinds import (
     NextValve,
     NoMeasure,
     NothingToMeasure,
+    Purpose,
     Resume,
+    SetOnBlade,
     SpotCheck,
+    TryBlade,
+    TurnBy,
 )
 from benchtui.domain.session.next_step.nut_slack import lock_first, loose_nuts
-from benchtui.domain.session.next_step.to_set import to_set
+from benchtui.domain.session.next_step.to_set import held_in, to_set
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.next_valve import next_valve
 
@@ -47,6 +51,23 @@ def setting_step(state: State, valve: str) -> NextStep:
     if willing and turned and view.setting is not None and view.verdict.kind is VerdictKind.IN:
         return to_set(state, view)
     return step
+
+
+def other_way(state: State, valve: str) -> bool | None:
+    """Whether the way of setting that is not in hand is the one by blade; None where there is none.
+
+    By degrees a finer blade may be asked for first: then, too, one may go back to the leaf held in.
+    """
+    step = setting_step(state, valve)
+    match step:
+        case SetOnBlade(otherwise=turn) if turn is not None:
+            return False
+        case TurnBy(otherwise=held) if held is not None:
+            return True
+        case TryBlade(purpose=Purpose.NARROW) if state.by_blade is False:
+            return None if held_in(state, look(state, valve)) is None else True
+        case _:
+            return None
 
 
 def _answer(state: State, valve: str | None) -> NextStep:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchtui.domain.crank.windows import named_cylinder
 from benchtui.domain.crank.words import LOOK, look_words
 from benchtui.domain.session.facts.events import Sign
 from benchtui.domain.session.facts.state import State
@@ -13,6 +14,7 @@ from benchtui.domain.session.next_step.kinds import (
     TurnCrankTo,
 )
 from benchtui.domain.session.whole.next_stop import StopAhead, evidence_for, stops_ahead
+from benchtui.domain.sheet import ValveKind
 
 
 def at_crank(state: State, name: str | None) -> NextStep:
@@ -47,7 +49,9 @@ def look_past(state: State, name: str | None, cylinder: str) -> NextStep:
     watched on the way round.
     """
     if look_words(state.opened.sheet, cylinder):
-        return LookPast(name, cylinder, LOOK)
+        own = named_cylinder(state.opened.sheet, cylinder).valves
+        inlets = tuple(v.name for v in own if v.kind is ValveKind.INLET)
+        return LookPast(name, cylinder, LOOK, inlets)
     ahead = _stop_at(state, cylinder)
     return ConfirmCrank(name, ahead.stop, evidence_for(state, ahead.stop), CrankWhy.DOUBTED)
 

@@ -331,6 +331,9 @@ def _nothing_goes(state: State, view: ValveView) -> NextStep:
     refused = sum(1 for r in leading(state, name) if r.feeler == thinnest and not r.answer.goes)
     if state.opened.sheet.layout.decompressor and refused < TRIES:
         return TryBlade(name, thinnest, Purpose.AFTER_DECOMPRESSOR)
+    # At TDC of the cylinder that the position was shown by, a look tells; at another it tells nothing.
+    if state.place is not None and state.place.confirmed.angle == 0:
+        cylinder = state.place.confirmed.cylinder
     if state.place is not None and state.place.looked:
         return at_crank.confirm_again(state, name, cylinder)
     return at_crank.look_past(state, name, cylinder)

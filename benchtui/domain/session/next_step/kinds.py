@@ -118,11 +118,12 @@ class TurnCrankTo:
 
 @dataclass(frozen=True, slots=True)
 class LookPast:
-    """Nothing goes in: turn ``on`` degrees past the mark and watch whether an inlet opens."""
+    """Nothing goes in: turn ``on`` degrees past the mark of ``cylinder`` and ``watch`` its inlets."""
 
     valve: str | None
     cylinder: str
     on: Fraction
+    watch: tuple[str, ...]
 
 
 class ToTell(Enum):
