@@ -16,7 +16,13 @@ from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Unable
 from benchtui.domain.history.course import real, usage_of
-from benchtui.domain.history.doubtful import Doubt, doubts, doubts_anew, last_reading
+from benchtui.domain.history.doubtful import (
+    Doubt,
+    doubts,
+    doubts_anew,
+    doubts_elsewhere,
+    last_reading,
+)
 from benchtui.domain.history.due import Due, next_due, order
 from benchtui.domain.history.engine_trend import outlook, outlook_of, was_set, worn
 from benchtui.domain.history.glance import EngineGlance, checks_of, watched
@@ -208,6 +214,8 @@ class Reviews:
         sheet, told = state.opened.sheet, usage_of(record_of(state))
         others = self._usages(sheet, session)
         today = self._root.clock().date()
+        if sheet.key != was.opened.sheet.key:
+            return doubts_elsewhere(told, others, today, sheet.interval)
         return doubts_anew(told, usage_of(record_of(was)), others, today, sheet.interval)
 
     def last_reading(self, sheet: Sheet, meter: Meter) -> Usage | None:
@@ -215,10 +223,9 @@ class Reviews:
         return last_reading(self._usages(sheet), meter)
 
     def _usages(self, sheet: Sheet, without: str = "") -> list[Usage]:
-        rows = real(
-            [r for r in self._past.rows() if r.engine == sheet.key and r.session != without]
-        )
-        return [usage_of(row) for row in rows]
+        key = engine_names(self._root.data).renamed.get(sheet.key, sheet.key)
+        rows = [r for r in self._past.rows() if r.engine == key and r.session != without]
+        return [usage_of(row) for row in real(rows)]
 
     def due_then(self, past: PastSession) -> Due | None:
         """The next check as it was known when this session ended, whatever came later."""

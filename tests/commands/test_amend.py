@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import main
+from benchtui.store.paths import shipped_specs
 
 SESSION = """sheet {engine}
 blades fine-metric
@@ -109,6 +110,24 @@ def test_a_figure_put_wrong_is_asked_back_and_done(shed: Shed) -> None:
     assert status == 0
     assert "?? Odometer 6 150 km is below the 61 000 km of 1 May 2025" in told
     assert shed.rows()[1]["odometer_km"] == 6150
+
+
+def test_an_engine_put_right_is_doubted_by_what_that_one_read_before_and_after(shed: Shed) -> None:
+    sheets = shed.root / "data" / "sheets"
+    sheets.mkdir(parents=True)
+    text = (shipped_specs() / "quay-pump.toml").read_text(encoding="utf-8")
+    (sheets / "other.toml").write_text(text.replace("Quay pump", "Other pump"), encoding="utf-8")
+    shed.keep("2025-05-01", "9000", "other")
+    shed.keep("2026-05-01", "9400", "other")
+    session = shed.keep("2025-11-01", "61500")
+    line = f"amend {session} engine other because wrong line\n"
+    _, told = shed.replay(line)
+    assert "?? Odometer 61 500 km is far above the 9 000 km of 1 May 2025" in told
+    _, told = shed.replay(f"amend {session} odometer 9700 km because of it\n{line}")
+    assert "?? Odometer 9 700 km is above the 9 400 km of 1 May 2026, which is later." in told
+    _, told = shed.replay(f"amend {session} odometer 9200 km because of it\n{line}", "--keep")
+    assert "engine" in told
+    assert "above" not in told, "and nothing is asked where it fits"
 
 
 @pytest.mark.parametrize(

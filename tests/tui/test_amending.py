@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from benchtui.domain.session.facts.events import Particulars
+from benchtui.text.reading.amend_file import command_of
 from benchtui.tui.app import BenchApp
 from benchtui.tui.present_rows import listed
 from benchtui.tui.screens.bench import BenchScreen
@@ -120,6 +121,28 @@ async def test_the_engines_offered_are_those_of_ones_own_whose_valves_fit(data: 
         assert (
             app.workshop.past_sessions.past(session_of(data, "20251108")).record.engine == names[0]
         )
+
+
+async def test_another_engine_is_asked_back_by_what_that_one_read(data: Path) -> None:
+    own_the_examples(data)
+    moved, then = session_of(data, "20241109"), session_of(data, "20251108")
+    async with program(data) as (app, pilot):
+        past = app.workshop.past_sessions
+        other = app.workshop.open_sessions.fitting(moved)[0]
+        for command in (
+            command_of("odometer", "90000 km", "so it read", app.workshop.engines.sheet),
+            command_of("engine", other.key, "wrong line", app.workshop.engines.sheet),
+        ):
+            app.workshop.open_sessions.amend(moved, command)
+        app.push_screen(SessionScreen(then))
+        await settled(app, pilot)
+        await press(app, pilot, "enter", "6", "1")
+        await typed(app, pilot, "wrong line")
+        shown = " ".join(seen(app).replace("│", " ").split())
+        assert "is below the 90 000 km of 9 November 2024" in shown
+        assert past.past(then).record.engine == "quay-pump", "nothing is written yet"
+        await press(app, pilot, "enter")
+        assert past.past(then).record.engine == other.key
 
 
 async def test_the_form_shows_the_last_reading_and_asks_a_slip_back(data: Path) -> None:

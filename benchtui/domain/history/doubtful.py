@@ -74,11 +74,29 @@ def doubts(
 def doubts_anew(
     told: Usage, was: Usage, earlier: Iterable[Usage], today: date, interval: Interval | None = None
 ) -> tuple[Doubt, ...]:
-    """What is odd about a check as it is put right, and was not odd about it as it ``was``."""
+    """What is odd about a check as it is put right, and was not odd about it as it ``was``.
+
+    A reading that is another now is asked about anew, also where the one before was as odd.
+    """
     others = list(earlier)
     before = {(d.why, d.meter) for d in doubts(was, others, today, interval)}
-    found = doubts(told, others, today, interval)
-    return tuple(d for d in found if told != was and (d.why, d.meter) not in before)
+
+    def asked_before(doubt: Doubt) -> bool:
+        meter = doubt.meter
+        same = told == was if meter is None else told.of(meter) == was.of(meter)
+        return (doubt.why, meter) in before and (same or meter is None)
+
+    return tuple(d for d in doubts(told, others, today, interval) if not asked_before(d))
+
+
+def doubts_elsewhere(
+    told: Usage, there: Iterable[Usage], today: date, interval: Interval | None = None
+) -> tuple[Doubt, ...]:
+    """What is odd about a check that was at another engine: its readings beside those of that one.
+
+    Its day is the same as it was, and an old check that is put right lies before the last one.
+    """
+    return tuple(d for d in doubts(told, there, today, interval) if d.meter is not None)
 
 
 def last_reading(earlier: Iterable[Usage], meter: Meter) -> Usage | None:

@@ -111,7 +111,13 @@ class Amending:
             if text is not None:
                 self._write(word, value, text)
 
-        asked = Ask(WHY, check=lambda text: self._would(self._command(word, value, text)))
+        def doubt(text: str) -> str:
+            del text  # whatever the reason: the engine was only just chosen, and not doubted yet
+            return self._doubt(word, value) if word == "engine" else ""
+
+        asked = Ask(
+            WHY, check=lambda text: self._would(self._command(word, value, text)), doubt=doubt
+        )
         self._screen.app.push_screen(asked, typed)
 
     def _command(self, word: str, value: str, why: str) -> Command:
@@ -122,7 +128,7 @@ class Amending:
         self._workshop.open_sessions.amended(self._session, (), command)
 
     def _doubt(self, word: str, value: str) -> str:
-        if word not in ("day", "odometer", "hours"):
+        if word not in ("day", "odometer", "hours", "engine"):
             return ""
         _, odd = self._workshop.open_sessions.amended(
             self._session, (), self._command(word, value, "?")

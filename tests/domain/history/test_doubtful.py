@@ -8,7 +8,13 @@ from fractions import Fraction
 
 import pytest
 
-from benchtui.domain.history.doubtful import Doubtful, doubts, doubts_anew, last_reading
+from benchtui.domain.history.doubtful import (
+    Doubtful,
+    doubts,
+    doubts_anew,
+    doubts_elsewhere,
+    last_reading,
+)
 from benchtui.domain.history.usage import Meter, Usage
 from benchtui.domain.sheet import Interval
 from benchtui.domain.typed import Typed
@@ -97,3 +103,12 @@ def test_what_was_odd_before_it_was_put_right_is_not_asked_again() -> None:
     told = Usage(date(2025, 6, 10), Fraction(5_670))
     assert [d.why for d in doubts_anew(told, was, YEARS, TODAY)] == [Doubtful.BELOW]
     assert doubts_anew(was, was, YEARS, TODAY) == ()
+    assert doubts_anew(replace(told, on=date(2025, 6, 11)), told, YEARS, TODAY) == ()
+    worse = Usage(told.on, Fraction(4_670))
+    assert [d.why for d in doubts_anew(worse, told, YEARS, TODAY)] == [Doubtful.BELOW]
+
+
+def test_a_check_of_another_engine_is_doubted_by_its_readings_beside_those_of_that_one() -> None:
+    told = Usage(date(2025, 6, 10), Fraction(5_670))
+    assert [d.why for d in doubts_elsewhere(told, YEARS, TODAY)] == [Doubtful.BELOW]
+    assert doubts_elsewhere(Usage(told.on), YEARS, TODAY) == ()
