@@ -16,12 +16,13 @@ from benchtui.domain.errors import BenchError
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.keys import shown_key
+from benchtui.tui.parts import WithParts
 
 ALL_THE_SAME = "Enter again: it is so."
 """One key takes what was doubted."""
 
 
-class Ask(ModalScreen[str | None]):
+class Ask(WithParts, ModalScreen[str | None]):
     """Asks; the answer is None where the asking was left.
 
     ``check`` raises BenchError for an answer that cannot be taken; what it says is shown. ``doubt``
@@ -84,7 +85,7 @@ class Ask(ModalScreen[str | None]):
         self.dismiss(None)
 
 
-class Choose(ModalScreen[str | None]):
+class Choose(WithParts, ModalScreen[str | None]):
     """A question with numbered answers, given back by their names; Esc leaves it.
 
     ``enter`` names the answer that Enter stands for, ``keys`` the letters instead of numbers: only the

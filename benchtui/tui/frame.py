@@ -28,6 +28,7 @@ from benchtui.tui.keys import (
     footer_line,
     shown_key,
 )
+from benchtui.tui.parts import WithParts
 
 if TYPE_CHECKING:
     from benchtui.domain.session.facts.commands import Command as BenchCommand
@@ -83,7 +84,7 @@ WHERE_ONE_ONLY_READS = [(0, "-tiny"), (16, "-low"), (36, "-high")]
 """Heights of screens at which nothing is done: fewer rows will do, for no caution stands there."""
 
 
-class WorkScreen(Screen[None]):
+class WorkScreen(WithParts, Screen[None]):
     """A screen of the program; ``SCREEN`` is its id in the table of keys."""
 
     SCREEN: ClassVar[str]
@@ -158,14 +159,12 @@ class WorkScreen(Screen[None]):
         return ""
 
     def on_mount(self) -> None:
-        """Show everything once, unless the program was told to end meanwhile: its parts have gone then."""
-        if self.query(KeyBar):
-            self.refresh_view()
+        """Show everything once."""
+        self.refresh_view()
 
     def on_screen_resume(self) -> None:
         """Show what may have changed while another screen was up."""
-        if self.query(KeyBar):
-            self.refresh_view()
+        self.refresh_view()
 
     def refresh_view(self) -> None:
         """Show the present state."""

@@ -17,6 +17,7 @@ from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.show import inert, temperature
 from benchtui.text.words.refusals import error_words
+from benchtui.tui.parts import WithParts
 
 _LINES = (
     ("first", "Metal, first reading", "as in 62 C"),
@@ -39,7 +40,7 @@ _READ = {
 _HELP = "Enter: reckon it.   Down: next line.   Esc: back."
 
 
-class CoolingScreen(ModalScreen[None]):
+class CoolingScreen(WithParts, ModalScreen[None]):
     """Asks for two readings and the air; says when, how surely, and what that rests on."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

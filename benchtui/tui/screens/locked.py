@@ -7,10 +7,11 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from benchtui.tui.parts import WithParts
 from benchtui.tui.widgets.bigtext import Big, BigText
 
 
-class LockedScreen(ModalScreen[None]):
+class LockedScreen(WithParts, ModalScreen[None]):
     """Shown while the keyboard is wiped."""
 
     def compose(self) -> ComposeResult:

@@ -13,12 +13,13 @@ from textual.widgets import Static
 
 from benchtui.text.quantities.wrapping import wrap
 from benchtui.tui.keys import Command
+from benchtui.tui.parts import WithParts
 
 _SENTENCE = 59
 """Columns of a sentence; its keys stand behind it."""
 
 
-class MoreScreen(ModalScreen[str | None]):
+class MoreScreen(WithParts, ModalScreen[str | None]):
     """Gives back the action chosen; those without a key of their own stand first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave")]

@@ -13,12 +13,13 @@ from textual.widgets import Static
 from benchtui.domain.errors import BenchError, NotKept
 from benchtui.text.quantities.show import inert
 from benchtui.text.words.refusals import error_words
+from benchtui.tui.parts import WithParts
 from benchtui.tui.widgets.bigtext import Big, BigText
 
 AGAIN = "Any key tries again. Esc leaves it: the last answer is then not recorded."
 
 
-class NotKeptScreen(ModalScreen[bool]):
+class NotKeptScreen(WithParts, ModalScreen[bool]):
     """Stays until ``again``, which tries once more, goes through (True) or it is left (False)."""
 
     def __init__(self, error: NotKept, again: Callable[[], object]) -> None:

@@ -11,9 +11,10 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from benchtui.text.quantities.show import inert
+from benchtui.tui.parts import WithParts
 
 
-class ReadScreen(ModalScreen[None]):
+class ReadScreen(WithParts, ModalScreen[None]):
     """Shows paragraphs; up and down roll them, any of the leaving keys puts them away."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
