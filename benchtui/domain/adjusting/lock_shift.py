@@ -12,9 +12,14 @@ from benchtui.domain.length import ZERO, Length, midpoint
 AGREEING = 2
 """So many shifts that agree are needed before one is aimed off without a failed lock."""
 
+USUAL = Length.um(12)
+"""How far locking moves most nuts' screws, either way, before any has been seen (design value)."""
 
-NOTHING = 1
-"""So many locks that moved nothing are counted in with what was seen (own choice)."""
+SCATTER = Length.um(7)
+"""How far one nut's lockings lie about their mean, as a standard deviation (design value)."""
+
+BLIND = 6
+"""An interval of the blades is this many standard deviations wide: all but its ends (design value)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +71,7 @@ def learned(
 
     One failed lock in this session is enough where the blades exclude that nothing moved: the turn
     before it may have been off. Otherwise two that agree are wanted, of this session or before. What
-    is learned is the mean interval: locking scatters, so that an intersection would claim too much.
+    is learned is their mean: locking scatters, so that an intersection would claim too much.
     Once anything is learned, every lock of this session counts, not only those that failed (by
     themselves they would make the shift out too large), and of the past all that agree.
     """
@@ -87,17 +92,21 @@ def _agreeing(seen: tuple[Shift, ...]) -> tuple[Shift, ...]:
 
 
 def _mean(shifts: Sequence[Shift]) -> Shift:
-    """The mean interval, about where the shifts are likely to have been; a single one as it was seen.
+    """The mean interval, about the likeliest mean of what locking does; a single one as it was seen.
 
-    Its middle is drawn towards no shift as if one lock more had moved nothing: two or three locks,
-    each known to no better than a blade's step, would else be followed too far (own choice; it
-    halves what learning costs where nuts take nothing along).
+    A normal mean with a normal prior (the textbook's weights): each lock weighs by how well it is
+    known, its nut's scatter and its blades together, and all are drawn towards no shift by what nuts
+    usually do. Few and coarse locks are so followed a little, many and fine ones all the way.
     """
-    count = len(shifts)
-    if count == 1:
+    if len(shifts) == 1:
         return Shift(shifts[0].low, shifts[0].high)
-    likely = sum((s.middle if s.likely is None else s.likely).nm for s in shifts)
-    wide = sum((s.high - s.low).nm for s in shifts)
+    knows = [SCATTER.nm**2 + ((s.high - s.low).nm / BLIND) ** 2 for s in shifts]
+    likely = sum(
+        (s.middle if s.likely is None else s.likely).nm / k
+        for s, k in zip(shifts, knows, strict=True)
+    )
+    middle = likely / (1 / USUAL.nm**2 + sum(1 / k for k in knows))
+    half = sum((s.high - s.low).nm for s in shifts) / len(shifts) / 2
     # To whole micrometres: no aim is better than that, and it is read out.
-    middle, half = (round(nm / 1000) for nm in (likely / (count + NOTHING), wide / count / 2))
-    return Shift(Length.um(middle - half), Length.um(middle + half))
+    at, either_way = round(middle / 1000), round(half / 1000)
+    return Shift(Length.um(at - either_way), Length.um(at + either_way))

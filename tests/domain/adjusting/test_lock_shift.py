@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
 from benchtui.domain.gauging.bracket import Bracket
@@ -79,19 +81,19 @@ def test_a_failed_lock_that_the_turn_alone_explains_is_no_proof() -> None:
 def test_several_failed_locks_are_averaged_and_outrank_the_past() -> None:
     past = [shift("0.01", "0.02")] * 3
     here = [shift("-0.05", "-0.02"), shift("-0.03", "0.00")]
-    # (-0.035 - 0.015) / 3 either side 0.015 (arithmetic; one lock that moved nothing counts in).
-    assert learned(here, past) == shift("-0.032", "-0.002")
+    # Both known alike: 0.035 and 0.015 weigh 1 / 74 each (7 um and 30 / 6 um, squared), none 1 / 144.
+    assert learned(here, past) == shift("-0.035", "-0.005")  # 0.050 / 74 / (2 / 74 + 1 / 144)
 
 
 @pytest.mark.parametrize(
-    ("past", "wanted"),  # the sum of the middles over one more than there are (arithmetic)
+    ("past", "wanted"),  # the weights are those of the law below
     [
         ([], None),
         ([("-0.05", "-0.02")], None),
         ([("-0.05", "-0.03"), ("0.01", "0.02")], None),
-        ([("-0.05", "-0.03"), ("-0.04", "-0.01")], ("-0.034", "-0.010")),
-        ([("-0.05", "-0.03"), ("-0.03", "-0.01")], ("-0.03", "-0.01")),  # they just touch
-        ([("-0.05", "-0.03"), ("-0.04", "-0.01"), ("0.05", "0.06")], ("-0.034", "-0.010")),
+        ([("-0.05", "-0.03"), ("-0.04", "-0.01")], ("-0.039", "-0.015")),
+        ([("-0.05", "-0.03"), ("-0.03", "-0.01")], ("-0.035", "-0.015")),  # they just touch
+        ([("-0.05", "-0.03"), ("-0.04", "-0.01"), ("0.05", "0.06")], ("-0.039", "-0.015")),
     ],
 )
 def test_of_the_past_two_that_agree_are_wanted(
@@ -99,6 +101,23 @@ def test_of_the_past_two_that_agree_are_wanted(
 ) -> None:
     found = learned([], [shift(*p) for p in past])
     assert found == (None if wanted is None else shift(*wanted))
+
+
+@given(st.lists(st.tuples(st.integers(-40, -5), st.integers(10, 40)), min_size=2, max_size=8))
+def test_what_is_learned_is_the_mean_of_the_posterior(seen: list[tuple[int, int]]) -> None:
+    """Against the density itself, summed over a grid (scipy's normal): prior and every lock multiplied."""
+    shifts = [Shift(Length.um(m - half), Length.um(m + half)) for m, half in seen]
+    found = learned([], [], shifts)
+    if found is None:  # no two agree, or their mean is nothing
+        return
+    agree = [s for s in shifts if sum(s.overlaps(o) for o in shifts) > 1]
+    grid = np.linspace(-150, 150, 30_001)
+    density = norm.logpdf(grid, 0, 12)
+    for s in agree:
+        middle, wide = s.middle.nm / 1000, (s.high - s.low).nm / 1000
+        density = density + norm.logpdf(middle, grid, np.hypot(7, wide / 6))
+    weight = np.exp(density - density.max())
+    assert abs(found.middle.nm / 1000 - (grid * weight).sum() / weight.sum()) <= 0.51
 
 
 def test_a_turn_that_no_blade_has_checked_leaves_the_shift_wider() -> None:
