@@ -13,6 +13,7 @@ Long, because reading, storing and rebuilding hold one promise together: what it
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import closing, suppress
@@ -28,7 +29,7 @@ from benchtui.store.codec import checksum, converter
 from benchtui.store.families import mark_gone, sort_out, sweep_empty
 from benchtui.store.files import MOST_SESSION_BYTES, Entry, Listing, Odd, entry_of, listing, why
 from benchtui.store.journal import SUFFIX
-from benchtui.store.many import read_many
+from benchtui.store.many import GARBAGE, read_many
 from benchtui.store.names import NAME
 from benchtui.store.paths import DataFolder
 from benchtui.store.rows import Row, odd_row, read_each, row_of
@@ -172,10 +173,14 @@ class Register:
         if self._rows is None:
             for folder in (self._data.register, self._engines):
                 sweep(folder)
+            threshold = gc.get_threshold()
+            gc.set_threshold(GARBAGE)
             try:
                 self._rows = self._read_rows()
             except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
                 self._rows, self._worn, self._written = {}, {}, {}
+            finally:
+                gc.set_threshold(*threshold)
         return self._rows
 
     def _read_rows(self) -> dict[str, Row]:
