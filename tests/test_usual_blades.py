@@ -40,3 +40,28 @@ def test_what_was_last_used_on_this_engine_is_offered_again(tmp_path: Path) -> N
     workshop.open_sessions.open(opened).release()
     workshop.past_sessions.store(opened.session)
     assert workshop.reviews.usual_blades(sheet) == "workshop-inch"
+
+
+def test_a_set_that_makes_no_limit_stays_and_one_of_his_own_that_makes_one_is_named(
+    tmp_path: Path,
+) -> None:
+    workshop = Workshop(DataFolder(tmp_path), lambda: datetime(2026, 5, 4, tzinfo=UTC))
+    sheet = workshop.engines.sheet("quay-pump")  # 0.06 to 0.10 and 0.08 to 0.12 mm
+    folder = tmp_path / "blades"
+    folder.mkdir()
+    (folder / "thick.toml").write_text(
+        'format = 1\nname = "Thick"\nleaves = ["0.50 mm", "0.60 mm"]\n', encoding="utf-8"
+    )
+    opened = workshop.opening(sheet, "thick", PARTICULARS)
+    workshop.open_sessions.open(opened).release()
+    workshop.past_sessions.store(opened.session)
+    reviews = workshop.reviews
+    assert reviews.usual_blades(sheet) == "thick", "it is what lies in his hand"
+    assert reviews.better_blades(sheet, "thick") is None, "a shipped set is not his"
+    (folder / "mine.toml").write_text(
+        'format = 1\nname = "Mine"\nleaves = ["0.06 mm", "0.10 mm"]\n', encoding="utf-8"
+    )
+    better = reviews.better_blades(sheet, "thick")
+    assert better is not None
+    assert better.name == "Mine"
+    assert reviews.better_blades(sheet, "mine") is None, "it makes one itself"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+
 from benchtui.commands.shop import shop_to_read
 from benchtui.domain.errors import Unable, shortened
 from benchtui.text.pages.session_page import Form
@@ -17,14 +19,16 @@ def run_card(data: str | None, session: str, *, form: Form = "text", handover: b
 
     Raises:
         Unable: no session has this id and no engine this name, or several have that part in theirs.
-        FaultyInput: the file with the workshop's name cannot be used.
     """
     workshop = shop_to_read(data)
     named = session_named(workshop, session)
-    print(
-        workshop.reviews.handover(named, form) if handover else workshop.reviews.card(named, form)
-    )
-    return 0
+    if handover:
+        print(workshop.reviews.handover(named, form))
+        return 0
+    print(workshop.reviews.card(named, form))
+    if wrong := workshop.reviews.workshop_faults():
+        print(f"benchtui: {inert(wrong)}", file=sys.stderr)
+    return 1 if wrong else 0
 
 
 def session_named(workshop: Workshop, part: str) -> str:

@@ -24,6 +24,7 @@ from benchtui.text.pages.before_page import (
     ahead_lines,
     asks_band,
     band_words,
+    better_words,
     blades_told,
     metal_told,
     read_band,
@@ -32,6 +33,7 @@ from benchtui.text.pages.before_page import (
     read_metal,
 )
 from benchtui.text.quantities import measure
+from benchtui.text.quantities.show import inert
 from benchtui.text.reading.counts import read_counts
 from benchtui.text.words.doubt_words import doubt_words, last_words
 from benchtui.text.words.refusals import error_words
@@ -71,8 +73,9 @@ class Form:
             InputEnded: before all was answered; nothing was begun.
             BenchError: it could not be begun.
         """
-        self._workshop.reviews.workshop()  # a fault in it is told before anything is asked
         self._say(f"{self._sheet.name}: a new check. {OUTRANK}")
+        if wrong := self._workshop.reviews.workshop_faults():
+            self._say(inert(wrong))
         self._say("An empty line keeps what is said. back: the question before.")
         told = self._answers()
         particulars = self._particulars(told)
@@ -161,6 +164,9 @@ class Form:
             key = str(told[name])
             _, words = blades_told(self._sheet, self._workshop.engines.blades(key))
             self._say(f"{key}: {words}.")
+            better = self._workshop.reviews.better_blades(self._sheet, key)
+            if better is not None:
+                return f"{better_words(better)} The same again takes these."
         return ""
 
     def _blades(self, text: str) -> str:

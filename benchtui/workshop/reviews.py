@@ -15,6 +15,7 @@ from benchtui.blade_shelf import BladeHistory, BladeShelf, ShelvedSet, suits
 from benchtui.blade_shelf import history as blade_history
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.errors import FaultyInput, Unable
+from benchtui.domain.gauging.reach import limits_of, reaches
 from benchtui.domain.history.course import real, usage_of
 from benchtui.domain.history.doubtful import (
     Doubt,
@@ -41,7 +42,7 @@ from benchtui.store.library import text_of_file, write_text
 from benchtui.store.register import Row
 from benchtui.text.reading.workshop_file import WorkshopTold, parse_workshop
 from benchtui.text.words.clock_words import ahead_words
-from benchtui.text.words.trouble_words import odd_words, unsound_words
+from benchtui.text.words.trouble_words import left_out_words, odd_words, unsound_words
 from benchtui.workshop.data_root import DataRoot
 from benchtui.workshop.engines import Engine, Engines
 from benchtui.workshop.past_sessions import PastSession, PastSessions
@@ -102,7 +103,8 @@ class Reviews:
         """
         unsound = [unsound_words(r.session, r.engine_name, r.damage) for r in self._past.unsound()]
         odd = [odd_words(o.name, o.reason) for o in self._root.library.odd()]
-        return tuple(t for t in (self._past.trouble, *unsound, *odd) if t)
+        own = self.workshop_faults()
+        return tuple(t for t in (self._past.trouble, *unsound, *odd, own) if t)
 
     def clock_doubts(self) -> tuple[str, ...]:
         """What the latest session of each engine says of a clock that was wrong, a sentence each."""
@@ -267,6 +269,23 @@ class Reviews:
                 continue
         return max(suiting, key=lambda name: suiting[name], default=None)
 
+    def better_blades(self, sheet: Sheet, key: str) -> BladeSet | None:
+        """A set that makes a limit of this engine where that one makes none; None where it makes any.
+
+        One of his own, or that he has used: one that he has not got is no help.
+        """
+
+        def made(blades: BladeSet) -> int:
+            return sum(r.feeler is not None for r in reaches(blades, limits_of(sheet)))
+
+        used = {r.blades for r in self._past.rows() if r.counts}
+        sets = self.sound_blades()
+        if any(made(blades) for name, blades, _ in sets if name == key):
+            return None
+        his = [blades for name, blades, own in sets if own or name in used]
+        best = max(his, key=made, default=None)
+        return best if best is not None and made(best) else None
+
     def sound_blades(self) -> tuple[tuple[str, BladeSet, bool], ...]:
         """Key and set of every sound set of blades, the owner's first, and whether it is his."""
         found = [(s.key, s.blades, s.own) for s in self._shelf.sets() if s.blades is not None]
@@ -301,20 +320,19 @@ class Reviews:
         return next((r.who for r in self._past.rows() if r.who and r.counts), "")
 
     def workshop(self) -> WorkshopTold:
-        """What the workshop tells of itself and of how it works; plain defaults where it does not.
-
-        Raises:
-            FaultyInput: its file is there and cannot be used.
-        """
+        """What the workshop tells of itself and of how it works; plain defaults where it does not."""
         path = self._root.data.root / "workshop.toml"
-        return parse_workshop(text_of_file(path), path.name) if there(path) else WorkshopTold()
+        try:
+            return parse_workshop(text_of_file(path), path.name) if there(path) else WorkshopTold()
+        except FaultyInput as unread:
+            return WorkshopTold(faults=unread.faults)
+
+    def workshop_faults(self) -> str:
+        """What is wrong with the workshop's own file, in a sentence; empty where nothing is."""
+        return left_out_words(self.workshop().faults)
 
     def letterhead(self) -> tuple[str, ...]:
-        """The workshop's name and the lines below it; empty where it has not told them.
-
-        Raises:
-            FaultyInput: its file is there and cannot be used.
-        """
+        """The workshop's name and the lines below it; empty where it has not told them."""
         return self.workshop().letterhead
 
     def card(self, session: str, form: Form = "text") -> str:
@@ -322,7 +340,6 @@ class Reviews:
 
         Raises:
             Unable: there is no such session, or nothing of it can be read.
-            FaultyInput: the file with the workshop's name cannot be used.
         """
         from benchtui.text.pages.session_page import card_page
 
@@ -345,7 +362,7 @@ class Reviews:
 
         Raises:
             Unable: there is no such session, or nothing of it can be read.
-            BenchError: the disk would not take it, or the workshop's own file cannot be used.
+            BenchError: the disk would not take it.
         """
         return self._write("cards", session, self.card(session, form), form)
 

@@ -60,8 +60,7 @@ class Workshop:
         the place of, so that it is not taught by it.
 
         Raises:
-            FaultyInput: the blade set, the hand of whoever is named, or what the workshop tells of
-                itself, cannot be used.
+            FaultyInput: the blade set, or the hand of whoever is named, cannot be used.
         """
         now = Usage(self.clock().date(), particulars.odometer_km, particulars.hours)
         records = [r for r in self.past_sessions.records(sheet.key) if r.session != without]

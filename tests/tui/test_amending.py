@@ -17,6 +17,7 @@ from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.session import SessionScreen
 from benchtui.tui.screens.sessions import SessionsScreen
 from benchtui.tui.screens.start import StartScreen
+from benchtui.tui.widgets.form_lines import ChoiceLine
 from tests.tui.kept_sessions import (
     own_the_examples,
     press,
@@ -161,6 +162,34 @@ async def test_the_form_shows_the_last_reading_and_asks_a_slip_back(data: Path) 
         await press(app, pilot, "enter")
         assert app.live is not None, "a figure put right there is not asked about"
         app.let_go()
+
+
+async def test_a_fault_in_the_workshops_file_and_a_set_that_makes_no_limit_hold_no_check_up(
+    data: Path,
+) -> None:
+    (data / "workshop.toml").write_text("format = 1\nlines = [5]\n", encoding="utf-8")
+    (data / "blades").mkdir(exist_ok=True)
+    (data / "blades" / "thick.toml").write_text(
+        'format = 1\nname = "Thick"\nleaves = ["0.60 mm"]\n', encoding="utf-8"
+    )
+    async with program(data) as (app, pilot):
+        await settled(app, pilot)
+        fault = "workshop.toml:2: lines[1]: found 5; wanted a text in quotes"
+        assert "workshop.toml" in seen(app), "said on the engines' screen"
+        app.push_screen(StartScreen(app.workshop.engines.sheet("quay-pump")))
+        await settled(app, pilot)
+        assert fault in " ".join(seen(app).split())
+        start = app.screen
+        assert isinstance(start, StartScreen)
+        line = start.line("blades").line
+        assert isinstance(line, ChoiceLine)
+        line.take("thick")
+        await press(app, pilot, "1", "9", "enter")
+        shown = " ".join(seen(app).split())
+        assert "← → changes the set. Enter again: it is so." in shown, shown
+        await press(app, pilot, "enter")
+        assert app.live is not None, "the check has begun"
+        assert app.live.bench.state.opened.blades_key == "thick"
 
 
 async def test_an_empty_check_is_dropped_by_one_question_and_shown_nowhere(data: Path) -> None:

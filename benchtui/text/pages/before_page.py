@@ -114,6 +114,11 @@ def blades_told(sheet: Sheet, blades: BladeSet) -> tuple[bool, str]:
     return True, f"has {every}{by}; {len(blades.leaves)} leaves"
 
 
+def better_words(better: BladeSet) -> str:
+    """Beside a set that makes no limit of the engine: one that does."""
+    return f"Makes no limit here. {better.name} does."
+
+
 def set_choice(blades: BladeSet, *, own: bool) -> str:
     """A set in the list by its name; a usual set that is not his is told as one."""
     return blades.name if own else f"usual: {blades.name}"

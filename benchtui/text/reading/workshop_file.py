@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 
+from benchtui.domain.errors import Fault, FaultyInput
 from benchtui.domain.session.facts.events import Effort
 from benchtui.text.reading.checked import Table, open_table
 from benchtui.text.reading.readers import as_number, as_one_of, as_text
@@ -39,14 +40,21 @@ class WorkshopTold:
     letterhead: tuple[str, ...] = ()
     effort: Effort = field(default_factory=Effort)
     finer: FinerWanted = FinerWanted.TWICE
+    faults: tuple[Fault, ...] = ()
 
 
 def parse_workshop(text: str, file: str) -> WorkshopTold:
-    """The name with the other lines, and the settings.
+    """The name with the other lines, and the settings; ``faults`` is what is wrong with it, top down.
 
-    Raises:
-        FaultyInput: everything that is wrong in it, from the top down.
+    What is wrong is left out and the rest holds: a slip in it is no reason to stand idle at an engine.
     """
+    try:
+        return _parsed(text, file)
+    except FaultyInput as none_of_it:
+        return WorkshopTold(faults=none_of_it.faults)
+
+
+def _parsed(text: str, file: str) -> WorkshopTold:
     top = open_table(text, file)
     wanted = 'what the workshop is called, as in "Harbour workshop"'
     nameless = top.has("work") and not top.has("lines")  # settings alone may stand in it
@@ -55,9 +63,8 @@ def parse_workshop(text: str, file: str) -> WorkshopTold:
     others = (top.each("lines", as_text, lines) or ()) if top.has("lines") else ()
     told = top.part("work", _work, "a table, as in [work]") if top.has("work") else None
     top.done()
-    top.faults.raise_any()
     effort, finer = told or (Effort(), FinerWanted.TWICE)
-    return WorkshopTold((name, *others) if name else (), effort, finer)
+    return WorkshopTold((name, *others) if name else (), effort, finer, top.faults.found)
 
 
 def _work(table: Table) -> tuple[Effort, FinerWanted]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchtui.domain.errors import Fault
+
 
 def unsound_words(session: str, engine_name: str, damage: str) -> str:
     """One stored session that cannot be read, or not to its end."""
@@ -14,6 +16,13 @@ def unsound_words(session: str, engine_name: str, damage: str) -> str:
 def odd_words(name: str, reason: str) -> str:
     """One file beside the sheets and blade sets that cannot be used."""
     return f"{name} is left out: {reason}."
+
+
+def left_out_words(faults: Sequence[Fault]) -> str:
+    """What is wrong with the workshop's own file; nothing waits for it."""
+    if not faults:
+        return ""
+    return f"{'; '.join(map(str, faults))}. Left out until it is mended."
 
 
 def troubles_line(troubles: Sequence[str]) -> str:

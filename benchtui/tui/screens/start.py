@@ -38,6 +38,7 @@ from benchtui.text.pages.before_page import (
     ahead_lines,
     asks_band,
     band_words,
+    better_words,
     blades_told,
     metal_told,
     set_choice,
@@ -181,6 +182,8 @@ class StartScreen(FormScreen):
         self.query_one("#cautions", Static).update("\n".join(f"  ! {inert(c)}" for c in shown))
         self.go_to("metal")
         self.examined()
+        if wrong := self.program.workshop.reviews.workshop_faults():
+            self.say(wrong, alarm=True)
 
     def _below(self) -> list[str]:
         """Lines that are seldom wanted: Down past the last one opens them."""
@@ -253,7 +256,8 @@ class StartScreen(FormScreen):
                 good, words = blades_told(
                     self._sheet, self.program.workshop.engines.blades(line.value)
                 )
-                line.remark(words, good=good or None)
+                better = self._better()
+                line.remark(better or words, good=False if better else good or None)
             elif line.asked not in self._ticks():
                 line.remark(self._understood(line.asked, read))
         checks = checks_of(self.program.workshop.past_sessions.records(self._sheet.key))
@@ -269,6 +273,12 @@ class StartScreen(FormScreen):
         self.query_one("#foot", FootPicture).show(before_foot(len(left)))
         self.once_painted(self._fit)
         self.program.drafts[self._draft] = {ln.asked: ln.value for ln in self.query(FormLine)}
+
+    def _better(self) -> str:
+        """That the set chosen makes no limit, and another does; empty else."""
+        key = self.line("blades").value
+        better = self.program.workshop.reviews.better_blades(self._sheet, key)
+        return "" if better is None else better_words(better)
 
     def _understood(self, name: str, read: dict[str, object]) -> str:
         value = read.get(name)
@@ -327,6 +337,10 @@ class StartScreen(FormScreen):
         if not good and fault not in self._warned:
             self._warned.add(fault)
             self._refuse("metal", f"No verdict: {fault}. Enter again begins all the same.")
+            return
+        if (better := self._better()) and better not in self._warned:
+            self._warned.add(better)
+            self._refuse("blades", f"{better} ← → changes the set. {ALL_THE_SAME}")
             return
         odd = self.program.workshop.reviews.doubts(self._sheet, particulars)
         if odd and self._doubted != odd:

@@ -6,7 +6,6 @@ from fractions import Fraction
 
 import pytest
 
-from benchtui.domain.errors import FaultyInput
 from benchtui.domain.session.facts.events import Effort
 from benchtui.text.reading.workshop_file import FinerWanted, WorkshopTold, parse_workshop
 
@@ -51,14 +50,20 @@ def test_how_its_owner_works() -> None:
     ],
 )
 def test_what_is_wrong_is_named_with_its_line(line: str, said: list[str]) -> None:
-    with pytest.raises(FaultyInput) as caught:
-        told(f"{NAME}[work]\n{line}\n")
-    (fault,) = caught.value.faults
+    found = told(f"{NAME}[work]\n{line}\n")
+    assert found.letterhead == ("Harbour workshop", "12 Quay Street"), "the rest holds"
+    assert found.effort == Effort()
+    (fault,) = found.faults
     assert (fault.file, fault.line) == ("workshop.toml", 5)
     for words in said:
         assert words in f"{fault.key} {fault.wanted} {fault.found}"
 
 
 def test_no_name_and_no_setting_is_a_fault() -> None:
-    with pytest.raises(FaultyInput):
-        told("format = 1\n")
+    assert [f.key for f in told("format = 1\n").faults] == ["name"]
+
+
+def test_what_is_no_toml_leaves_plain_defaults() -> None:
+    found = told("name = 'Harbour\n")
+    assert (found.letterhead, found.effort) == ((), Effort())
+    assert [f.line for f in found.faults] == [1]
