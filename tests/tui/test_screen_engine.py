@@ -302,7 +302,7 @@ def test_a_gone_clearance_is_set_only_after_the_look(tell: Tell) -> None:
         await shed.keys("1", "2")
         await shed.read("1E", "0.08 s", "0.03 s")
         assert "No clearance: turn 45 on" in " ".join(shed.screen().split())
-        await shed.keys("enter", "5", "5")
+        await shed.keys("enter", "5", "space")
         assert SignSeen("1", Sign.STAYS) in shed.facts()
         assert "Looks like: compression" in shed.screen() or "clearance gone" in shed.screen()
         # The key that answered went no further: nothing is ticked by it.

@@ -29,6 +29,7 @@ from benchtui.tui.screens.closing import ClosingScreen
 from benchtui.tui.screens.crank import CrankScreen
 from benchtui.tui.screens.filed import FiledScreen
 from benchtui.tui.screens.home import HomeScreen
+from benchtui.tui.screens.setting import SettingScreen
 from benchtui.tui.widgets.bigtext import BigText
 from benchtui.tui.widgets.form_lines import ChoiceLine
 from tests.tui.shed import Shed, Tell, teller
@@ -125,13 +126,13 @@ def test_story_2_one_turn_out(tell: Tell) -> None:
         await shed.read("1E", "0.03 s")
         assert shed.turning("1E").turn is None
         assert "No clearance: turn 45 on" in " ".join(shed.screen().split())
-        # Enter leads to the crank, not to a screw.
+        # Enter leads to the look, not to a screw.
         await shed.keys("enter")
-        assert isinstance(shed.app.screen, CrankScreen)
-        await shed.keys("5", "4")
+        assert not isinstance(shed.app.screen, SettingScreen)
+        await shed.keys("4")
         assert "These readings count for nothing now" in shed.screen()
         assert "1I  0.07 refuses" in shed.screen()
-        await shed.keys("1")
+        await shed.keys("1", "space")
         assert "Looks like: overlap" in shed.screen()
         assert "315 degrees forward" in shed.screen()
         assert "315 degrees" in shed.screen()
