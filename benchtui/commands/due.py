@@ -15,6 +15,7 @@ from benchtui.domain.history.due import Due, order
 from benchtui.store.bundle import put_new
 from benchtui.text.exports.ics import DueDay, calendar, is_ours
 from benchtui.text.pages.due_html import DueRow, due_html
+from benchtui.text.quantities.show import date as day_words
 from benchtui.text.quantities.show import inert
 from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.words.blade_words import history_lines
@@ -61,7 +62,7 @@ class EngineDue:
     @property
     def notes(self) -> tuple[str, ...]:
         """What else is to be said; of an engine that was never at the bench, the sentence says enough."""
-        last = () if self.last is None else (f"Last checked {self.last}.",)
+        last = () if self.last is None else (f"Last checked {day_words(self.last)}.",)
         return (*last, *(self.due.notes if self.due is not None and self.due.date else ()))
 
 

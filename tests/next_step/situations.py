@@ -83,6 +83,14 @@ TABLE = (
         "Filed in part: 2 things are missing.",
     ),
     Situation(
+        "filed, one thing missing",
+        f"{PUMP}{AT}1I 0.06 free\n1I 0.10 refuses\nclose\n",
+        "1I",
+        "finished",
+        "FILED",
+        "Filed in part: one thing is missing.",
+    ),
+    Situation(
         "paused",
         f"{PUMP}{AT}1I 0.06 free\npause\n",
         None,

@@ -62,7 +62,7 @@ rect, path { vector-effect: non-scaling-stroke } .small { font-size: .85em }
   :root { --ink: #eee; --paper: #111; --field: #444; --rule: #888 } }
 @media screen and (max-width: 640px) {
   body { font-size: 16px; padding: 0 12px } dl, .ticks { columns: 1 }
-  thead tr:first-child { display: none } table, tbody, tr, td { display: block }
+  table, thead, tbody, tr, td { display: block } thead tr:first-child { display: none }
   tr.figures { display: flex; flex-wrap: wrap; gap: 0 .8em; padding-top: .5em }
   tr.figures td { padding: 0 } tr.figures td[data-of]::before { content: attr(data-of) " " } }
 """

@@ -163,11 +163,10 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
         case k.Finished(complete, missing):
             if complete:
                 return "Filed, complete."
-            return (
-                f"Filed in part: {len(missing)} things are missing."
-                if missing
-                else "Filed in part."
-            )
+            if not missing:
+                return "Filed in part."
+            told = "one thing is" if len(missing) == 1 else f"{len(missing)} things are"
+            return f"Filed in part: {told} missing."
         case k.Resume():
             return "Has the crank been moved since you stopped?"
         case k.NothingToMeasure(why=k.NoMeasure.HYDRAULIC):

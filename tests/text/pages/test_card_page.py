@@ -1,4 +1,4 @@
-"""The card prints on one A4 page: asked of a real browser, where this machine has one."""
+"""The card prints on one page, A4 or Letter, a very large engine on two: asked of a real browser, where this machine has one."""
 
 from __future__ import annotations
 
@@ -70,9 +70,15 @@ CARDS = {
 }
 
 
-def pages(html: str, folder: Path) -> int:
+PAPERS = {"A4": (595, 842), "letter": (612, 792)}
+"""In points, 72 to the inch: ISO 216, and 8.5 by 11 in of ANSI/ASME Y14.1."""
+
+
+def pages(html: str, folder: Path, paper: str = "A4") -> int:
+    """So many sheets of that paper, which is what lies in the printer and not the page's to say."""
     page, printed = folder / "card.html", folder / "card.pdf"
-    page.write_text(html, encoding="utf-8")
+    assert "@page { margin" in html
+    page.write_text(html.replace("@page {", f"@page {{ size: {paper};"), encoding="utf-8")
     assert BROWSER is not None
     subprocess.run(
         [
@@ -90,17 +96,21 @@ def pages(html: str, folder: Path) -> int:
         timeout=120,
     )
     data = printed.read_bytes()
-    # A4 in points: 595 by 842 (ISO 216, at 72 to the inch).
     box = re.search(rb"/MediaBox\s*\[\s*0\s+0\s+([0-9.]+)\s+([0-9.]+)", data)
     assert box is not None
-    assert (round(float(box[1])), round(float(box[2]))) == (595, 842)
+    assert (round(float(box[1])), round(float(box[2]))) == PAPERS[paper]
     return len(re.findall(rb"/Type\s*/Page\b(?!s)", data))
 
 
 @pytest.mark.skipif(BROWSER is None, reason="no headless browser on this machine to print with")
+@pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", CARDS)
-def test_the_card_prints_on_one_a4_page(name: str, tmp_path: Path) -> None:
-    assert pages(card_html(CARDS[name]), tmp_path) == 1
+def test_the_card_prints_on_one_page_or_where_its_type_would_be_too_small_on_two(
+    name: str, paper: str, tmp_path: Path
+) -> None:
+    of_one = type_size(CARDS[name]) > SMALLEST
+    assert of_one or name in ("twelve cylinders of four valves", "eighty notes")
+    assert pages(card_html(CARDS[name]), tmp_path, paper) == (1 if of_one else 2)
 
 
 @pytest.mark.skipif(BROWSER is None, reason="no headless browser on this machine to print with")
@@ -115,3 +125,16 @@ def test_type_shrinks_with_what_is_on_the_page_within_limits() -> None:
     assert sizes[0] == LARGEST
     assert sizes == sorted(sizes, reverse=True)
     assert type_size(replace(CARDS["one cylinder"], notes=("x" * 900,) * 200)) == SMALLEST
+
+
+def test_on_a_telephone_no_part_of_the_table_keeps_a_width_of_its_own() -> None:
+    """A head left as a table beside a body of blocks is as wide as its text: the scale then has no room.
+
+    Seen in a browser 390 pixels wide.
+    """
+    page = card_html(card(4))
+    narrow = page.partition("@media screen and (max-width: 640px) {")[2].partition("</style>")[0]
+    blocks = re.search(r"([a-z, ]+) \{ display: block \}", narrow)
+    assert blocks is not None
+    used = {tag for tag in ("table", "thead", "tbody", "tr", "td") if f"<{tag}" in page}
+    assert used <= set(blocks[1].strip().split(", ")), used
