@@ -16,6 +16,7 @@ class WithParts(Widget):
     """
 
     async def on_event(self, event: events.Event) -> None:
-        """Pass it on, unless the screen is being taken away: it is displayed no more from then on."""
-        if self.display or not isinstance(event, _LOOKED_FOR_IN):
+        """Pass it on, unless the screen, or the whole program, is being taken away."""
+        stays = self.display and self.is_attached and self.app.is_running
+        if stays or not isinstance(event, _LOOKED_FOR_IN):
             await super().on_event(event)

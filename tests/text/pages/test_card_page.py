@@ -1,4 +1,4 @@
-"""The card prints on one page, A4 or Letter, a very large engine on two: asked of a real browser, where this machine has one."""
+"""The card prints on one page, A4 or Letter; a very large engine on two. Asked of a browser."""
 
 from __future__ import annotations
 
