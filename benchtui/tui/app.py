@@ -24,7 +24,7 @@ from benchtui.text.quantities.show import inert
 from benchtui.tui import themes
 from benchtui.tui.frame import WorkScreen
 from benchtui.tui.keys import ANSWER_KEYS, BENCH, CRANK, GUARDED_KEYS
-from benchtui.tui.terminal import may_vanish
+from benchtui.tui.terminal import hung_up, may_vanish, on_terminal
 from benchtui.tui.widgets.guard import KeyGuard, KeyLock, Press
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ HOW_TO_LEAVE = (
 )
 
 _LOOK_EVERY = 1.0
-"""Seconds between two looks at a session's file."""
+"""Seconds between two looks at a session's file, and at the terminal."""
 
 _LONG = 60
 """Seconds that a word on the session's file stands."""
@@ -142,6 +142,17 @@ class BenchApp(App[int]):
                 # Windows has no such handlers, and no other thread may set them.
                 with suppress(NotImplementedError, RuntimeError, ValueError):
                     asyncio.get_running_loop().add_signal_handler(number, self._end, number)
+
+    def on_mount(self) -> None:
+        """From now on see whether the terminal is still there; what no one can see or answer is ended."""
+        fileno = None if self.is_headless else on_terminal(self._driver)
+        if fileno is not None:
+
+            def look() -> None:
+                if hung_up(fileno):
+                    self._end(signal.SIGHUP)
+
+            self.set_interval(_LOOK_EVERY, look)
 
     def _end(self, number: signal.Signals) -> None:
         self.let_go()

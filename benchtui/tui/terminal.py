@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import select
 from contextlib import suppress
 from typing import IO, Any
 
@@ -31,6 +33,25 @@ class Vanishing:
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._file, name)
+
+
+def hung_up(fileno: int) -> bool:
+    """Whether the terminal behind ``fileno`` is gone; never so where that cannot be told.
+
+    The system says it by SIGHUP too, but whoever was begun under nohup has that signal ignored: reading
+    such a terminal ends at once, again and again, and the program would spin for ever.
+    """
+    if not hasattr(select, "poll"):
+        return False
+    asked = select.poll()
+    asked.register(fileno, 0)  # a hang-up is told unasked
+    return any(told & select.POLLHUP for _, told in asked.poll(0))
+
+
+def on_terminal(driver: Driver | None) -> int | None:
+    """The file number that this driver reads, where that is a terminal."""
+    fileno = getattr(driver, "fileno", None)
+    return fileno if isinstance(fileno, int) and os.isatty(fileno) else None
 
 
 def may_vanish(driver: type[Driver]) -> type[Driver]:

@@ -159,7 +159,7 @@ def test_a_folder_that_cannot_be_emptied_can_be_swept_later(
 
 
 @posix
-@pytest.mark.parametrize("how", ["told to end", "window closed"])
+@pytest.mark.parametrize("how", ["told to end", "window closed", "window closed under nohup"])
 def test_the_demo_on_a_terminal_leaves_nothing(how: str, here: Path) -> None:
     """The real program on a pseudo-terminal, well into its first picture."""
     import pty
@@ -167,6 +167,7 @@ def test_the_demo_on_a_terminal_leaves_nothing(how: str, here: Path) -> None:
     pid, terminal = pty.fork()
     if pid == 0:
         environment = {**os.environ, "TMPDIR": str(here), "TERM": "xterm-256color"}
+        signal.signal(signal.SIGHUP, signal.SIG_IGN if "nohup" in how else signal.SIG_DFL)
         argv = [sys.executable, "-m", "benchtui", "demo"]
         os.execve(argv[0], argv, environment)  # noqa: S606  # our own program, no shell
     os.set_blocking(terminal, False)
