@@ -83,6 +83,20 @@ async def test_without_proof_nothing_is_foretold(data: Path) -> None:
         assert not any(0x2800 < ord(c) <= 0x28FF for c in shown), "no wedge either"
 
 
+async def test_a_check_without_a_counter_is_named_with_what_to_do(data: Path) -> None:
+    keep(
+        data,
+        "sheet quay-pump\nblades fine-metric\ndate 2026-01-02\nmetal 19 C\nposition 1 mark slack\n"
+        "1I 0.06 free\n1I 0.10 refuses\nclose\n",
+    )
+    async with program(data) as (app, pilot):
+        app.push_screen(_sheet(app.workshop, "quay-pump"))
+        await settled(app, pilot)
+        shown = " ".join(seen(app).split())
+        assert "2 January 2026: no odometer was read, so it lies where the day falls." in shown
+        assert "Past, Enter, Put right tells it." in shown
+
+
 async def test_an_engine_with_hours_only_is_told_in_hours(tmp_path: Path) -> None:
     data = tmp_path / "data"
     for day, hours, answer in (("2024-03-01", 100, "0.10 free"), ("2025-03-01", 200, "0.09 free")):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from benchtui.domain.history.course import Course, courses, meter_of, points_of
+from benchtui.domain.history.course import Course, courses, meter_of, points_of, real, usage_of
 from benchtui.domain.history.due_notice import LimitAhead, ahead
 from benchtui.domain.history.engine_trend import estimated_of
 from benchtui.domain.history.estimate import Estimate
@@ -87,13 +87,15 @@ class Findings:
     """All valves of an engine over one counter. ``meter`` is None where no check read one.
 
     ``points`` are the counter's readings; ``apart`` names valves whose drift is proved to differ
-    from that of all their siblings.
+    from that of all their siblings. ``unread`` are the days of checks that did not read the counter: they
+    are put where their day falls.
     """
 
     meter: Meter | None
     points: tuple[Point, ...]
     valves: tuple[ValveTrend, ...]
     apart: tuple[str, ...] = ()
+    unread: tuple[date, ...] = ()
 
     def siblings(self, of: ValveTrend) -> tuple[ValveTrend, ...]:
         """The valves of the same kind and role, itself among them."""
@@ -114,7 +116,8 @@ def findings(sheet: Sheet, records: Sequence[SessionRecord]) -> Findings:
         for v in sheet.layout.valves
         if v.name in by_name
     )
-    return Findings(meter, points, found, _apart(found))
+    unread = [u.on for r in real(records) if (u := usage_of(r)).of(meter) is None]
+    return Findings(meter, points, found, _apart(found), tuple(unread))
 
 
 def _finding(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
@@ -22,6 +24,7 @@ from benchtui.text.quantities.show import (
     month,
     rounded,
 )
+from benchtui.text.quantities.show import date as day_words
 
 PER = {Meter.KM: 1000, Meter.HOURS: 100}
 """Drifts are told over so many kilometres or hours: a micrometre or so then."""
@@ -30,6 +33,19 @@ PER = {Meter.KM: 1000, Meter.HOURS: 100}
 def place_words(meter: Meter, at: Fraction) -> str:
     """A counter's reading: ``12 400 km``, ``310 h``."""
     return distance(at) if meter is Meter.KM else hours(at)
+
+
+def unread_words(days: Sequence[date], meter: Meter) -> str:
+    """Which checks read no counter, what becomes of them, and how it is told after all."""
+    if not days:
+        return ""
+    more = "" if len(days) == 1 else f" and {len(days) - 1} before"
+    counter = "odometer" if meter is Meter.KM else "hour meter"
+    it = "it lies" if len(days) == 1 else "they lie"
+    return (
+        f"{day_words(days[-1])}{more}: no {counter} was read, so {it} where the day falls. Past, Enter, "
+        f"Put right tells it."
+    )
 
 
 def per_words(meter: Meter) -> str:

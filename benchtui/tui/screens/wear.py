@@ -17,7 +17,7 @@ from benchtui.domain.history.usage import Meter
 from benchtui.domain.history.valve_trend import Findings, ValveTrend
 from benchtui.domain.sheet import Sheet
 from benchtui.text.quantities.show import inert
-from benchtui.text.words.history_words import finding_lines, place_words
+from benchtui.text.words.history_words import finding_lines, place_words, unread_words
 from benchtui.text.words.refusals import error_words
 from benchtui.tui.frame import WHERE_ONE_ONLY_READS, WorkScreen
 from benchtui.tui.keys import WEAR, bindings_for
@@ -27,7 +27,8 @@ from benchtui.tui.widgets.trend import TrendPicture
 
 NOTHING = (
     "Nothing to lay over distance yet: no complete check on record has read the odometer or the "
-    "hour meter. Enter one of them when you start the next check."
+    "hour meter. Enter one of them when you start the next check, or tell it to one that is filed: Past, "
+    "Enter, Put right."
 )
 
 ONE_LOOK = "{}: it was measured at one reading of the counter; two make a course."
@@ -110,6 +111,8 @@ class WearScreen(WorkScreen):
         else:
             self.query_one("#courses", Static).update(self._courses(found, finding))
             lines = _apart_lines(found, finding)
+            if unread := unread_words(found.unread, found.meter):
+                lines.append(unread)
             if self._together:
                 kind.show(sibling_bars(found, finding))
                 kind.display = True

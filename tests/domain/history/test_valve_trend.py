@@ -86,6 +86,16 @@ def test_a_closing_valve_meets_its_limit_at_a_place_and_on_a_day() -> None:
     assert valve.horizon.reads <= 15000 + 3 * 10000
 
 
+def test_checks_that_read_no_counter_are_named() -> None:
+    records = [
+        _record(2024, 5000, _valve("1E", 130, 140)),
+        _record(2025, None, _valve("1E", 120, 130)),
+        _record(2026, 15000, _valve("1E", 110, 120)),
+    ]
+    assert [f"{day}" for day in findings(_sheet("quay-pump"), records).unread] == ["2025-01-01"]
+    assert findings(_sheet("quay-pump"), [records[0], records[2]]).unread == ()
+
+
 def test_a_replaced_odometer_is_joined_up() -> None:
     records = [
         _record(2023, 90000, _valve("1E", 130, 140)),
