@@ -1,9 +1,9 @@
 """Quantities as people write them, read strictly and exactly.
 
-Only this module knows pint, and only from the first unit on (it costs a quarter of a second to
-import). Left to itself pint reads ``0,15 mm`` as 0 mm, lets NaN and infinity pass and takes a bare
-number as dimensionless, so the number is read here, to a grammar of our own, and pint is asked
-for nothing but the exact factor between two units.
+Only this module knows pint, and only from the first unit on that is not at hand (it costs a quarter
+of a second to import). Left to itself pint reads ``0,15 mm`` as 0 mm, lets NaN and infinity pass and
+takes a bare number as dimensionless, so the number is read here, to a grammar of our own, and pint is
+asked for nothing but the exact factor between two units.
 
 Long, because every unit and every way of writing it is read in one place.
 """
@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 from benchtui.domain.errors import BenchError
 from benchtui.domain.length import Length
 from benchtui.domain.typed import Typed
-from benchtui.text.quantities.units import DEFINITIONS
+from benchtui.text.quantities.units import AT_HAND, DEFINITIONS
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -296,7 +296,16 @@ _SPELLED = re.compile(r"[A-Za-z]{1,30}(\*[A-Za-z]{1,30})?")
 
 @lru_cache(maxsize=256)
 def _affine(unit: str, to: str) -> tuple[Fraction, Fraction]:
-    """``(scale, offset)`` such that ``value * scale + offset`` is in ``to``; exact, from pint."""
+    """``(scale, offset)`` such that ``value * scale + offset`` is in ``to``; exact."""
+    return AT_HAND.get((unit, to)) or from_registry(unit, to)
+
+
+def from_registry(unit: str, to: str) -> tuple[Fraction, Fraction]:
+    """The same from pint.
+
+    Raises:
+        FaultyQuantity: a unit that is not known, or two that do not measure the same thing.
+    """
     if not _SPELLED.fullmatch(unit):
         raise FaultyQuantity("of an unknown unit", "a unit that is known")
     import pint

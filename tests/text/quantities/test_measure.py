@@ -15,6 +15,7 @@ from scipy import constants
 from benchtui.domain.length import Length
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
+from benchtui.text.quantities.units import AT_HAND
 
 
 @pytest.mark.parametrize(
@@ -243,10 +244,17 @@ def test_no_text_at_all_ends_in_another_error(text: str) -> None:
             read(text)
 
 
-def test_reading_a_quantity_is_what_loads_pint_and_nothing_earlier() -> None:
+def test_a_unit_that_is_not_at_hand_loads_pint_and_nothing_earlier() -> None:
     code = (
-        "import sys; from benchtui.text.quantities import measure; before = 'pint' in sys.modules;"
+        "import sys; from benchtui.text.quantities import measure; measure.length('0.1 mm');"
+        "measure.temperature('66 F'); before = 'pint' in sys.modules;"
         "measure.length('3 thou'); print(before, 'pint' in sys.modules)"
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.split() == ["False", "True"]
+
+
+@pytest.mark.parametrize(("unit", "to"), AT_HAND)
+def test_what_is_at_hand_is_what_the_registry_says(unit: str, to: str) -> None:
+    """Exactly (pint, in fractions)."""
+    assert AT_HAND[unit, to] == measure.from_registry(unit, to)
