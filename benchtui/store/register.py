@@ -1,9 +1,9 @@
 """The register: what the review, wear and due screens ask, one document a stored session.
 
-It is local to this machine and can always be rebuilt from the session files. Two kinds of TinyDB files:
-``list.json`` holds one light row for each session (who, when, which engine, how it ended) and what each
-engine's checks say of its wear; ``engines/NAME.json`` the full records of one engine, so that storing a
-session rewrites little. A file whose checksum does not fit, or of another shape, is rebuilt.
+It is local to this machine and can always be rebuilt from the session files. Two TinyDB files an engine,
+so that storing a session rewrites little: ``lists/NAME.json`` holds one light row for each session (who,
+when, how it ended) and what all of them say of its wear, ``engines/NAME.json`` the full records. A file
+whose checksum does not fit, or of another shape, is rebuilt.
 
 A register that cannot be written is still a register: what is asked is answered from the session
 files, and ``trouble`` says why nothing was kept.
@@ -14,7 +14,6 @@ Long, because reading, storing and rebuilding hold one promise together: what it
 from __future__ import annotations
 
 import gc
-import time
 from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import closing, suppress
 from dataclasses import replace
@@ -37,16 +36,10 @@ from benchtui.store.storage import StoreDamaged, sweep, tables
 
 __all__ = ["Progress", "Register", "Row"]
 
-SHAPE = 9
+SHAPE = 10
 """The shape of the register's documents; another number means: rebuild. 6: a record keeps what each
 blade said and how far a setting moved the gap; 8: a row says what the clock did; 9: what is put right
-later is no jump of it. The session files know all of it of every old session."""
-
-KEPT_EVERY = 2
-"""What was read is put on disk each time so many seconds have gone, or ``SPARED`` times as many as that
-took: no more is read again where the program is killed."""
-
-SPARED = 20
+later is no jump of it; 10: a list an engine. The session files know all of it of every old session."""
 
 MOST_PENDING = 500
 """So many records are put away together, where the engine of a file is not known before it is read."""
@@ -64,13 +57,13 @@ class Register:
     def __init__(self, data: DataFolder) -> None:
         self._data = data
         self._rows: dict[str, Row] | None = None
-        self._written: dict[str, tuple[Row, Document]] = {}
         self._worn: dict[str, Worn] = {}
         self._recent: tuple[str, list[SessionRecord]] | None = None
         self._stopped = Event()
         self._unsound: list[Row] = []
         self._unlisted = ""
         self._unwritten = ""
+        self._failed: set[str] = set()
         self.progress: Progress | None = None
 
     @property
@@ -95,7 +88,7 @@ class Register:
             here = {entry.stem: entry for entry in sweep_empty(found.files, known)}
             left = mark_gone(known, here, self._data.sessions)
             stale = [e for stem, e in here.items() if _stamp(e) != _stamp(known.get(stem))]
-            new = stale or left or self._unwritten  # what was not written is tried again
+            new = stale or left or self._failed
             odd = [*found.odd, *(self._take_in(stale, left) if new else ())]
         rows = [*(r for r in known.values() if not r.behind), *(odd_row(o) for o in odd)]
         rows.sort(key=lambda row: (row.started, row.session), reverse=True)
@@ -145,7 +138,7 @@ class Register:
         """What the checks of an engine say of its wear, as of the latest ``rows``."""
         if engine not in self._worn:
             try:
-                content = _content(self._engine_path(engine), "records")
+                content = _content(self._path("engines", engine), "records")
                 self._worn[engine] = self._worn_of(content["records"])
             except Exception:  # noqa: BLE001  # whatever is wrong with it, nothing is known by it
                 return Worn()
@@ -171,25 +164,32 @@ class Register:
 
     def _known(self) -> dict[str, Row]:
         if self._rows is None:
-            for folder in (self._data.register, self._engines):
-                sweep(folder)
+            for part in ("", "lists", "engines"):
+                sweep(self._data.register / part)
+            with suppress(OSError):
+                (self._data.register / "list.json").unlink()  # that of an older program
             threshold = gc.get_threshold()
             gc.set_threshold(GARBAGE)
             try:
                 self._rows = self._read_rows()
-            except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
-                self._rows, self._worn, self._written = {}, {}, {}
             finally:
                 gc.set_threshold(*threshold)
         return self._rows
 
     def _read_rows(self) -> dict[str, Row]:
-        content = _content(self._list_path(), "rows", "wear")
-        of = converter().structure
-        rows = {d["session"]: row_of(d) for d in content["rows"]}
-        self._worn = {d["engine"]: of(d["worn"], Worn) for d in content["wear"]}
-        self._written = {d["session"]: (rows[d["session"]], d) for d in content["rows"]}
-        return rows
+        every: dict[str, Row] = {}
+        for path in sorted((self._data.register / "lists").glob("*.json")):
+            try:
+                content = _content(path, "rows", "wear")
+                rows = {d["session"]: row_of(d) for d in content["rows"]}
+                worn = {
+                    d["engine"]: converter().structure(d["worn"], Worn) for d in content["wear"]
+                }
+            except Exception:  # noqa: BLE001, S112  # whatever is wrong with it, the files know better
+                continue
+            every |= rows
+            self._worn |= worn
+        return every
 
     def _take_in(
         self, files: Sequence[Entry], left: Collection[str] = (), *, weigh: bool = True
@@ -203,38 +203,37 @@ class Register:
         rows = self._known()
         self._unwritten = ""
         odd: list[Odd] = []
-        pending: dict[str, list[Document]] = {engine: [] for engine in left}
+        pending: dict[str, list[Document]] = {engine: [] for engine in (*left, *self._failed)}
+        self._failed.clear()  # what was not written is tried again
         opened: set[str] = set()
-        count, keep_at = 0, time.monotonic() + KEPT_EVERY
+        count = 0
         try:
             with closing(read_many(files)) as batches:
                 for batch in batches:
                     engines = set()
                     for read in batch:
+                        stem = (
+                            read.name.removesuffix(SUFFIX)
+                            if isinstance(read, Odd)
+                            else read[0].session
+                        )
+                        before = rows.pop(stem, None)
+                        if before is not None:  # another engine's, it may be, as put right
+                            pending.setdefault(before.engine, [])
                         if isinstance(read, Odd):
                             odd.append(read)
-                            rows.pop(read.name.removesuffix(SUFFIX), None)
                             continue
                         row, document = read
-                        before = rows.get(row.session)
                         if before is not None:
                             row = replace(row, known=max(row.known, before.known))
-                            pending.setdefault(
-                                before.engine, []
-                            )  # it may be another's, as put right
                         rows[row.session] = row
                         opened.add(row.opened_as)
-                        if document is not None:
-                            pending.setdefault(row.engine, []).append(document)
-                            engines.add(row.engine)
+                        engines.add(row.engine)
+                        pending.setdefault(row.engine, []).extend(filter(None, [document]))
                     count += len(batch)
                     if self.progress is not None:
                         self.progress(count, len(files))
                     self._put_away(pending, engines, weigh=weigh)
-                    if (now := time.monotonic()) > keep_at:
-                        self._write_rows(rows, without=pending)
-                        done = time.monotonic()
-                        keep_at = done + max(KEPT_EVERY, SPARED * (done - now))
                     if self._stopped.is_set():
                         break
         finally:
@@ -254,38 +253,37 @@ class Register:
         *,
         weigh: bool,
     ) -> None:
-        """Write everything that was read, and the list of it."""
+        """Write everything that was read, and which files lead."""
         for engine in sort_out(rows, opened, self._data.sessions):
             pending.setdefault(engine, [])
         self._put_away(pending, weigh=weigh)
-        self._write_rows(rows)
 
     def _put_away(
         self, pending: dict[str, list[Document]], still: Iterable[str] = (), *, weigh: bool
     ) -> None:
         """Write what is pending of every engine but those of which more is likely to come."""
         full = sum(map(len, pending.values())) > MOST_PENDING
-        for engine in [e for e in pending if full or e not in still]:
-            self._write_records(engine, pending[engine], weigh=weigh)
+        ready = [e for e in pending if full or e not in still]
+        listed: dict[str, list[Document]] = {engine: [] for engine in ready}
+        for row in self._known().values() if ready else ():
+            if row.engine in listed:
+                listed[row.engine].append(converter().unstructure(row))
+        for engine in ready:
+            if engine:  # else nothing of the session could be read, not even whose it is
+                self._write_records(engine, pending[engine], weigh=weigh)
+            worn = self._worn.get(engine)
+            wear = (
+                [] if worn is None else [{"engine": engine, "worn": converter().unstructure(worn)}]
+            )
+            # Last of all: what is listed is known, and its file is not read again.
+            self._replace(self._path("lists", engine), {"rows": listed[engine], "wear": wear})
+            if self._unwritten:
+                self._failed.add(engine)
             del pending[engine]  # not before: Ctrl-C in the writing leaves it to be written
-
-    def _write_rows(self, rows: dict[str, Row], without: Collection[str] = ()) -> None:
-        """Write the list, but for engines whose records are not written yet."""
-        documents = [self._document(row) for row in rows.values() if row.engine not in without]
-        wear = [{"engine": e, "worn": converter().unstructure(w)} for e, w in self._worn.items()]
-        self._replace(self._list_path(), {"rows": documents, "wear": wear})
-
-    def _document(self, row: Row) -> Document:
-        """The row as it is written; what was made once for it is kept."""
-        kept = self._written.get(row.session)
-        if kept is None or kept[0] is not row:
-            kept = row, converter().unstructure(row)
-            self._written[row.session] = kept
-        return kept[1]
 
     def _write_records(self, engine: str, fresh: list[Document], *, weigh: bool) -> None:
         """Put these records among the engine's; with ``weigh`` say anew what all tell of its wear."""
-        path = self._engine_path(engine)
+        path = self._path("engines", engine)
         there, renewed = self._known(), {d["session"] for d in fresh}
         try:
             kept = _content(path, "records")["records"]
@@ -315,7 +313,7 @@ class Register:
         """
         if self._recent is None or self._recent[0] != engine:
             try:
-                found = _content(self._engine_path(engine), "records")["records"]
+                found = _content(self._path("engines", engine), "records")["records"]
                 self._recent = engine, [_record(d) for d in found]
             except Exception:  # noqa: BLE001  # whatever is wrong with it, the files know better
                 return []
@@ -332,17 +330,10 @@ class Register:
         except OSError as error:
             self._unwritten = f"Cannot write the register {path}: {why(error)}."
 
-    def _list_path(self) -> Path:
-        return self._data.register / "list.json"
-
-    @property
-    def _engines(self) -> Path:
-        return self._data.register / "engines"
-
-    def _engine_path(self, engine: str) -> Path:
+    def _path(self, kind: str, engine: str) -> Path:
         """A name out of a session file is no path: one that could be a path stands by its checksum."""
         name = engine if NAME.fullmatch(engine) else f"~{checksum(engine)}"
-        return self._engines / f"{name}.json"
+        return self._data.register / kind / f"{name}.json"
 
 
 def _content(path: Path, *names: str) -> dict[str, list[Document]]:

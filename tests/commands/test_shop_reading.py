@@ -28,7 +28,7 @@ def test_a_long_reading_is_told_where_somebody_waits(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     seconds, terminal = case
-    (data / "register" / "list.json").unlink()
+    (data / "register" / "lists" / "quay-pump.json").unlink()
     monkeypatch.setattr(many, "AT_ONCE", 1)
     monkeypatch.setattr(sys.stderr, "isatty", lambda: terminal)
     clock = count(step=seconds)

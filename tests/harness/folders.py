@@ -153,7 +153,11 @@ def mutations(count: int, seed: int = 1) -> Iterator[Tally]:
             "script": (root / "script.txt", bytes, ("replay", str(root / "script.txt"))),
             "session": (session, bytes, ("card", session.stem)),
             "session, its checksums mended": (session, rechecked, ("card", session.stem)),
-            "register's list": (data / "register" / "list.json", bytes, ("card", "last")),
+            "register's list": (
+                data / "register" / "lists" / "quay-pump.json",
+                bytes,
+                ("card", "last"),
+            ),
             "archive": (root / "all.zip", bytes, ("take-in", str(root / "all.zip"))),
         }
         for number, (what, (path, after, command)) in enumerate(kinds.items()):
@@ -188,7 +192,8 @@ def attempt(tally: Tally, content: bytes, *argv: str) -> None:
 
 
 PARTS = (".", "sessions", "register", "register/engines", "sheets", "blades", "hands", "hidden.json",
-         "sheets/mine.toml", "blades/mine.toml", "register/list.json", "SESSION")  # fmt: skip
+         "sheets/mine.toml", "blades/mine.toml", "register/lists/quay-pump.json", "register/lists",
+         "SESSION")  # fmt: skip
 
 COMMANDS = (
     ("due",),

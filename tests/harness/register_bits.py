@@ -44,7 +44,7 @@ def run(folder: Path, draw: random.Random, long: bool) -> Iterator[Outcome]:
             if number % WHOLE == 0:
                 silent += _told(data, engine) != wanted or path.read_bytes() != sound
         path.write_bytes(sound)
-        which = "the list" if path.stem == "list" else "an engine's records"
+        which = "the list" if path.parent.name == "lists" else "an engine's records"
         yield Outcome(f"a bit flipped in {which}", len(bits), silent=silent, raised=raised)
 
 

@@ -172,7 +172,7 @@ def test_taking_in_one_session_shows_it_to_the_next_program(data: DataFolder, ke
     register.rows()
     keep("a")
     register.take_in("a")
-    rows = written(data.register / "list.json")["rows"]
+    rows = written(data.register / "lists" / "pump.json")["rows"]
     assert [row["session"] for row in rows.values()] == ["a"]
 
 
@@ -209,7 +209,7 @@ DAMAGE = ["", "{", "[]", "null", '{"records": 3}', '{"records": {"1": 4}, "rows"
 
 
 @pytest.mark.parametrize("text", DAMAGE)
-@pytest.mark.parametrize("name", ["list.json", "engines/pump.json"])
+@pytest.mark.parametrize("name", ["lists/pump.json", "engines/pump.json"])
 def test_a_damaged_register_is_rebuilt(data: DataFolder, keep: Keep, name: str, text: str) -> None:
     keep("a")
     assert recorded(data) == ["a"]
@@ -235,10 +235,55 @@ def test_records_of_another_shape_are_rebuilt(
     assert Register(data).records("pump") == before
 
 
+def test_one_damaged_list_of_two_has_its_own_sessions_read_again_and_no_others(
+    data: DataFolder, keep: Keep
+) -> None:
+    keep("a")
+    keep("b", "winch", day=2)
+    before = Register(data).rows()
+    (data.register / "lists" / "winch.json").write_text("{")
+    register = Register(data)
+    read: list[int] = []
+    register.progress = lambda _, of: read.append(of)
+    assert register.rows() == before
+    assert read == [1]
+
+
+def test_the_list_of_an_older_program_goes(data: DataFolder, keep: Keep) -> None:
+    keep("a")
+    data.register.mkdir()
+    (data.register / "list.json").write_text("{}")
+    assert sessions(data) == ["a"]
+    assert sorted(p.name for p in data.register.iterdir()) == ["engines", "lists"]
+
+
+def test_a_list_that_could_not_be_written_is_written_when_there_is_room_again(
+    data: DataFolder, keep: Keep, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keep("a")
+    keep("b", "winch", day=2)
+    register = Register(data)
+    replaced = os.replace
+
+    def no_room_for_one(source: str, target: Path) -> None:
+        if Path(target).name == "winch.json":
+            raise OSError(errno.ENOSPC, "No space left on device")
+        replaced(source, target)
+
+    monkeypatch.setattr(os, "replace", no_room_for_one)
+    register.rows()
+    register.take_in("a")
+    assert "No space" in register.trouble, "still said after another engine's was written"
+    monkeypatch.undo()
+    register.rows()
+    assert register.trouble == ""
+    assert (data.register / "lists" / "winch.json").exists()
+
+
 def test_a_register_of_an_older_shape_is_rebuilt(data: DataFolder, keep: Keep) -> None:
     keep("a")
     before = Register(data).rows()
-    path = data.register / "list.json"
+    path = data.register / "lists" / "pump.json"
     tables = written(path)
     tables["shape"]["1"]["shape"] = SHAPE - 1
     tables["rows"]["1"]["engine"] = "something else"
@@ -361,7 +406,7 @@ def test_both_of_a_fork_are_listed_each_under_its_own_id(data: DataFolder, keep:
 def test_what_killed_writers_left_is_swept_at_start(data: DataFolder, keep: Keep) -> None:
     keep("a")
     assert recorded(data) == ["a"]
-    litter = [data.register / f"{TEMP_PREFIX}x", data.register / "engines" / f"{TEMP_PREFIX}y"]
+    litter = [data.register / part / f"{TEMP_PREFIX}x" for part in ("", "lists", "engines")]
     for path in litter:
         path.write_text("{")
         long_ago = path.stat().st_mtime - STILL_AT_WORK - 5
@@ -388,7 +433,7 @@ def test_a_register_that_cannot_be_written_says_so(
     monkeypatch.undo()
     assert register.rows()[0].complete
     assert register.trouble == "", "it was tried again"
-    assert (data.register / "list.json").exists()
+    assert (data.register / "lists" / "pump.json").exists()
 
 
 def test_whoever_waits_is_told_how_far_the_reading_is(data: DataFolder, keep: Keep) -> None:
@@ -509,7 +554,7 @@ def test_a_folder_that_cannot_be_listed_is_said_and_is_not_an_empty_one(
     assert register.trouble == ""
 
 
-@pytest.mark.parametrize("name", ["list.json", "engines/pump.json"])
+@pytest.mark.parametrize("name", ["lists/pump.json", "engines/pump.json"])
 def test_every_flipped_bit_of_the_register_is_noticed(
     data: DataFolder, keep: Keep, name: str
 ) -> None:
