@@ -62,7 +62,7 @@ def _tried(workshop: Workshop, line: AmendLine, before: tuple[AmendLine, ...]) -
         session = session_named(workshop, line.session)
         earlier = [b for b in before if _names(workshop, b.session, session)]
         commands = [b.command(workshop.engines.sheet) for b in earlier]
-        fact, odd = workshop.open_sessions.amended(
+        events, odd = workshop.open_sessions.amended(
             session, commands, line.command(workshop.engines.sheet)
         )
     except BenchError as error:
@@ -70,7 +70,8 @@ def _tried(workshop: Workshop, line: AmendLine, before: tuple[AmendLine, ...]) -
         if isinstance(error, Refusal) and error.why is Why.ALREADY_SO:
             return _Done(line, session, words, already=True)
         return _Done(line, session, refused=words)
-    return _Done(line, session, event_words(fact), doubts=tuple(map(doubt_words, odd)))
+    said = event_words(events[-1].fact, {e.number: e.fact for e in events})
+    return _Done(line, session, said, doubts=tuple(map(doubt_words, odd)))
 
 
 def _names(workshop: Workshop, part: str, session: str) -> bool:

@@ -13,15 +13,7 @@ from benchtui.domain.errors import BenchError, NotKept, Unable
 from benchtui.domain.history.doubtful import Doubt
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import CloseSession, Command
-from benchtui.domain.session.facts.events import (
-    Corrected,
-    Crank,
-    Event,
-    Fact,
-    Noted,
-    Opened,
-    Resumed,
-)
+from benchtui.domain.session.facts.events import Corrected, Crank, Event, Noted, Opened, Resumed
 from benchtui.domain.session.steps.amend import fits
 from benchtui.domain.session.steps.decide import check_opening
 from benchtui.domain.session.steps.fold import fold
@@ -206,8 +198,8 @@ class OpenSessions:
 
     def amended(
         self, session: str, before: Sequence[Command], command: Command
-    ) -> tuple[Fact, tuple[Doubt, ...]]:
-        """What a command would put right once those before it have been done; nothing is written.
+    ) -> tuple[tuple[Event, ...], tuple[Doubt, ...]]:
+        """The session after a command that puts it right, those before it done first; nothing is written.
 
         And what is odd about it. Those before that change nothing are passed over. Raises as
         ``amend`` does.
@@ -218,10 +210,9 @@ class OpenSessions:
                 bench.do(earlier)
         was = bench.state
         state = bench.do(command)
-        fact = bench.events[-1].fact
-        return fact, self._reviews.doubts_of(session, was, state) if isinstance(
-            fact, Corrected
-        ) else ()
+        if not isinstance(bench.events[-1].fact, Corrected):
+            return bench.events, ()
+        return bench.events, self._reviews.doubts_of(session, was, state)
 
     def amend(self, session: str, command: Command) -> str:
         """Put something right in a session that has ended, and take it into the register.

@@ -89,6 +89,12 @@ def test_the_same_file_twice_changes_nothing_the_second_time(shed: Shed) -> None
     assert shed.rows()[0]["state"] == "complete"
 
 
+def test_what_is_taken_back_is_told_before_it_is_done(shed: Shed) -> None:
+    session = shed.keep("2026-05-01", "61500")
+    _, told = shed.replay(f"amend {session} aside because no check\namend {session} undo\n")
+    assert "Taken back: Set aside, it counts for nothing: no check" in " ".join(told.split())
+
+
 def test_one_line_refused_and_none_is_done(shed: Shed) -> None:
     session = shed.keep("2026-05-01", "615000")
     lines = (

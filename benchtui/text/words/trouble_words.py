@@ -10,7 +10,7 @@ from benchtui.domain.errors import Fault
 def unsound_words(session: str, engine_name: str, damage: str) -> str:
     """One stored session that cannot be read, or not to its end."""
     of = f" of {engine_name}" if engine_name else ""
-    return f"Session {session}{of} is damaged and counts for nothing: {damage}."
+    return f"Session {session}{of} is damaged and counts for nothing: {damage.removesuffix('.')}."
 
 
 def odd_words(name: str, reason: str) -> str:
