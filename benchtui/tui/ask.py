@@ -27,6 +27,8 @@ class Ask(WithParts, ModalScreen[str | None]):
 
     ``check`` raises BenchError for an answer that cannot be taken; what it says is shown. ``doubt``
     says what is odd about one that can be ("" for nothing): Enter once more takes it all the same.
+    ``value`` is offered, and what is typed takes its place; ``first`` was typed on the screen before,
+    and what is typed goes on from it.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "give_up", "Leave")]
@@ -37,27 +39,33 @@ class Ask(WithParts, ModalScreen[str | None]):
         *,
         hint: str = "",
         value: str = "",
+        first: str = "",
         check: Callable[[str], object] | None = None,
         doubt: Callable[[str], str] | None = None,
     ) -> None:
         super().__init__()
         self._doubt = doubt
         self._doubted = ""
-        self._question, self._hint, self._value, self._check = question, hint, value, check
+        self._question, self._hint, self._check = question, hint, check
+        self._value, self._first = value, first
 
     def compose(self) -> ComposeResult:
         """Question, line, what is wrong."""
         with Vertical(classes="dialog"):
             yield Static(inert(self._question), markup=False, classes="strong")
-            # Never selected whole: the first figure may have been typed on the screen before.
-            yield Input(self._value, placeholder=self._hint, select_on_focus=False)
+            yield Input(
+                self._first or self._value, placeholder=self._hint, select_on_focus=not self._first
+            )
             yield Static("Enter to take it, Esc to leave it.", id="wrong", markup=False)
 
     def on_key(self, event: events.Key) -> None:
         """What was typed before the line had the cursor goes into it all the same."""
         if event.is_printable and event.character is not None:
             event.stop()
-            self.query_one(Input).insert_text_at_cursor(event.character)
+            line = self.query_one(Input)
+            if line.value == self._value and not self._first:
+                line.value = ""
+            line.insert_text_at_cursor(event.character)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the answer if it can be taken."""

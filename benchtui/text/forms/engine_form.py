@@ -22,6 +22,7 @@ from benchtui.text.forms.sheet_out import (
 from benchtui.text.pages.sheet_page import interval_words
 from benchtui.text.quantities import show
 from benchtui.text.reading.sheet_file import Parts, parse_sheet, read_parts
+from benchtui.text.words.stamped import band_told, band_unit
 from benchtui.text.words.torque_words import torque_told
 
 T = TypeVar("T")
@@ -189,9 +190,14 @@ def _band(kind: ValveKind, parts: Parts) -> str:
     band = next((b for k, _, b in parts.clearances.printed if k is kind), None)
     if band is None:
         return ""
-    thou = " to ".join(dict.fromkeys(show.figure(end, "thou", 1) for end in (band.low, band.high)))
+    metric = band_unit(band) == "mm"
+    ends = (
+        show.figure(e, "thou", 1) if metric else show.figure(e, "mm", 3)
+        for e in (band.low, band.high)
+    )
+    other = f"{' to '.join(dict.fromkeys(ends))} {'thou' if metric else 'mm'}"
     alone = ", one figure, no tolerance" if band.single else ""
-    return f"{band} ({thou} thou){alone}"
+    return f"{band_told(band)} ({other}){alone}"
 
 
 def _clearance(of: Callable[[Clearances], T | None], words: Callable[[T], str]) -> PartWords:

@@ -30,7 +30,7 @@ def ask_blade(bench: BenchScreen, first: str = "") -> None:
 
     hint = "0.010 (inches), or 0.008+0.002, or 0.25 mm" if inch else _METRIC_HINT
     check = partial(typed_marks, inch=inch)
-    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, value=first, check=check), typed)
+    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, first=first, check=check), typed)
 
 
 def ask_whole_play(bench: BenchScreen) -> None:

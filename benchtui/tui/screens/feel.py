@@ -162,7 +162,7 @@ class FeelScreen(WorkScreen):
             Ask(
                 "The gap, as the micrometer has it, or the stack that sets it",
                 hint="0.104 mm, or 0.20+0.05",
-                value=first,
+                first=first,
                 check=marks_of,
             ),
             typed,

@@ -263,7 +263,7 @@ class SettingScreen(WorkScreen):
         out = rotation_of(Way.OUT, self.state.opened.sheet.adjuster)
         bare = "0.10" if by_blade else f"22 ({way})"
         hint = f"{bare}, or out 22, in 0.25 turn, on 0.10; out is {out.value}"
-        asked = Ask("What was done instead?", hint=hint, value=first, check=read)
+        asked = Ask("What was done instead?", hint=hint, first=first, check=read)
         self.app.push_screen(asked, typed)
 
     def _way(self) -> str:
@@ -334,7 +334,7 @@ def ask_shim(screen: WorkScreen, valve: str, first: str = "") -> None:
             screen.do(ShimFitted(valve, size, measured, found or unknown))
 
     hint = "2.80, or 2.80 measured 2.79"
-    screen.app.push_screen(Ask(question, hint=hint, value=first, check=shim_of), typed)
+    screen.app.push_screen(Ask(question, hint=hint, first=first, check=shim_of), typed)
 
 
 def open_shims(screen: WorkScreen) -> None:

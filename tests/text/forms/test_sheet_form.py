@@ -215,3 +215,15 @@ def test_every_line_explains_itself_with_an_example_and_fits_a_narrow_screen() -
 def test_a_name_becomes_a_file_name_that_is_safe_anywhere() -> None:
     assert file_name("Quay pump 2") == "quay-pump-2"
     assert file_name("../../Øre: net\n") == "re-net"
+
+
+@pytest.mark.parametrize(
+    ("typed", "echoed"),
+    [
+        ("0.006 to 0.008 in", "0.006 to 0.008 in (0.152 to 0.203 mm)"),
+        ("0.06 to 0.10 mm", "0.06 to 0.10 mm (2.4 to 3.9 thou)"),
+    ],
+)
+def test_a_range_comes_back_in_the_unit_of_the_page_first(typed: str, echoed: str) -> None:
+    """The other unit beside it (25.4 mm to the inch)."""
+    assert examine({"inlet": typed, "exhaust": typed}).remarks["inlet"].words == echoed
