@@ -174,7 +174,8 @@ class HomeScreen(TableScreen):
         told.stop()
         if not self._loaded:
             self._counting = True
-            self.say(READING.format(count=f"{told.count:,}", of=f"{told.of:,}").replace(",", " "))
+            count, of = (f"{n:_}".replace("_", " ") for n in (told.count, told.of))
+            self.say(READING.format(count=count, of=of))
 
     def _fill(self, shown: list[Shown], examples: tuple[Engine, ...]) -> None:
         self._shown = {s.key: s for s in shown}
