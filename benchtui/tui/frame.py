@@ -134,8 +134,10 @@ class WorkScreen(WithParts, Screen[None]):
         return self._left_out
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Where nothing can be seen no key writes anything."""
+        """Where nothing can be seen, or the check was let go meanwhile, no key writes anything."""
         del parameters
+        if self.SCREEN in AT_THE_ENGINE and self.program.live is None:
+            return action == "quit"
         return not self.has_class("-tiny") or action in ("quit", "leave")
 
     def title_text(self) -> str:

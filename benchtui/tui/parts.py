@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual import events
 from textual.widget import Widget
 
-_LOOKED_FOR_IN = (events.Mount, events.Resize, events.ScreenResume)
+_LOOKED_FOR_IN = (events.Mount, events.Resize, events.ScreenResume, events.Key)
 
 
 class WithParts(Widget):
