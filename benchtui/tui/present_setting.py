@@ -18,7 +18,7 @@ from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
 from benchtui.text.words.stamped import amount, blade_both, bracket_both, inch_set
 from benchtui.text.words.state_words import standing_of
-from benchtui.text.words.steps import whole_turn
+from benchtui.text.words.steps import turn_words
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_told
 from benchtui.text.words.valve_words import SMALL_TURN, Aside, hundredths, turn_spans
@@ -106,7 +106,7 @@ def ways_line(told: Told) -> str:
     """Both ways of setting it side by side, the one in hand marked; empty where there is one only."""
     match told.step:
         case k.SetOnBlade(otherwise=k.TurnBy() as turn):
-            return f"► on a blade held in    by degrees: {whole_turn(turn)}"
+            return f"► on a blade held in    by degrees: {turn_words(turn)}"
         case k.TurnBy(otherwise=k.SetOnBlade(feeler=feeler)):
             return f"on a blade held in: {blade_both(feeler, inch=told.inch)}    ► by degrees"
         case _:

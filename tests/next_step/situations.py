@@ -306,7 +306,7 @@ TABLE = (
         "1E",
         "turn-by",
         "OUT 22",
-        "Slacken, turn out 21.6 degrees, anticlockwise.",
+        "Slacken, turn out 22 degrees, anticlockwise.",
     ),
     Situation(
         "an eccentric, by degrees",
@@ -314,7 +314,7 @@ TABLE = (
         "1E",
         "turn-by",
         "TURN 15",
-        "Turn it 15.0 degrees, anticlockwise, and measure: that tells.",
+        "Turn it 15 degrees, anticlockwise, and measure: that tells.",
     ),
     Situation(
         "set on a blade",
@@ -338,7 +338,7 @@ TABLE = (
         "1E",
         "turn-by",
         "OUT 15",
-        "Still tight: out another 15.0 degrees. The nut stays slack.",
+        "Still tight: out another 15 degrees. The nut stays slack.",
     ),
     Situation(
         "near enough",

@@ -181,7 +181,7 @@ async def test_a_turn_of_two_digits_does_not_touch_the_map(
         pilot.app.live.bench.do(WayChosen(by_blade=False))  # type: ignore[attr-defined]
         for blade, answer in (("0.06", "s"), ("0.04", "f"), ("0.05", "f"), ("0.06", "s")):
             await take(pilot, blade, answer)
-        assert "turn out 12.0 degrees" in "\n".join(rows(pilot))
+        assert "turn out 12 degrees" in "\n".join(rows(pilot))
         edge = pilot.app.screen.query_one("#bench-side").region.x
         drawn = tall(pilot)
         assert max(map(len, drawn)) <= edge - 1

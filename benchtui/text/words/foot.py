@@ -12,7 +12,7 @@ from benchtui.domain.session.evidence.clash import Settling
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.text.words.event_words import CAMS_WORDS
 from benchtui.text.words.stamped import blade_both
-from benchtui.text.words.steps import whole_turn
+from benchtui.text.words.steps import turn_words
 
 ENTER, SPACE, ESCAPE, FIGURE = "enter", "space", "escape", "0"
 
@@ -86,11 +86,11 @@ def bench_foot(step: k.NextStep, *, inch: bool) -> Foot:  # noqa: C901, PLR0912 
             return Foot((on, Box(ENTER, ("set it all the same", f"at its {limit.value} limit"))))
         case k.SetOnBlade(valve=valve, feeler=feeler, otherwise=turn):
             blade = blade_both(feeler, inch=inch)
-            other = "" if turn is None else f"or by degrees: {whole_turn(turn)}"
+            other = "" if turn is None else f"or by degrees: {turn_words(turn)}"
             return Foot.one(ENTER, f"set {valve}: on a {blade} blade held in", other)
         case k.TurnBy(valve=valve, otherwise=held):
             other = "" if held is None else f"or on a blade: {blade_both(held.feeler, inch=inch)}"
-            return Foot.one(ENTER, f"set {valve}: {whole_turn(step)}", other)
+            return Foot.one(ENTER, f"set {valve}: {turn_words(step)}", other)
         case k.LockIt(valve=valve):
             return Foot.one(ENTER, f"to the locknut of {valve}", "then measure it again")
         case k.WindBack(valve=valve):

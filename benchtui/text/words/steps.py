@@ -26,7 +26,7 @@ from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.valve.lock_shift import let_turn
 from benchtui.domain.session.valve.service import service_left, service_limit
-from benchtui.text.quantities.show import degrees, flats
+from benchtui.text.quantities.show import flats
 from benchtui.text.words.clash_words import apart_words
 from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import (
@@ -141,7 +141,7 @@ def _blade(feeler: Feeler, *, inch: bool) -> Tall:
 
 
 def _turned(angle: Fraction) -> str:
-    """Whole degrees, for the eye; the sentence gives the tenth."""
+    """Whole degrees: no hand turns a screw to the tenth of one."""
     return str(round(angle))
 
 
@@ -291,7 +291,7 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
         case k.TurnBy(learn=True):
             return "How far this one moves the gap is not known yet."
         case k.TurnBy(turn=turn, otherwise=held):
-            spread = f"{degrees(turn.degrees_low)} to {degrees(turn.degrees_high)}; {_flats(turn.degrees)}."
+            spread = f"{_turned(turn.degrees_low)} to {_turned(turn.degrees_high)}; {_flats(turn.degrees)}."
             blade = "" if held is None else f" Or on a blade: {blade_both(held.feeler, inch=inch)}."
             return spread + blade
         case k.WindBack():
@@ -513,11 +513,6 @@ def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
 
 
 def turn_words(step: k.TurnBy) -> str:
-    """``out 21.6``."""
-    return f"{step.turn.way.value} {degrees(step.turn.degrees)}"
-
-
-def whole_turn(step: k.TurnBy) -> str:
     """``out 22``, as the tall word has it."""
     return f"{step.turn.way.value} {_turned(step.turn.degrees)}"
 
@@ -525,12 +520,12 @@ def whole_turn(step: k.TurnBy) -> str:
 def _turn(step: k.TurnBy) -> str:
     turn = step.turn
     if step.learn:
-        return f"Turn it {degrees(turn.degrees)} degrees, {turn.rotation.value}, and measure: that tells."
+        return f"Turn it {_turned(turn.degrees)} degrees, {turn.rotation.value}, and measure: that tells."
     if step.still_out:
         still = "wide" if turn.closes else "tight"
-        far = f"{turn.way.value} another {degrees(turn.degrees)} degrees"
+        far = f"{turn.way.value} another {_turned(turn.degrees)} degrees"
         return f"Still {still}: {far}. The nut stays slack."
-    return f"Slacken, turn {turn.way.value} {degrees(turn.degrees)} degrees, {turn.rotation.value}."
+    return f"Slacken, turn {turn.way.value} {_turned(turn.degrees)} degrees, {turn.rotation.value}."
 
 
 def _flats(angle: Fraction) -> str:
