@@ -101,6 +101,7 @@ The work: bench
   -           blind          Measure it again, blind, to see your spread; or end that.
   -           looked         Told to stop and look: the parts are sound, go on.
   -           whole_play     A blade tried in the whole free play of opener and closer.
+  -           measured       Type the gap as a dial at the valve, or a strip, has it.
   -           rule           Choose what counts as in range: plain, proved, by feel.
   -           close_up       Enough for today: close up.
 

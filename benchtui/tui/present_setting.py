@@ -21,7 +21,13 @@ from benchtui.text.words.state_words import standing_of
 from benchtui.text.words.steps import turn_words
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_told
-from benchtui.text.words.valve_words import SMALL_TURN, Aside, hundredths, turn_spans
+from benchtui.text.words.valve_words import (
+    SMALL_TURN,
+    Aside,
+    hundredths,
+    notes_in_setting,
+    turn_spans,
+)
 from benchtui.tui.present_bench import big_name
 from benchtui.tui.present_step import big_step
 from benchtui.tui.widgets.bigtext import Pair
@@ -58,7 +64,7 @@ def setting_of(
     limit = (aside.by_limit,) if aside.by_limit else ()
     notes = (UNDER_BUCKET,) if state.opened.sheet.adjuster.set_by.cams_out else ()
     ways = ways_line(told)
-    doubts = (*aside.doubts, *limit, *aside.notes, *notes)
+    doubts = (*aside.doubts, *limit, *aside.notes, *notes_in_setting(told, aside), *notes)
     beneath = _BENEATH.get(type(told.step), "")
     held = _held(told, state.opened.sheet.adjuster)
     return Setting(big, told.sentence, ways, lines, slot, doubts, beneath, held)

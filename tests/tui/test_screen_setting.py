@@ -435,3 +435,24 @@ async def test_up_and_down_take_another_leaf_to_set_on(desk: Desk) -> None:
         await press(app, pilot, "up", "space")
         assert app.live is not None
         assert app.live.bench.events[-1].fact == ScrewSetOn("1I", held.feeler)
+
+
+class TestMeasured:
+    """A dial at the valve is told at the bench: in the line of the blade, or under More."""
+
+    async def test_it_is_typed_where_a_blade_is(self, desk: Desk) -> None:
+        async with desk("1I 0.08 free") as (app, pilot):
+            await press(app, pilot, "0", "backspace", *"measured", "space", *"0.10", "enter")
+            taken = app.session_state.valves["1I"].current.measure
+            assert taken is not None
+            assert str(taken.measured) == "0.10 measured, give or take 0.01"
+            assert "Noted: 1I: 0.10 measured, give or take 0.01." in seen(app)
+
+    async def test_it_is_found_under_more_and_can_be_struck(self, desk: Desk) -> None:
+        async with desk("1I 0.08 free") as (app, pilot):
+            await press(app, pilot, "m", *"dial", "enter", *"0.10", "enter")
+            assert app.session_state.valves["1I"].current.measure is not None
+            await press(app, pilot, "delete")
+            assert "2  0.10 measured" in seen(app)
+            await press(app, pilot, "2")
+            assert app.session_state.valves["1I"].current.measure is None

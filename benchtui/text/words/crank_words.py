@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchtui.domain.crank.angles import ONE_TURN, OVERLAP_TDC, degrees
+from benchtui.domain.crank.angles import ONE_TURN, OVERLAP_TDC, degrees, wrapped
 from benchtui.domain.crank.plan import Stop, place_name
 from benchtui.domain.crank.windows import Authority, permissions
 from benchtui.domain.crank.words import (
@@ -23,7 +23,7 @@ from benchtui.domain.session.facts.events import (
     SignSeen,
 )
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.whole.next_stop import StopAhead, plan_of, stops_ahead
+from benchtui.domain.session.whole.next_stop import StopAhead, plan_of, settled, stops_ahead
 from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.domain.sheet import Sheet, ValveKind
 from benchtui.text.words.stamped import inch_set, printed
@@ -70,7 +70,7 @@ def way_words(state: State, ahead: StopAhead) -> list[str]:
     lines += [p.doubt for p in stop.permissions if p.doubt]
     if sheet.layout.decompressor:
         lines.insert(0, f"Decompressor: {sheet.layout.decompressor}.")
-    then = next_words(stops_ahead(state), stop)
+    then = _then(state, stop)
     return [*lines, *([then] if then else [])]
 
 
@@ -107,14 +107,14 @@ def inlets_of(sheet: Sheet, cylinder: str) -> tuple[str, ...]:
     return tuple(v.name for v in valves if v.cylinder == cylinder and v.kind is ValveKind.INLET)
 
 
-def next_words(stops: tuple[StopAhead, ...], stop: Stop) -> str:
-    """What comes after this stop; empty where it is the only one."""
-    if len(stops) == 1:
+def _then(state: State, stop: Stop) -> str:
+    """Which stop with work left comes after this one; empty where there is none."""
+    left = [s for s in plan_of(state).stops if s != stop and not settled(state, s)]
+    if not left:
         return ""
-    order = sorted(stops, key=lambda a: (a.stop.crank_angle - stop.crank_angle) % (2 * OVERLAP_TDC))
-    after = order[1].stop
-    far = (after.crank_angle - stop.crank_angle) % (2 * OVERLAP_TDC)
-    return f"{THEN} {after.name}, {'one turn' if far == ONE_TURN else degrees(far)} on."
+    far = {s.name: wrapped(s.crank_angle - stop.crank_angle) for s in left}
+    name = min(far, key=lambda n: far[n])
+    return f"{THEN} {name}, {'one turn' if far[name] == ONE_TURN else degrees(far[name])} on."
 
 
 def doubt_words(state: State, doubted: str) -> list[str]:

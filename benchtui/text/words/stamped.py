@@ -7,6 +7,7 @@ both was too.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from benchtui.domain.blades import BladeSet, Feeler
@@ -16,7 +17,7 @@ from benchtui.domain.sentence import Part, Sentence
 from benchtui.domain.sheet import Band, SettingRange, Sheet
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.quantities.show import LengthUnit, bare, figure, length, seen
-from benchtui.text.reading.script import marks_of
+from benchtui.text.reading.script import marks_of, measured_of
 from benchtui.text.words.bracket_words import bracket_words
 
 _TENTH_THOU = Length(2_540)
@@ -199,3 +200,18 @@ def typed_marks(text: str, *, inch: bool) -> tuple[Length, ...]:
         if bare_figure and mark > _THICKEST_BARE:
             raise FaultyQuantity(f"{part} beside an inch set", "its unit: 0.25 mm, or 0.010 in")
     return marks
+
+
+def typed_measure(text: str, *, inch: bool) -> tuple[Length, Length]:
+    """A measured gap and the most it may be off, as typed: bare figures as ``typed_marks`` has them.
+
+    Raises:
+        FaultyQuantity: it cannot be read, or a bare figure is no gap in inches.
+    """
+    bare_figures = not re.search(r"[a-zA-Z\"]", text)
+    if not (inch and bare_figures):
+        return measured_of(text)
+    value, error = measured_of(f"{text.strip()} in")
+    if value > _THICKEST_BARE:
+        raise FaultyQuantity(f"{text.strip()} beside an inch set", "its unit: 0.25 mm, or 0.010 in")
+    return value, error

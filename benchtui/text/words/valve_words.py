@@ -12,10 +12,15 @@ from benchtui.domain.length import Length
 from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.evidence.cams import cams_back
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step.kinds import MeasureAgain, Settle, TurnBy
+from benchtui.domain.session.next_step.kinds import MeasureAgain, SetOnBlade, Settle, TurnBy
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import Repeated, repeated
-from benchtui.domain.session.valve.doubts import doubts, pair_notes, setting_notes
+from benchtui.domain.session.valve.doubts import (
+    FINISH_FROM_ONE_SIDE,
+    doubts,
+    pair_notes,
+    setting_notes,
+)
 from benchtui.domain.session.valve.service import service_left
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.domain.session.valve.turning import turning, unadvised_turn
@@ -49,9 +54,9 @@ class Aside:
 
     ``shim`` is the shim to fit and ``no_shim`` why there is none, for engines set by shims. ``repeated``
     is what blind repeats show; ``blind``: one is open, and what was read before it is none of its
-    business. ``notes`` are
-    to be minded in setting it, ``turn`` what would set it by the degrees, ``service`` where it
-    stands by its service limit and ``by_limit`` that in words, where it is out of range.
+    business. ``turn`` is what would set it by the degrees, ``setting`` what to mind while it is set,
+    ``service`` where it stands by its service limit and ``by_limit`` that in words, where it is out
+    of range.
     """
 
     doubts: tuple[str, ...] = ()
@@ -60,6 +65,7 @@ class Aside:
     repeated: Repeated | None = None
     blind: bool = False
     notes: tuple[str, ...] = ()
+    setting: tuple[str, ...] = ()
     turn: Turn | None = None
     service: ServiceStanding | None = None
     by_limit: str = ""
@@ -80,7 +86,8 @@ def aside_of(state: State, view: ValveView) -> Aside:
         (*_unadvised_words(state, name), *doubts(state, view)),
         repeated=repeated(state, name),
         blind=state.repeat is not None and state.repeat.valve == name,
-        notes=(*pair_notes(state, view.valve), *setting_notes(state, view)),
+        notes=pair_notes(state, view.valve),
+        setting=setting_notes(state, view),
         service=service_left(state, name),
         by_limit=service_note(state, name),
         turn=turning(state, view).turn,
@@ -164,7 +171,19 @@ def valve_notes(view: ValveView, told: Told | None, aside: Aside = NO_ASIDE) -> 
     if aside.turn is not None and view.shift is not None:
         said.append(f"Aimed at {hundredths(aside.turn.aim)}: locking is known to move it.")
     said += [text for text in aside.sentences if text not in aside.doubts]
+    said += notes_in_setting(told, aside)
     return [text for text in said if text]
+
+
+def notes_in_setting(told: Told | None, aside: Aside) -> tuple[str, ...]:
+    """What to mind while it is set: nothing while a blade is to be tried, no thread's slack on a leaf."""
+    match None if told is None else told.step:
+        case TurnBy() | SetOnBlade(otherwise=TurnBy()):
+            return aside.setting
+        case SetOnBlade():
+            return tuple(note for note in aside.setting if note != FINISH_FROM_ONE_SIDE)
+        case _:
+            return ()
 
 
 SMALL_TURN = "Under 8 degrees: less than a hand turns reliably."

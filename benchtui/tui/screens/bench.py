@@ -20,7 +20,7 @@ from benchtui.domain.gauging.bracket import Answer
 from benchtui.domain.gauging.measured import Apart
 from benchtui.domain.session.evidence.clash import Clash, Settling
 from benchtui.domain.session.evidence.decision_rule import feel_of
-from benchtui.domain.session.facts.events import LookedOver, ReadingTaken
+from benchtui.domain.session.facts.events import ClearanceMeasured, LookedOver, ReadingTaken
 from benchtui.domain.session.facts.state import Place, State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step
@@ -304,13 +304,25 @@ class BenchScreen(WorkScreen):
         self.take_up(None)
         valve = self.valve
         if self.do(ReadingTaken(valve, feeler, answer)):
-            self._known = len(self.bench.events)
             blade = blade_both(feeler, inch=inch_set(self.state.opened.blades))
-            self.say(f"Noted: {valve} {blade} {answer.value}.")
-            words = heard_words(self.state, self.valve, heard(self.state, self.valve))
+            words = self._noted(f"{valve} {blade} {answer.value}")
             judged, differs = bench_sure.judged(self, feeler, answer)
             if words or judged:
                 self.say(words or judged, alarm=bool(words) or differs)
+
+    def take_measure(self, told: ClearanceMeasured) -> None:
+        """What a dial said; where it does not count, that is said at once."""
+        self.take_up(None)
+        if self.do(told):
+            words = self._noted(event_words(told, {}))
+            if words:
+                self.say(words, alarm=True)
+
+    def _noted(self, what: str) -> str:
+        """Say that it is noted; gives back why it does not count, else empty."""
+        self._known = len(self.bench.events)
+        self.say(f"Noted: {what}.")
+        return heard_words(self.state, self.valve, heard(self.state, self.valve))
 
     def action_refuses(self) -> None:
         """The blade does not go."""
@@ -391,7 +403,9 @@ class BenchScreen(WorkScreen):
                 self.action_strike()
             case k.LookPast(cylinder=cylinder):
                 ask_after_the_look(self, cylinder)
-            case k.Borrow() | k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
+            case k.MeasureAgain(apart=Apart(pad_in_doubt=False)):
+                self.action_measured()
+            case k.Borrow():
                 self.action_figure()
             case k.Tell(what=k.ToTell.BAND):
                 ask_band(self)
@@ -462,6 +476,10 @@ class BenchScreen(WorkScreen):
     def action_figure(self, first: str = "") -> None:
         """Type the size of a blade, or a stack; the key pressed is its first figure."""
         bench_asked.ask_blade(self, first)
+
+    def action_measured(self) -> None:
+        """The gap as a dial at the valve has it."""
+        bench_asked.ask_measured(self)
 
     def action_whole_play(self) -> None:
         """A blade tried in the whole free play of a valve with two gaps."""

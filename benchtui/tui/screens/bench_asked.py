@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING
 
 from benchtui.domain.session.evidence.pairs import whole_play
 from benchtui.domain.session.facts.commands import StrikeReading
-from benchtui.domain.session.facts.events import ReadingsMoved, WholePlayRead
+from benchtui.domain.session.facts.events import ClearanceMeasured, ReadingsMoved, WholePlayRead
 from benchtui.text.reading.script import answer_of
-from benchtui.text.words.stamped import blade_both, inch_set, typed_marks
+from benchtui.text.words.stamped import blade_both, inch_set, typed_marks, typed_measure
 from benchtui.tui.ask import Ask, Choose
 
 if TYPE_CHECKING:
     from benchtui.tui.screens.bench import BenchScreen
 
-_METRIC_HINT = "0.15, or 0.20+0.05, or 4 thou"
+_METRIC_HINT = "0.15, or 0.20+0.05, or 4 thou; measured 0.11"
+_INCH_HINT = "0.010 (inches), or 0.008+0.002, or 0.25 mm"
 
 
 def ask_blade(bench: BenchScreen, first: str = "") -> None:
@@ -23,14 +24,42 @@ def ask_blade(bench: BenchScreen, first: str = "") -> None:
     blades = bench.state.opened.blades
     inch = inch_set(blades)
 
+    def read(text: str) -> object:
+        measured = _after_measured(text)
+        return typed_measure(measured, inch=inch) if measured else typed_marks(text, inch=inch)
+
     def typed(text: str | None) -> None:
-        if text:
+        if text and _after_measured(text):
+            _measured(bench, _after_measured(text), inch=inch)
+        elif text:
             bench.take_up(blades.feeler(*typed_marks(text, inch=inch)), text)
             bench.refresh_view()
 
-    hint = "0.010 (inches), or 0.008+0.002, or 0.25 mm" if inch else _METRIC_HINT
-    check = partial(typed_marks, inch=inch)
-    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, first=first, check=check), typed)
+    hint = _INCH_HINT if inch else _METRIC_HINT
+    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, first=first, check=read), typed)
+
+
+def ask_measured(bench: BenchScreen) -> None:
+    """Type the gap as a dial at the valve has it, or the strip that was measured."""
+    inch = inch_set(bench.state.opened.blades)
+
+    def typed(text: str | None) -> None:
+        if text:
+            _measured(bench, _after_measured(text) or text, inch=inch)
+
+    question = f"How wide is the gap of {bench.valve}, measured by a dial at the valve, or a strip?"
+    hint = "0.0045 (inches), or 0.0045 +-0.0005" if inch else "0.11, or 0.11 +-0.01 mm"
+    check = partial(typed_measure, inch=inch)
+    bench.app.push_screen(Ask(question, hint=hint, check=check), typed)
+
+
+def _after_measured(text: str) -> str:
+    word, _, figure = text.strip().partition(" ")
+    return figure if word.lower() == "measured" else ""
+
+
+def _measured(bench: BenchScreen, text: str, *, inch: bool) -> None:
+    bench.take_measure(ClearanceMeasured(bench.valve, *typed_measure(text, inch=inch)))
 
 
 def ask_whole_play(bench: BenchScreen) -> None:
@@ -51,17 +80,22 @@ def ask_strike(bench: BenchScreen) -> None:
     valve = bench.valve
     taken = [(t.reading, False) for t in reversed(bench.bench.look(valve).readings)]
     taken += [(t.reading, True) for t in reversed(whole_play(bench.state, valve))]
-    if not taken:
+    measure = bench.state.valves[valve].current.measure
+    if not taken and measure is None:
         bench.say(f"{valve} has no reading to strike.", alarm=True)
         return
     inch = inch_set(bench.state.opened.blades)
     answers = {
         str(n): f"{'whole free play, ' * whole}{blade_both(r.feeler, inch=inch)} {r.answer.value}"
-        for n, (r, whole) in enumerate(taken[:9], start=1)
+        for n, (r, whole) in enumerate(taken[:8], start=1)
     }
+    if measure is not None:
+        answers["measured"] = str(measure.measured)
 
     def chosen(key: str | None) -> None:
-        if key is not None:
+        if key == "measured":
+            bench.do(StrikeReading(valve, measured=True))
+        elif key is not None:
             reading, whole = taken[int(key) - 1]
             bench.do(StrikeReading(valve, reading.feeler, whole))
 

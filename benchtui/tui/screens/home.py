@@ -314,9 +314,7 @@ class HomeScreen(TableScreen):
             return "" if self._words else "No engine of yours yet. A adds one; T is the tour."
         name = engine.gone or (engine.key if engine.sheet is None else engine.sheet.name)
         if engine.unfinished is not None:
-            slack = () if engine.open is None else engine.open.slack
-            first = f"Lock the nut of {', '.join(slack)} first. " if slack else ""
-            return f"{first}Enter goes on with the check of {name}."
+            return f"{_slack_first(engine)}Enter goes on with the check of {name}."
         if engine.gone:
             return f"The sheet of {name} is gone. Enter tells which engine it is now."
         if engine.hydraulic:
@@ -388,7 +386,7 @@ class HomeScreen(TableScreen):
         if engine.sheet is not None:
             answers["new"] = "leave it open among the past sessions, and start a new check"
         question = f"A check of this engine was not closed. {MOVED_QUESTION}"
-        self.app.push_screen(Choose(question, answers), answered)
+        self.app.push_screen(Choose(question, answers, _slack_first(engine)), answered)
 
     def _copy(self, example: str) -> None:
         """Offer an engine of one's own of this kind, and nothing else: an example is never checked."""
@@ -571,6 +569,12 @@ def _hidden(width: int) -> frozenset[int]:
 
 _MANY = 7
 """More rows than this and the title says where the cursor is."""
+
+
+def _slack_first(engine: Shown) -> str:
+    """Which nut was left slack in the check that is open; empty for none."""
+    slack = () if engine.open is None else engine.open.slack
+    return f"Lock the nut of {', '.join(slack)} first. " if slack else ""
 
 
 def _name(engine: Engine) -> str:

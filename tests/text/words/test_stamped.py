@@ -23,6 +23,7 @@ from benchtui.text.words.stamped import (
     printed,
     tall_figures,
     typed_marks,
+    typed_measure,
     unit_of,
 )
 
@@ -128,3 +129,13 @@ def test_limits_are_told_in_the_unit_that_the_sheet_prints_each_in(tmp_path: Pat
     assert limits_told(mixed, limits_of(mixed)) == "0.008 in 0.010 in 0.28 mm 0.34 mm"
     metric = library(DataFolder(tmp_path)).sheet("quay-pump")
     assert limits_told(metric, limits_of(metric)) == "0.06 0.08 0.10 0.12"
+
+
+def test_a_measured_gap_beside_an_inch_set_is_in_inches() -> None:
+    """As a blade typed there is; 25.4 mm to the inch (ISO 31-1)."""
+    assert typed_measure("0.0045", inch=True)[0] == inch("0.0045")
+    assert typed_measure("0.0045 +-0.0005", inch=True) == (inch("0.0045"), inch("0.0005"))
+    assert typed_measure("0.11 mm", inch=True)[0] == mm("0.11")
+    assert typed_measure("0.11", inch=False)[0] == mm("0.11")
+    with pytest.raises(FaultyQuantity, match="beside an inch set"):
+        typed_measure("0.11", inch=True)

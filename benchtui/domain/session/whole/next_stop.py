@@ -58,12 +58,16 @@ def _stops_ahead(state: State, wanted: str) -> tuple[StopAhead, ...]:
 
     def rank(pair: tuple[int, StopAhead]) -> tuple[bool, bool, Fraction]:
         place, found = pair
-        settled = all(look(state, name).done for name in found.stop.valves)
         # A turn told a little too long has not passed the stop by.
         far = Fraction(place) if found.forward is None else wrapped(found.forward + NEAR_ENOUGH)
-        return wanted not in found.stop.valves, settled, far
+        return wanted not in found.stop.valves, settled(state, found.stop), far
 
     return tuple(found for _, found in sorted(enumerate(ahead), key=rank))
+
+
+def settled(state: State, stop: Stop) -> bool:
+    """Whether every valve of a stop is done."""
+    return all(look(state, name).done for name in stop.valves)
 
 
 _LOOSE = {Gear.ROCKERS: Evidence.SLACK, Gear.PUSHRODS: Evidence.SPIN, Gear.BUCKETS: Evidence.LOBES}
