@@ -33,7 +33,7 @@ from benchtui.domain.session.facts.events import (
     WholePlayRead,
 )
 from benchtui.domain.sheet import Sheet
-from benchtui.domain.spelling import did_you_mean, meant
+from benchtui.domain.spelling import meant, or_meant
 from benchtui.text.quantities.show import bare, length
 from benchtui.text.reading.checked import MOST_FAULTS, too_many
 from benchtui.text.reading.script import (
@@ -332,6 +332,6 @@ def _unknown_names(steps: tuple[ScriptLine, ...], sheet: Sheet, file: str) -> li
             unknown = deed.cylinder not in cylinders
             wrong += [(deed.cylinder, "a cylinder", cylinders)] if unknown else []
         for name, what, known in wrong:
-            wanted = f"{did_you_mean(name, known)}{what} of {sheet.name}: {', '.join(known)}"
+            wanted = or_meant(f"{what} of {sheet.name}: {', '.join(known)}", name, known)
             faults.append(Fault(file, step.line, step.text, repr(name), wanted))
     return faults

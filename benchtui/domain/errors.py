@@ -39,9 +39,6 @@ class Fault:
         if self.line is not None:
             place += f":{self.line}"
         key = f" {shortened(self.key)}:" if self.key else ""
-        asked, nearest, wanted = self.wanted.partition("? ")
-        if nearest and asked.startswith("did you mean "):
-            return f"{place}:{key} found {self.found}; wanted {wanted}; {asked}?"
         return f"{place}:{key} found {self.found}; wanted {self.wanted}"
 
 

@@ -22,7 +22,13 @@ def did_you_mean(text: str, known: Iterable[str]) -> str:
     """``did you mean drag?`` with the nearest of the known names; "" where none is near."""
     by_fold = {name.casefold(): name for name in known}
     near = difflib.get_close_matches(text.casefold(), by_fold, n=1)
-    return f"did you mean {by_fold[near[0]]}? " if near else ""
+    return f"did you mean {by_fold[near[0]]}?" if near else ""
+
+
+def or_meant(wanted: str, text: str, known: Iterable[str]) -> str:
+    """What is wanted, and at its end the nearest of the known names where ``text`` is near one."""
+    asked = did_you_mean(text, known)
+    return f"{wanted}; {asked}" if asked else wanted
 
 
 def _single(text: str) -> str:

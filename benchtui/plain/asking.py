@@ -30,7 +30,7 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
-from benchtui.text.quantities.show import degrees
+from benchtui.text.quantities.show import whole_degrees
 from benchtui.text.words.stamped import blade_both
 from benchtui.text.words.steps import in_inches
 from benchtui.text.words.told import feeler_of
@@ -90,7 +90,7 @@ def question(step: k.NextStep, state: State) -> str:  # noqa: C901, PLR0912  # o
             other = ", or set on the blade" if held is not None else ""
             return f"{at}turned{other}? Otherwise: out 22, or on 0.10."
         case k.WindBack(degrees=back):
-            return f"{at}done (back {degrees(back)})?"
+            return f"{at}done (back {whole_degrees(back)})?"
         case k.FitShim(size=None):
             return f"{at}which shim is in now, as in shim 2.75?"
         case k.FitShim():
@@ -127,7 +127,7 @@ def done(step: k.NextStep) -> tuple[Command, ...]:  # noqa: C901, PLR0912  # one
         case k.SetOnBlade(valve=valve, feeler=feeler):
             return (ScrewSetOn(valve, feeler), WayChosen(by_blade=True))
         case k.TurnBy(valve=valve, turn=turn):
-            return (ScrewTurned(valve, turn.way, Fraction(degrees(turn.degrees))),)
+            return (ScrewTurned(valve, turn.way, Fraction(whole_degrees(turn.degrees))),)
         case k.WindBack(valve=valve, degrees=back):
             return (WoundBack(valve, back),)
         case k.FitShim(valve=valve, size=size) if size is not None:

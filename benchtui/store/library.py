@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import codecs
-import difflib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -11,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, cast
 
 from benchtui.domain.errors import Fault, FaultyInput, shortened
-from benchtui.domain.spelling import meant
+from benchtui.domain.spelling import meant, or_meant
 from benchtui.store.files import Listing, NotForReading, Odd, listing, read_regular, there, why
 from benchtui.store.names import DEVICE, NAME, SHAPE
 from benchtui.store.paths import DataFolder, shipped_specs
@@ -243,10 +242,7 @@ def _path(folders: tuple[Path, ...], name: str, wanted: str) -> Path:
             if there(path):  # reading it tells what is wrong with it
                 return path
     names = _names(folders)
-    near = difflib.get_close_matches(name, names, n=1)
-    hint = (
-        f"{wanted}: {'did you mean ' + near[0] + '? ' if near else ''}there are {', '.join(names)}"
-    )
+    hint = or_meant(f"{wanted}: there are {', '.join(names)}", name, names)
     raise FaultyInput((Fault(str(folders[0]), None, "", repr(shortened(name)), hint),))
 
 

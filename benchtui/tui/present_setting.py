@@ -13,7 +13,7 @@ from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim
 from benchtui.domain.sheet import Adjuster, Rotation, ScrewEnd, Torque
-from benchtui.text.quantities.show import degrees, flats
+from benchtui.text.quantities.show import flats, whole_degrees
 from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
 from benchtui.text.words.stamped import amount, blade_both, bracket_both, inch_set
@@ -97,7 +97,7 @@ def _lines(
             return _numbered(
                 f"Slacken the locknut, holding the {part}.",
                 "Wind it in by finger and thumb until the gap just closes.",
-                f"Back it off {degrees(back)} degrees, one way. M, then pad test: so far.",
+                f"Back it off {whole_degrees(back)} degrees, one way. M, then pad test: so far.",
                 f"Hold the {part}, lock.",
             ), None
         case k.FitShim() | k.CamsOut() | k.CamsBack() | k.Tell(what=k.ToTell.SHIM):

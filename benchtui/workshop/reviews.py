@@ -278,11 +278,10 @@ class Reviews:
         def made(blades: BladeSet) -> int:
             return sum(r.feeler is not None for r in reaches(blades, limits_of(sheet)))
 
-        used = {r.blades for r in self._past.rows() if r.counts}
-        sets = self.sound_blades()
-        if any(made(blades) for name, blades, _ in sets if name == key):
+        if made(self._engines.blades(key)):  # mostly; it is asked at every key of the form
             return None
-        his = [blades for name, blades, own in sets if own or name in used]
+        used = {r.blades for r in self._past.rows() if r.counts}
+        his = [blades for name, blades, own in self.sound_blades() if own or name in used]
         best = max(his, key=made, default=None)
         return best if best is not None and made(best) else None
 

@@ -97,13 +97,18 @@ def angle(degrees: Fraction, places: int = 0) -> str:
 
 
 def degrees(value: Fraction) -> str:
-    """A turn of a screw, always with one decimal: ``21.6``."""
-    return rounded(value, 1)
+    """A turn of a screw that was made, to a tenth where it was told so: ``22``, ``21.6``."""
+    return rounded(value, 1).removesuffix(".0")
+
+
+def whole_degrees(value: Fraction) -> str:
+    """A turn to be made: ``22``. No hand turns a screw to the tenth of a degree."""
+    return str(round(value))
 
 
 def clock_minutes(degrees: Fraction) -> str:
-    """The same turn on a clock's face, 6 degrees a minute: ``3.6 minutes on a clock``."""
-    text = rounded(degrees / 6, 1).removesuffix(".0")
+    """A turn on a clock's face, 6 degrees a minute, to half a minute: ``3.5 minutes on a clock``."""
+    text = rounded(Fraction(round(degrees / 3), 2), 1).removesuffix(".0")
     return f"{text} minute on a clock" if text == "1" else f"{text} minutes on a clock"
 
 

@@ -24,7 +24,7 @@ from benchtui.domain.gauging.verdict import DecisionRule
 from benchtui.domain.length import Length
 from benchtui.domain.session.facts import events as facts
 from benchtui.domain.session.facts.commands import CloseSession, Command, ConfirmPosition, Undo
-from benchtui.domain.spelling import did_you_mean, meant
+from benchtui.domain.spelling import meant, or_meant
 from benchtui.text.quantities import measure
 from benchtui.text.quantities.measure import FaultyQuantity
 from benchtui.text.reading.amend_file import AMEND
@@ -220,7 +220,7 @@ def _among(options: dict[str, T], rest: str) -> T:
     if word is None:
         raise _Wrong(
             _quoted(rest),
-            did_you_mean(rest, options) + " or ".join(o or "nothing more" for o in options),
+            or_meant(" or ".join(o or "nothing more" for o in options), rest, options),
         )
     return options[word]
 
@@ -432,9 +432,12 @@ def _reading(valve: str, rest: str) -> TryBlades:
     if answer not in (*answers, "forced"):
         raise _Wrong(
             _quoted(f"{valve} {rest}".strip()),
-            f"{did_you_mean(answer, known)}a valve with a blade and free, drag, refuses or forced; "
-            "or a word such as "
-            "position, measured, turn, lock, strike, close",
+            or_meant(
+                "a valve with a blade and free, drag, refuses or forced; or a word such as position, "
+                "measured, turn, lock, strike, close",
+                answer,
+                known,
+            ),
         )
     forced = answer == "forced"
     counts_as = Answer.REFUSES if forced else answers[answer]

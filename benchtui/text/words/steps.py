@@ -26,7 +26,7 @@ from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.valve.lock_shift import let_turn
 from benchtui.domain.session.valve.service import service_left, service_limit
-from benchtui.text.quantities.show import flats
+from benchtui.text.quantities.show import flats, whole_degrees
 from benchtui.text.words.clash_words import apart_words
 from benchtui.text.words.crank_words import listed
 from benchtui.text.words.stamped import (
@@ -98,9 +98,11 @@ def tall(step: k.NextStep, *, inch: bool) -> Tall:  # noqa: C901, PLR0912  # one
             figure = _blade(feeler, inch=inch)
             return _verb("SET", figure.words, figure.unit, figure.aside)
         case k.TurnBy(turn=turn, learn=learn):
-            return _verb("TURN" if learn else turn.way.value.upper(), _turned(turn.degrees), "deg")
+            return _verb(
+                "TURN" if learn else turn.way.value.upper(), whole_degrees(turn.degrees), "deg"
+            )
         case k.WindBack(degrees=back):
-            return _verb("BACK", crank_degrees(back), "deg")
+            return _verb("BACK", whole_degrees(back), "deg")
         case k.FitShim(size=size):
             return Tall("THINNER") if size is None else _verb("FIT", size.bare, "mm")
         case k.CamsOut(order=order):
@@ -138,11 +140,6 @@ def _blade(feeler: Feeler, *, inch: bool) -> Tall:
     figures, unit = tall_figures(feeler, inch=inch)
     rows = ("+".join(figures[:-1]) + "+", figures[-1]) if len(figures) > 1 else ()
     return Tall("+".join(figures), unit, str(feeler) if unit == "in" else "", rows)
-
-
-def _turned(angle: Fraction) -> str:
-    """Whole degrees: no hand turns a screw to the tenth of one."""
-    return str(round(angle))
 
 
 def before_all(step: k.NextStep, state: State) -> str:
@@ -215,7 +212,7 @@ def sentence(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  # 
         case k.TurnBy():
             return _turn(step)
         case k.WindBack(degrees=back):
-            return f"Pad dished, blades lie. Wind to nothing, back {crank_degrees(back)}, lock."
+            return f"Pad dished, blades lie. Wind to nothing, back {whole_degrees(back)}, lock."
         case k.FitShim():
             return _fit(step)
         case k.CamsOut(order=order, unread=unread):
@@ -291,7 +288,8 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
         case k.TurnBy(learn=True):
             return "How far this one moves the gap is not known yet."
         case k.TurnBy(turn=turn, otherwise=held):
-            spread = f"{_turned(turn.degrees_low)} to {_turned(turn.degrees_high)}; {_flats(turn.degrees)}."
+            ends = " to ".join(map(whole_degrees, (turn.degrees_low, turn.degrees_high)))
+            spread = f"{ends}; {_flats(turn.degrees)}."
             blade = "" if held is None else f" Or on a blade: {blade_both(held.feeler, inch=inch)}."
             return spread + blade
         case k.WindBack():
@@ -514,18 +512,17 @@ def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
 
 def turn_words(step: k.TurnBy) -> str:
     """``out 22``, as the tall word has it."""
-    return f"{step.turn.way.value} {_turned(step.turn.degrees)}"
+    return f"{step.turn.way.value} {whole_degrees(step.turn.degrees)}"
 
 
 def _turn(step: k.TurnBy) -> str:
-    turn = step.turn
+    turn, far = step.turn, whole_degrees(step.turn.degrees)
     if step.learn:
-        return f"Turn it {_turned(turn.degrees)} degrees, {turn.rotation.value}, and measure: that tells."
+        return f"Turn it {far} degrees, {turn.rotation.value}, and measure: that tells."
     if step.still_out:
         still = "wide" if turn.closes else "tight"
-        far = f"{turn.way.value} another {_turned(turn.degrees)} degrees"
-        return f"Still {still}: {far}. The nut stays slack."
-    return f"Slacken, turn {turn.way.value} {_turned(turn.degrees)} degrees, {turn.rotation.value}."
+        return f"Still {still}: {turn.way.value} another {far} degrees. The nut stays slack."
+    return f"Slacken, turn {turn.way.value} {far} degrees, {turn.rotation.value}."
 
 
 def _flats(angle: Fraction) -> str:

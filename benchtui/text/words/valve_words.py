@@ -24,7 +24,7 @@ from benchtui.domain.session.valve.doubts import (
 from benchtui.domain.session.valve.service import service_left
 from benchtui.domain.session.valve.shims import ShimAdvice, advise_shim
 from benchtui.domain.session.valve.turning import turning, unadvised_turn
-from benchtui.text.quantities.show import clock_minutes, degrees, rounded
+from benchtui.text.quantities.show import clock_minutes, rounded, whole_degrees
 from benchtui.text.words.clash_words import aside_words
 from benchtui.text.words.refusals import reason_words, refusal_words
 from benchtui.text.words.stamped import printed
@@ -197,7 +197,7 @@ def hundredths(aim: Length) -> str:
 def turn_spans(turn: Turn) -> tuple[str, str]:
     """The turn in degrees and on a clock's face, each with its range; and in whole turns."""
     ends = (turn.degrees, turn.degrees_low, turn.degrees_high)
-    by_degrees = [degrees(end) for end in ends]
+    by_degrees = [whole_degrees(end) for end in ends]
     by_clock = [clock_minutes(end) for end in ends]
     clock = by_clock[0]
     low, high = (words.split()[0] for words in by_clock[1:])

@@ -123,10 +123,8 @@ class FirstScreen(WorkScreen):
         ]()
 
     def _back_home(self) -> HomeScreen:
-        home = self.program.home
-        while self.app.screen is not home:
-            self.app.pop_screen()
-        return home
+        self.program.to_home()
+        return self.program.home
 
     def _engine(self) -> None:
         from benchtui.tui.screens.engine_form import EngineFormScreen

@@ -39,7 +39,7 @@ from benchtui.domain.session.valve.shims import shim_plan
 from benchtui.domain.session.valve.turning import turning
 from benchtui.domain.sheet import Adjuster
 from benchtui.text.quantities import measure
-from benchtui.text.quantities.show import degrees
+from benchtui.text.quantities.show import whole_degrees
 from benchtui.text.quantities.wrapping import wrap
 from benchtui.text.reading.script import marks_of, shim_of, turn_of
 from benchtui.text.words.foot import setting_foot
@@ -208,7 +208,9 @@ class SettingScreen(WorkScreen):
             return self.do(ScrewSetOn(self._valve, step.feeler))
         if isinstance(step, TurnBy):
             turn = step.turn
-            return self.do(ScrewTurned(self._valve, turn.way, Fraction(degrees(turn.degrees))))
+            return self.do(
+                ScrewTurned(self._valve, turn.way, Fraction(whole_degrees(turn.degrees)))
+            )
         return False
 
     def action_turned(self) -> None:

@@ -186,7 +186,7 @@ def test_text_card_tells_found_turned_left_and_next_due() -> None:
     rows = {line.split()[0]: line.split() for line in text.splitlines() if line[:2] in ("1I", "1E")}
     assert rows["1I"] == ["1I", "0.06-0.10", "0.06-0.10", "in", "range", "-", "-", "as", "found"]
     assert rows["1E"][:4] == ["1E", "0.08-0.12", "0.05-0.08", "tight"]
-    assert rows["1E"][4:] == ["opened", "22.0", "read", "0.09-0.12", "in", "range"]
+    assert rows["1E"][4:] == ["opened", "22", "read", "0.09-0.12", "in", "range"]
     assert "Struck readings  1E: 0.10 free" in text
     assert "[x] rocker cover bolts" in text
     assert "[ ] adjuster locknuts" in text

@@ -77,7 +77,7 @@ def test_angles_and_clock_minutes() -> None:
     assert show.angle(Fraction("21.6")) == "22 degrees"
     assert show.angle(Fraction("21.6"), 1) == "21.6 degrees"
     assert show.angle(Fraction(1)) == "1 degree"
-    assert show.clock_minutes(Fraction("21.6")) == "3.6 minutes on a clock"
+    assert show.clock_minutes(Fraction("21.6")) == "3.5 minutes on a clock"
     assert show.clock_minutes(Fraction(18)) == "3 minutes on a clock"
     assert show.clock_minutes(Fraction(6)) == "1 minute on a clock"
 

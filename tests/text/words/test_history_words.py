@@ -47,7 +47,7 @@ def _valve(
 
 def test_what_was_done_says_loudly_what_was_not() -> None:
     assert done_words(_valve(touched=False)) == "not touched"
-    whole = "turned 22.0 degrees in all, opening, locked, measured again"
+    whole = "turned 22 degrees in all, opening, locked, measured again"
     assert done_words(_valve(turned=22)) == whole
     assert "closing" in done_words(_valve(turned=-22))
     loose = done_words(_valve(turned=22, locked=False, read_after=False))

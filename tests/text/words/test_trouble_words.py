@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchtui.domain.errors import Fault
+from benchtui.domain.spelling import or_meant
 from benchtui.text.words.trouble_words import unsound_words
 
 
@@ -11,8 +12,8 @@ def test_a_damage_told_as_a_sentence_ends_with_one_full_stop() -> None:
     assert unsound_words("a", "", "line 3").endswith("nothing: line 3.")
 
 
-def test_what_was_probably_meant_is_asked_in_a_sentence_of_its_own() -> None:
-    asked = Fault("x", 3, "1E", '"rag"', "did you mean drag? a blade and free, drag or refuses")
-    assert str(asked) == (
+def test_what_was_probably_meant_is_asked_last_of_all() -> None:
+    wanted = or_meant("a blade and free, drag or refuses", "rag", ("free", "drag", "refuses"))
+    assert str(Fault("x", 3, "1E", '"rag"', wanted)) == (
         'x:3: 1E: found "rag"; wanted a blade and free, drag or refuses; did you mean drag?'
     )

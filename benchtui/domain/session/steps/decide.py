@@ -190,7 +190,7 @@ def _counted(state: State, command: facts.ItemCounted) -> facts.ItemCounted:
         there = state.short.get(item, 0)
         if command.count > there:
             near = did_you_mean(item, state.short).capitalize()
-            raise Refusal(Why.MORE_THAN_INSIDE, item=item, there=there, meant=near.strip())
+            raise Refusal(Why.MORE_THAN_INSIDE, item=item, there=there, meant=near)
     return facts.ItemCounted(item, command.count, command.inwards)
 
 
