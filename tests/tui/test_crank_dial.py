@@ -13,7 +13,7 @@ def test_the_dial() -> None:
     """A circle under a fixed pointer, the mark T 1.4 right below it and named above, T 2.3 at the
     bottom, the fan bolt lower right; an arrow round the middle goes clockwise."""
     assert draw(DIAL, 44, 12).lines() == [
-        "      rib on the case ▼ T 1.4",
+        "      rib on the case ↓ T 1.4",
         "                ⢀⠤⠔⠒⠉⠉⡏⠉⠒⠢⠤⡀",
         "              ⢠⠚⠁     ⡇    ⠈⠓⡄",
         "             ⡜⠁      ⣀⣀      ⠈⢣",

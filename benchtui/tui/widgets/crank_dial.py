@@ -63,7 +63,7 @@ def _dial(grid: Grid, dial: CrankDial, width: int, rows: int) -> None:
                 around(centre, radius, seen), around(centre, radius * 0.66, seen), _mark_role(mark)
             )
     dots.onto(grid, left, top)
-    grid.put(middle, 0, "▼", Role.NEXT)
+    grid.put(middle, 0, "↓", Role.NEXT)
     if len(dial.pointer) < middle:
         grid.put(middle - 1 - len(dial.pointer), 0, dial.pointer, Role.FAINT)
     _names(grid, dial, (left, top), centre, radius)
