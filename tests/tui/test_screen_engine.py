@@ -248,7 +248,7 @@ def test_the_dial_is_drawn_beside_the_words_on_a_small_screen(tell: Tell) -> Non
         dial = shed.app.screen.query_one(CrankDialPicture)
         assert dial.view is not None
         drawn = "\n".join(dial.draw(dial.view, *dial.size).lines())
-        assert "▼" in drawn
+        assert "↓" in drawn
         assert "⠉" in drawn
         assert "TDC 1" in drawn
         tall = shed.app.screen.query_one("#stop", BigText).view

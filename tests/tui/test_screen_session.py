@@ -33,7 +33,7 @@ async def test_found_left_turned_locked_struck_note_and_next_due(data: Path) -> 
         assert "found 0.06 to 0.07, tight" in lines[lines.index(left) + 1]
         shown = "\n".join(lines)
         assert "9 November 2024, M., 14 000 km, metal 19 C: complete" in shown
-        assert "turned 18.0 degrees in all, opening, locked, measured again" in shown
+        assert "turned 18 degrees in all, opening, locked, measured again" in shown
         assert "× struck out: 0.05 refuses" in shown  # noqa: RUF001  # the cross itself is meant
         assert "Note: the pad of 1E looks dished" in shown
         assert "Next check, as known then: Due 9 May 2025" in shown
@@ -76,7 +76,7 @@ async def test_stepping_shows_the_state_after_each_event(data: Path) -> None:
         await press(app, pilot, *(["right"] * 3))
         assert "Struck out: 1E: 0.05 mm refuses" in seen(app)
         await press(app, pilot, "right", "right")
-        assert "1E: locknut slack, screw turned out 18.0 degrees" in seen(app)
+        assert "1E: locknut slack, screw turned out 18 degrees" in seen(app)
         assert "NOT LOCKED, NOT MEASURED AGAIN" in seen(app)
         await press(app, pilot, "end")
         assert "the whole session" in seen(app)

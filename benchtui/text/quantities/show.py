@@ -92,7 +92,7 @@ def stamps(feeler: Feeler) -> str:
 
 def angle(degrees: Fraction, places: int = 0) -> str:
     """``22 degrees``, ``1 degree``."""
-    text = rounded(degrees, places)
+    text = rounded(degrees, places).removesuffix(".0")
     return f"{text} degree" if text in ("1", "-1") else f"{text} degrees"
 
 

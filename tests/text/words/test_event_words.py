@@ -71,7 +71,7 @@ WORDS: tuple[tuple[ev.Fact, str], ...] = (
     ),
     (
         ev.WoundBack("1E", Fraction(38)),
-        "1E: wound to zero, then backed off 38.0 degrees for the pad test",
+        "1E: wound to zero, then backed off 38 degrees for the pad test",
     ),
     (ev.WholePlayRead("1E", Feeler((LEAF,)), Answer.FREE), "1E: whole free play, 0.08 mm free"),
     (ev.SignSeen("1", ev.Sign.TIGHT, ("1E",)), "Cylinder 1: nothing is loose (1E)"),
