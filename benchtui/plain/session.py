@@ -15,7 +15,7 @@ from benchtui.domain.cautions import cautions
 from benchtui.domain.crank.words import companion_of, to_compression
 from benchtui.domain.errors import BenchError, NotKept, Unable
 from benchtui.domain.session.facts.commands import CloseSession, Command, Undo
-from benchtui.domain.session.facts.events import AfterStep, Evidence, ReadingTaken, SetAside
+from benchtui.domain.session.facts.events import Evidence, ReadingTaken, SetAside
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.next_step import next_step, setting_step
@@ -23,7 +23,13 @@ from benchtui.domain.session.next_step.heard import heard
 from benchtui.domain.session.next_step.leaving import Leave, on_leaving
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.blind_repeat import as_blind
-from benchtui.domain.session.whole.completeness import NOTHING_DONE, missing, unticked, work_left
+from benchtui.domain.session.whole.completeness import (
+    NOTHING_DONE,
+    missing,
+    unticked,
+    untold,
+    work_left,
+)
 from benchtui.domain.session.whole.next_stop import evidence_for
 from benchtui.domain.session.whole.next_valve import onward
 from benchtui.plain import hearing
@@ -357,5 +363,5 @@ def left_to_do(state: State) -> list[str]:
     """What is missing, then what was not told and keeps no check from counting."""
     told_not = [f"not yet torqued: {what}" for what in unticked(state)]
     told_not += [f"not ticked: {line}" for line in work_left(state)]
-    told_not += [f"not told: {s.meaning}" for s in AfterStep if s not in state.after]
+    told_not += [f"not told: {s.meaning}" for s in untold(state)]
     return [*missing(state), *told_not]

@@ -51,9 +51,6 @@ HOW_TO_LEAVE = (
 _LOOK_EVERY = 1.0
 """Seconds between two looks at a session's file, and at the terminal."""
 
-_LONG = 60
-"""Seconds that a word on the session's file stands."""
-
 ENDINGS = ("SIGTERM", "SIGHUP", "SIGBREAK")
 """The signals of an end from outside, by name: no platform has all of them."""
 
@@ -100,6 +97,7 @@ class BenchApp(App[int]):
         self.wrench: OnWrench | None = None
         self._following: Timer | None = None
         self._told = ""
+        self.untold: list[tuple[str, bool]] = []
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
         themes.install(self)  # before anything is drawn: a change of theme reads every style again
@@ -167,6 +165,21 @@ class BenchApp(App[int]):
             if self.filling is not None:
                 self.filling(lambda: self._left, told)
                 self.filling = None
+
+    def tell(self, text: str, *, alarm: bool = False) -> None:
+        """Say something above the keys of whichever screen of ours is in front, once it is there.
+
+        It stands until the next key, where a floating note would lie over the answers' letters.
+        """
+        self.untold.append((text, alarm))
+        self.call_after_refresh(self.tell_now)
+
+    def tell_now(self) -> None:
+        """Say what waits to be said, if the screen in front has a place for it."""
+        screen = self.screen
+        if self.untold and isinstance(screen, WorkScreen) and screen.here:
+            waiting, self.untold = self.untold, []
+            screen.say("\n".join(t for t, _ in waiting), alarm=any(a for _, a in waiting))
 
     def toggle_theme(self) -> None:
         """Dark, or black on white."""
@@ -316,7 +329,7 @@ class BenchApp(App[int]):
             self._told = self.live.release()
             self.live = None
             if self._told:
-                self.notify(self._told, severity="error", timeout=_LONG, markup=False)
+                self.tell(self._told, alarm=True)
 
     def filed(self) -> None:
         """The session in hand was closed: what came of it; nothing of a practice is kept."""
@@ -351,7 +364,7 @@ class BenchApp(App[int]):
 
     def action_help_quit(self) -> None:
         """Ctrl-C ends nothing here: a wiped sleeve must not. Say what does."""
-        self.notify(HOW_TO_LEAVE, title="Nothing is ended by Ctrl-C")
+        self.tell(HOW_TO_LEAVE)
 
     async def action_quit(self) -> None:
         """End the program; a long reading is gone on with the next time."""

@@ -167,6 +167,8 @@ class WorkScreen(WithParts, Screen[None]):
     def on_screen_resume(self) -> None:
         """Show what may have changed while another screen was up."""
         self.refresh_view()
+        if self.program.untold:
+            self.call_after_refresh(self.program.tell_now)
 
     def refresh_view(self) -> None:
         """Show the present state."""
@@ -262,6 +264,7 @@ class WorkScreen(WithParts, Screen[None]):
         from benchtui.text.words.clock_words import clock_lines
 
         for line in clock_lines(events):
+            # Beside what the step itself is answered with, not in its place.
             self.app.notify(line, severity="warning", markup=False)
 
     def _not_kept(self, error: NotKept, again: Callable[[], object]) -> None:
@@ -271,8 +274,7 @@ class WorkScreen(WithParts, Screen[None]):
         def answered(kept: bool | None) -> None:
             self.refresh_view()
             said = "Recorded now." if kept else "The last answer was not recorded."
-            # Not in the screen's own words: one that comes back to the front says nothing at first.
-            self.app.notify(said, severity="information" if kept else "error", markup=False)
+            self.program.tell(said, alarm=not kept)
 
         self.app.bell()
         self.app.push_screen(NotKeptScreen(error, again), answered)

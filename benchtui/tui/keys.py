@@ -184,7 +184,7 @@ The work: form blades_form
   enter       go_on          [Next] The next line; at the end, keep it.
 The work: start
   enter       go_on          [Begin] All of this is so: on to the crank.
-  space       tick           [Overnight] In the empty metal line: overnight. At a caution: it is so.
+  space       tick           [It is so] In the empty metal line: overnight. At a caution: it is so.
 Moving about: forms
   up          row_before     [Line] One line up.
   down        row_after      [Line] One line down.

@@ -111,6 +111,5 @@ async def test_ctrl_c_says_how_to_leave_in_our_own_words(tmp_path: Path) -> None
     async with program(tmp_path) as (app, pilot):
         await pilot.press("ctrl+c")
         await pilot.pause()
-        told = [n.message for n in app._notifications]
-        assert any("Q ends the program" in message for message in told)
+        assert "Q ends the program" in seen(app)
         assert app.is_running

@@ -80,7 +80,12 @@ _WHEN: dict[str, Callable[[Answers], bool]] = {
     "metal_above": _hot,
     **dict.fromkeys(("metal_below", "stood"), lambda a: not _hot(a)),
     **dict.fromkeys(("at", "thread", "closes", "locknut"), _turned),
-    "ratio": lambda a: a.get("kind") == SHIM or (_turned(a) and a.get("at") == "pushrod"),
+    # A shim under a finger has a lever too: rare, and then in the sheet that is changed.
+    "ratio": lambda a: (
+        a.get("ratio", "") not in ("", "1")
+        if a.get("kind") == SHIM
+        else _turned(a) and a.get("at") == "pushrod"
+    ),
     **dict.fromkeys(("shims", "under_bucket"), lambda a: a.get("kind") == SHIM),
 }
 """When a line is asked; the others always are."""

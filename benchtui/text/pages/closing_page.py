@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchtui.domain.history.usage import Meter
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
-from benchtui.domain.session.next_step.to_set import locknut
-from benchtui.domain.session.whole.completeness import missing
+from benchtui.domain.session.whole.completeness import anything_set, locknut, missing, torques_asked
 from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.domain.sheet import Torque
 from benchtui.domain.work_steps import WorkStep
@@ -25,6 +24,8 @@ TORQUE, ITEM, AFTER, SPOT, WORK, METER, COUNT = (
 
 FIRST_RUN = ("First run: people clear, fuel on,", "exhaust led outside")
 """The caution of the first run, at the first run (common practice)."""
+
+NOTHING_SET = "nothing was set: if you like"
 
 _METERS = {Meter.HOURS: "hours now", Meter.KM: "odometer now"}
 
@@ -53,10 +54,13 @@ def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
     for number, what in enumerate(lacking):
         yield ClosingLine(f"valve:{number}", done=False, what=what, how="at the bench")
     yield ClosingLine("", None, "Before the cover")
-    yield _after(state, AfterStep.TURNED_OVER, "turned over twice by hand", "forward only")
+    asked = anything_set(state)
+    yield _after(
+        state, AfterStep.TURNED_OVER, "turned over twice by hand", "forward only", asked=asked
+    )
     if not lacking:
         yield from _spot(state)
-    if nut is not None:
+    if nut in torques_asked(state):
         yield _torque(state, nut)
     yield from _work(state, WorkStep.CHAIN_TENSIONER)
     for item, (went, came) in state.tally.items():
@@ -65,7 +69,7 @@ def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
     yield ClosingLine(f"{COUNT}:", None, "+ count something in", "rags, tools, caps")
     yield ClosingLine("", None, "Cover on")
     yield from _work(state, WorkStep.GASKET)
-    for torque in state.opened.sheet.torques:
+    for torque in torques_asked(state):
         if torque is not nut:
             yield _torque(state, torque)
     yield from _work(state, WorkStep.TIMING_PLUG)
@@ -78,8 +82,19 @@ def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
     yield _after(state, AfterStep.NO_LEAKS, "looked for leaks: none", "covers, fuel, oil")
 
 
-def _after(state: State, step: AfterStep, what: str, how: str) -> ClosingLine:
-    return ClosingLine(f"{AFTER}:{step.value}", step in state.after, what, how)
+def _after(
+    state: State, step: AfterStep, what: str, how: str, *, asked: bool = True
+) -> ClosingLine:
+    return _offered(
+        ClosingLine(f"{AFTER}:{step.value}", step in state.after, what, how), asked=asked
+    )
+
+
+def _offered(line: ClosingLine, *, asked: bool) -> ClosingLine:
+    """A line that nothing asks for, as nothing was set: it may be done, and is not left to do."""
+    if asked or line.done:
+        return line
+    return replace(line, done=None, what=f"+ {line.what}", how=NOTHING_SET)
 
 
 def _torque(state: State, torque: Torque) -> ClosingLine:
@@ -100,17 +115,18 @@ def _spot(state: State) -> Iterator[ClosingLine]:
         return
     checked = [name for name, valve in state.valves.items() if valve.spot]
     if checked:
-        yield ClosingLine(
-            f"{SPOT}:", bool(checked), f"{', '.join(checked)} tried once more", "as it was left"
-        )
+        tried = f"{', '.join(checked)} tried once more"
+        yield ClosingLine(f"{SPOT}:", done=True, what=tried, how="as it was left")
         return
     here = state.place is not None and spot.valve in state.place.confirmed.valves
-    yield ClosingLine(
+    wanted = printed(spot.wanted, inch=inch_set(state.opened.blades))
+    line = ClosingLine(
         f"{SPOT}:",
-        bool(checked),
-        f"try {spot.valve} once more: {printed(spot.wanted, inch=inch_set(state.opened.blades))}",
-        "" if here else "crank: back to its stop first",
+        done=False,
+        what=f"try {spot.valve} once more: {wanted}",
+        how="" if here else "crank: back to its stop first",
     )
+    yield _offered(line, asked=anything_set(state))
 
 
 def _now(state: State, meter: Meter) -> str:

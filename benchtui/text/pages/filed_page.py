@@ -5,7 +5,12 @@ from __future__ import annotations
 from benchtui.domain.history.due import Due
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.whole.completeness import unticked, work_left
+from benchtui.domain.session.whole.completeness import (
+    spot_asked,
+    torques_asked,
+    unticked,
+    work_left,
+)
 from benchtui.domain.session.whole.record import SessionRecord
 from benchtui.text.pages.engine_glance import told_counter
 from benchtui.text.quantities.show import date, distance, short_date
@@ -42,9 +47,11 @@ def done_lines(state: State, record: SessionRecord) -> tuple[Done, ...]:
         lines = [(False, "does not count as a check")]
         lines += [(False, lack) for lack in record.missing]
     again = [name for name, valve in state.valves.items() if valve.spot]
-    said = f"{', '.join(again)} tried again, as left" if again else "no valve tried again"
-    lines.append((bool(again), said))
-    every, left = len(state.opened.sheet.torques), len(unticked(state))
+    if again:
+        lines.append((True, f"{', '.join(again)} tried again, as left"))
+    elif spot_asked(state):
+        lines.append((False, "no valve tried again"))
+    every, left = len(torques_asked(state)), len(unticked(state))
     if every:
         told = f"{every} torques" if not left else f"{every - left} of {every} torques ticked"
         lines.append((not left, told))

@@ -18,14 +18,14 @@ _WORDS = {
 }
 
 _SHORT = {
-    Evidence.MARK: ("the mark is", "at the pointer"),
+    Evidence.MARK: ("the mark", "lines up"),
     Evidence.SLACK: ("both rockers", "of {own} loose"),
     Evidence.SPIN: ("both pushrods", "of {own} spin"),
     Evidence.LOBES: ("both lobes of", "{own} point away"),
     Evidence.INLET: ("inlet opened,", "then closed"),
     Evidence.STILL: ("rocked: both", "stay still"),
-    Evidence.ROCKS: ("its valves rock", "with the crank"),
-    Evidence.TURNED: ("turned here from", "a sure place"),
+    Evidence.ROCKS: ("its valves", "rock with it"),
+    Evidence.TURNED: ("turned here", "by degrees"),
     Evidence.COMPANION: ("the valves", "of {other} rock"),
 }
 
@@ -33,7 +33,7 @@ GO_ROUND = "Past the mark? Do not turn back: go on two whole turns."
 
 
 def short_evidence(evidence: Evidence, own: str, companion: str = "") -> tuple[str, str]:
-    """The same in two lines of at most sixteen letters, for a foot; ``own`` is the cylinder meant."""
+    """The same in two lines of at most thirteen letters, for a foot; ``own`` is the cylinder meant."""
     first, second = _SHORT[evidence]
     return first, second.format(own=own, other=companion)
 

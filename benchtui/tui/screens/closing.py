@@ -27,7 +27,13 @@ from benchtui.domain.session.facts.events import (
 )
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import LockIt
-from benchtui.domain.session.whole.completeness import missing, unticked, work_left
+from benchtui.domain.session.whole.completeness import (
+    missing,
+    spot_asked,
+    unticked,
+    untold,
+    work_left,
+)
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.session.whole.spot_check import Spot, riskiest
 from benchtui.text.pages.before_page import read_distance, read_hours
@@ -334,9 +340,8 @@ class ClosingScreen(TableScreen):
         """The steps after the setting that were not told; they do not keep a check from counting."""
         state = self.state
         left = [f"not ticked: {line}" for line in work_left(state)]
-        left += [f"not told: {s.meaning}" for s in AfterStep if s not in state.after]
-        checked = any(valve.spot for valve in state.valves.values())
-        return left if checked else ["no spot-check", *left]
+        left += [f"not told: {s.meaning}" for s in untold(state)]
+        return ["no spot-check", *left] if spot_asked(state) else left
 
     def _chosen(self, key: str | None) -> None:
         if key == "file":

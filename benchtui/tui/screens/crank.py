@@ -251,6 +251,9 @@ class CrankScreen(WorkScreen):
         if ahead.forward is None:
             self._later += 1
             self.refresh_view()
+            self.say(
+                "How far it was turned cannot tell where it stands: its signs at this place do."
+            )
             return
         far = ahead.forward
         if ahead.here:

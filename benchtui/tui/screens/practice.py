@@ -95,6 +95,6 @@ def _begin(screen: WorkScreen, sheet: Sheet, own_band: Length | None) -> None:
         screen.say(error_words(error), alarm=True)
         return
     program.begin(live)
-    program.notify(
+    program.tell(
         "Practice: no real engine, nothing is kept. At the bench Enter lets the practice hand try a blade."
     )

@@ -17,9 +17,6 @@ _CRANK = {"1": Crank.UNMOVED, "2": Crank.MOVED, "3": Crank.UNSURE}
 MOVED_QUESTION = "Has the crank moved since?"
 HAS_MOVED = {"1": "no, it has not moved", "2": "yes, it has moved", "3": "not sure"}
 
-_LONG = 30
-"""Seconds that a word on the session's file stands."""
-
 _MOST_NAMED = 10
 """So many lines of what is missing, so that the answers stay on a low screen."""
 
@@ -127,10 +124,8 @@ def go_on(screen: WorkScreen, session: str, answer: str) -> None:
     clock = clock_lines(live.bench.events[-3:])  # the last step, the pause, and going on now
     for told in (live.told, *clock):
         if told:
-            program.notify(told, severity="warning", timeout=_LONG, markup=False)
+            program.tell(told, alarm=True)
     if not live.read_only and still_to_tick(live.bench.state):
         program.push_screen(BeforeScreen())
     if live.read_only:
-        program.notify(
-            "Open in another program: here it can only be looked at.", severity="warning"
-        )
+        program.tell("Open in another program: here it can only be looked at.", alarm=True)

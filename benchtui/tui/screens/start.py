@@ -313,6 +313,9 @@ class StartScreen(FormScreen):
         """This caution is so."""
         current = self.current()
         if current is not None and current.asked in self._ticks():
+            if current.value == _SO:
+                self.say("That is ticked. Enter begins.")
+                return
             current.line.take(_SO)  # type: ignore[union-attr]  # these are choices
             self.examined()
             left = [name for name in self._ticks() if self.line(name).value != _SO]

@@ -11,8 +11,8 @@ from benchtui.tui.widgets.picture import Picture
 
 _DIGIT = 5
 _ROWS = 3
-_LEAST = 19
-"""Columns of a sign; narrower, each takes a row of its own."""
+_APART = 1
+"""Columns between the words of a sign and the digit of the next; nearer, each takes a row of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,8 @@ def rows(view: Signs, width: int) -> int:
 
 
 def _abreast(view: Signs, width: int) -> bool:
-    return bool(view.all) and width // len(view.all) >= _LEAST
+    longest = max((len(line) for sign in view.all for line in sign.words), default=0)
+    return bool(view.all) and width // len(view.all) >= _DIGIT + longest + _APART
 
 
 def draw(view: Signs, width: int, height: int) -> Grid:

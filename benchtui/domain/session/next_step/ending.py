@@ -7,8 +7,13 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.at_crank import at_crank
 from benchtui.domain.session.next_step.at_shim import cams_out
 from benchtui.domain.session.next_step.kinds import ClosePart, CloseUp, NextStep, SpotCheck
-from benchtui.domain.session.next_step.to_set import locknut
-from benchtui.domain.session.whole.completeness import unticked, work_left
+from benchtui.domain.session.whole.completeness import (
+    locknut,
+    spot_asked,
+    unticked,
+    untold,
+    work_left,
+)
 from benchtui.domain.session.whole.next_valve import waits_for_cams
 from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.domain.work_steps import WorkStep
@@ -22,20 +27,19 @@ def ending(state: State) -> NextStep:
     """
     if any(waits_for_cams(state, name) for name in state.valves):
         return cams_out(state)
-    touched = any(valve.touched for valve in state.valves.values())
-    checked = any(valve.spot for valve in state.valves.values())
-    if touched and AfterStep.TURNED_OVER not in state.after:
+    later = untold(state)
+    if AfterStep.TURNED_OVER in later:
         return CloseUp(ClosePart.TURN_OVER, on_figure=state.on_figure)
     spot = riskiest(state)
-    if touched and spot is not None and not checked:
+    if spot is not None and spot_asked(state):
         here = state.place is not None and spot.valve in state.place.confirmed.valves
         return SpotCheck(spot) if here else at_crank(state, spot.valve)
     closing = _cover(state)
     if closing is not None:
         return closing
-    if AfterStep.FIRST_RUN not in state.after:
+    if AfterStep.FIRST_RUN in later:
         return CloseUp(ClosePart.FIRST_RUN)
-    if AfterStep.NO_LEAKS not in state.after:
+    if AfterStep.NO_LEAKS in later:
         return CloseUp(ClosePart.LEAKS)
     return CloseUp(ClosePart.FILE)
 

@@ -29,11 +29,12 @@ from benchtui.domain.session.next_step.kinds import (
     TurnBy,
 )
 from benchtui.domain.session.next_step.leads import leads_of
-from benchtui.domain.session.next_step.to_set import held_in, locknut, to_set
+from benchtui.domain.session.next_step.to_set import held_in, to_set
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.before_lock import reckoned, while_slack
 from benchtui.domain.session.valve.next_blade import deciding
 from benchtui.domain.session.valve.turning import turning
+from benchtui.domain.session.whole.completeness import locknut
 
 
 def with_nut_slack(state: State, view: ValveView) -> NextStep:

@@ -36,7 +36,8 @@ from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.eccentric import stands
 from benchtui.domain.session.valve.next_blade import narrower
 from benchtui.domain.session.valve.turning import turning
-from benchtui.domain.sheet import Band, Torque
+from benchtui.domain.session.whole.completeness import locknut
+from benchtui.domain.sheet import Band
 
 ODD_LOCK = 12
 """Where one lock in fewer would be out of range by the leaf at hand, the turn comes first (own choice)."""
@@ -220,8 +221,3 @@ def _cannot(view: ValveView, aim: Length) -> Borrow:
     between = (max(ZERO, aim - NEAR), aim + NEAR)
     lack = CannotDecide("aim", between, "", aim, None, (aim,))
     return Borrow(view.valve.name, lack)
-
-
-def locknut(state: State) -> Torque | None:
-    """The locknut's own line of the sheet's torques."""
-    return next((t for t in state.opened.sheet.torques if "locknut" in t.what.lower()), None)

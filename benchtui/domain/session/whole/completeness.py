@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from benchtui.domain.gauging.verdict import VerdictKind
+from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.assessment import look
+from benchtui.domain.sheet import Torque
 from benchtui.domain.work_steps import work_lines
 
 SPOT_MISFIT = "the spot-check did not fit what was left, so measure it afresh"
@@ -50,9 +52,42 @@ def anything_done(state: State) -> bool:
     return read or any(valve.touched for valve in state.valves.values())
 
 
+def anything_set(state: State) -> bool:
+    """Whether any adjuster was touched.
+
+    Where none was, turning the engine over and trying a valve again are offered and not asked for, and
+    no locknut wants its torque (own choice).
+    """
+    return any(valve.touched for valve in state.valves.values())
+
+
+def locknut(state: State) -> Torque | None:
+    """The locknut's own line of the sheet's torques."""
+    return next((t for t in state.opened.sheet.torques if "locknut" in t.what.lower()), None)
+
+
+def torques_asked(state: State) -> tuple[Torque, ...]:
+    """The fastenings that this check has to do with; the locknuts only where one was turned or ticked."""
+    nut, every = locknut(state), state.opened.sheet.torques
+    if nut is None or anything_set(state) or nut.what in state.torques:
+        return every
+    return tuple(t for t in every if t is not nut)
+
+
 def unticked(state: State) -> tuple[str, ...]:
     """The fastenings of the sheet's torque list that nobody has ticked."""
-    return tuple(t.what for t in state.opened.sheet.torques if t.what not in state.torques)
+    return tuple(t.what for t in torques_asked(state) if t.what not in state.torques)
+
+
+def spot_asked(state: State) -> bool:
+    """Whether one valve is still to be tried once more."""
+    return anything_set(state) and not any(valve.spot for valve in state.valves.values())
+
+
+def untold(state: State) -> tuple[AfterStep, ...]:
+    """The steps after the setting that are asked for and were not told."""
+    asked = [s for s in AfterStep if s is not AfterStep.TURNED_OVER or anything_set(state)]
+    return tuple(s for s in asked if s not in state.after)
 
 
 def work_left(state: State) -> tuple[str, ...]:
