@@ -20,6 +20,7 @@ from benchtui.domain.session.evidence.metal import metal_note, metal_now
 from benchtui.domain.session.facts.events import Event
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.service import service_found, service_left, service_limit
+from benchtui.domain.session.whole.completeness import torqued, torques_asked
 from benchtui.domain.session.whole.record import Gauged, SessionRecord, ValveRecord, record_of
 from benchtui.domain.sheet import Band
 from benchtui.text.pages.handover import handover_steps
@@ -138,7 +139,7 @@ def card_of(
         facts=tuple(_facts(state, record, events)),
         valves=tuple(_card_valve(v, unit) for v in record.valves),
         struck=tuple(_told(v.name, v.struck, unit) for v in record.valves if v.struck),
-        torques=tuple((t.what, torque_told(t), t.what in state.torques) for t in sheet.torques),
+        torques=tuple((t.what, torque_told(t), torqued(state, t)) for t in torques_asked(state)),
         missing=record.missing,
         handover=handover_steps(state) if partial else (),
         notes=(*record.notes, *clock_lines(events)),

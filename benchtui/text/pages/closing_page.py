@@ -9,7 +9,14 @@ from benchtui.domain.history.usage import Meter
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
-from benchtui.domain.session.whole.completeness import anything_set, locknut, missing, torques_asked
+from benchtui.domain.session.whole.completeness import (
+    anything_set,
+    locknut,
+    missing,
+    nuts_untorqued,
+    torqued,
+    torques_asked,
+)
 from benchtui.domain.session.whole.spot_check import riskiest
 from benchtui.domain.sheet import Torque
 from benchtui.domain.work_steps import WorkStep
@@ -98,8 +105,10 @@ def _offered(line: ClosingLine, *, asked: bool) -> ClosingLine:
 
 
 def _torque(state: State, torque: Torque) -> ClosingLine:
-    done = torque.what in state.torques
-    return ClosingLine(f"{TORQUE}:{torque.what}", done, torque.what, torque_told(torque))
+    nuts = nuts_untorqued(state) if torque is locknut(state) else ()
+    what = f"{torque.what}: {', '.join(nuts)}" if nuts else torque.what
+    key = f"{TORQUE}:{torque.what}"
+    return ClosingLine(key, torqued(state, torque), what, torque_told(torque))
 
 
 def _work(state: State, step: WorkStep) -> Iterator[ClosingLine]:

@@ -17,9 +17,9 @@ def with_valve(state: State, name: str, valve: ValveState) -> State:
 def touched(state: State, name: str, valve: ValveState) -> State:
     """A gap that was touched, in the metal as it stands, makes its valve's free play unknown again.
 
-    The steps after the setting, and the spot-check, are to be done over again too.
+    The steps after the setting, the torques and the spot-check are to be done over again too.
     """
     whole = {base: taken for base, taken in state.whole.items() if base != base_of(name)}
     now = replace(valve.current, metal=metal_now(state))
     after = with_valve(state, name, replace(valve.with_current(now), spot=()))
-    return replace(after, whole=whole, after=frozenset())
+    return replace(after, whole=whole, after=frozenset(), torques=frozenset())

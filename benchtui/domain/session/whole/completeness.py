@@ -66,6 +66,28 @@ def locknut(state: State) -> Torque | None:
     return next((t for t in state.opened.sheet.torques if "locknut" in t.what.lower()), None)
 
 
+def nuts_untorqued(state: State) -> tuple[str, ...]:
+    """The valves whose locknut was turned last without its figure, and not ticked since."""
+    nut = locknut(state)
+    if nut is None or nut.what in state.torques:
+        return ()
+    last = {
+        name: next((s for s in reversed(v.stages) if s.kind in _NUT_TURNED), None)
+        for name, v in state.valves.items()
+    }
+    return tuple(name for name, turn in last.items() if turn is not None and not turn.torqued)
+
+
+_NUT_TURNED = (StageKind.TURNED, StageKind.LOCKED)
+
+
+def torqued(state: State, torque: Torque) -> bool:
+    """Whether this fastening was told to be at its figure; of locknuts every one, at its lock or after."""
+    if torque is locknut(state) and anything_set(state):
+        return torque.what in state.torques or not nuts_untorqued(state)
+    return torque.what in state.torques
+
+
 def torques_asked(state: State) -> tuple[Torque, ...]:
     """The fastenings that this check has to do with; the locknuts only where one was turned or ticked."""
     nut, every = locknut(state), state.opened.sheet.torques
@@ -76,7 +98,7 @@ def torques_asked(state: State) -> tuple[Torque, ...]:
 
 def unticked(state: State) -> tuple[str, ...]:
     """The fastenings of the sheet's torque list that nobody has ticked."""
-    return tuple(t.what for t in torques_asked(state) if t.what not in state.torques)
+    return tuple(t.what for t in torques_asked(state) if not torqued(state, t))
 
 
 def spot_asked(state: State) -> bool:

@@ -9,10 +9,16 @@ from typing import Any
 import pytest
 
 from benchtui.domain.adjusting.turns import Way
-from benchtui.domain.session.facts.events import AfterStep, AfterStepDone, Locked, ScrewTurned
+from benchtui.domain.session.facts.events import (
+    AfterStep,
+    AfterStepDone,
+    Locked,
+    ScrewTurned,
+    TorqueDone,
+)
 from benchtui.domain.session.next_step import next_step
 from benchtui.domain.session.next_step.kinds import ClosePart, CloseUp
-from benchtui.domain.session.whole.completeness import spot_asked, unticked, untold
+from benchtui.domain.session.whole.completeness import nuts_untorqued, spot_asked, unticked, untold
 from benchtui.domain.sheet import Torque
 from benchtui.text.pages.closing_page import NOTHING_SET, closing_lines
 
@@ -69,3 +75,21 @@ def test_where_one_was_set_all_of_it_is_asked_for(with_nuts: Any) -> None:
     assert spot_asked(state)
     assert untold(state)[0] is AfterStep.TURNED_OVER
     assert not [line for line in closing_lines(state, ()) if line.how == NOTHING_SET]
+
+
+def test_a_lock_to_its_figure_needs_no_tick_and_a_later_one_takes_the_tick_back(
+    with_nuts: Any,
+) -> None:
+    """Tightening again is a new torque (common practice)."""
+    desk = all_in_range(with_nuts)
+    desk.do(ScrewTurned("2E", Way.OUT, Fraction(5)), Locked("2E", torqued=True))
+    assert unticked(desk.state) == ("cover bolts",)
+    desk.do(ScrewTurned("2I", Way.OUT, Fraction(5)), Locked("2I"))
+    assert nuts_untorqued(desk.state) == ("2I",)
+    named = [line.what for line in closing_lines(desk.state, ()) if "locknuts" in line.what]
+    assert named == ["adjuster locknuts: 2I"]
+    desk.do(TorqueDone("adjuster locknuts"))
+    assert unticked(desk.state) == ("cover bolts",)
+    desk.do(ScrewTurned("2E", Way.IN, Fraction(5)), Locked("2E"))
+    assert nuts_untorqued(desk.state) == ("2I", "2E")
+    assert unticked(desk.state) == ("adjuster locknuts", "cover bolts")
