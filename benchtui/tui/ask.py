@@ -56,7 +56,7 @@ class Ask(WithParts, ModalScreen[str | None]):
             yield Input(
                 self._first or self._value, placeholder=self._hint, select_on_focus=not self._first
             )
-            yield Static("Enter to take it, Esc to leave it.", id="wrong", markup=False)
+            yield Static("Enter takes it. Esc: back, nothing is noted.", id="wrong", markup=False)
 
     def on_key(self, event: events.Key) -> None:
         """What was typed before the line had the cursor goes into it all the same."""
@@ -128,7 +128,7 @@ class Choose(WithParts, ModalScreen[str | None]):
                 yield Static(
                     f" {key:<{self._wide}}  {inert(words)}", markup=False, classes="answer"
                 )
-            yield Static("Esc leaves it.", markup=False, classes="faint")
+            yield Static("Esc: back, all stays as it is.", markup=False, classes="faint")
 
     def on_key(self, event: events.Key) -> None:
         """A key that answers; it goes no further, or the screen below would take it as well."""

@@ -194,6 +194,9 @@ class WorkScreen(WithParts, Screen[None]):
         self.set_class(bool(led), "-led")
         if guide.content != led:
             guide.update(led)
+        before = self._left_out
+        if self.left_out() != before:
+            self.query_one(KeyBar).refresh()
 
     def guide_lines(self) -> tuple[str, ...]:
         """What leads one through the tour here; nothing at a real engine."""
@@ -348,7 +351,7 @@ class WorkScreen(WithParts, Screen[None]):
         undone = next(e.fact for e in live.bench.events if e.number == number)
         known = {e.number: e.fact for e in live.bench.events}
         if self.do(Undo()):
-            self.say(f"Taken back, and kept as struck out: {event_words(undone, known)}.")
+            self.say(f"Taken back: {event_words(undone, known)}.")
 
     def action_note(self) -> None:
         """Write a note into the session."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from benchtui.domain.blades import Feeler
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.next_step.kinds import TryBlade
+from benchtui.domain.session.next_step.kinds import Purpose, TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.sheet import Valve
 from benchtui.text.quantities.show import inert
@@ -44,7 +44,12 @@ def to_do(hand: InHand) -> tuple[Big, str]:
 
 def _alone(told: Told) -> str:
     """The sentence without what the answers make of the valve: that stands at their keys."""
-    if isinstance(told.step, TryBlade) and told.step.leads is not None:
+    # Before a lock the sentence itself says what the answers are for.
+    if (
+        isinstance(told.step, TryBlade)
+        and told.step.leads is not None
+        and told.step.purpose is not Purpose.BEFORE_LOCK
+    ):
         alone = sentence(replace(told.step, leads=None), inch=told.inch)
         return f"{told.first} {alone}".strip()
     return told.sentence

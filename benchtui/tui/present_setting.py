@@ -8,6 +8,7 @@ from fractions import Fraction
 from benchtui.domain.adjusting.kinds import SetBy
 from benchtui.domain.adjusting.shims import UNDER_BUCKET
 from benchtui.domain.adjusting.turns import Turn
+from benchtui.domain.length import Length
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import ValveView
@@ -144,15 +145,23 @@ def _by_degrees(view: ValveView, step: k.TurnBy, by: SetBy) -> tuple[str, ...]:
     lines.append(f"{aim}{hundredths(turn.aim)}.")
     if turn.small:
         lines.append(SMALL_TURN)
-    if view.shift is not None:
-        lines.append(f"Aimed off by {-view.shift.middle}: locking is known to take it.")
+    shift = view.shift
+    known = (
+        []
+        if shift is None or abs(shift.middle) < _NEWS
+        else [f"Aimed off by {-shift.middle}: locking took that before."]
+    )
     steps = _numbered(
         *([f"Slacken the locknut, holding the {part}."] if step.slacken else []),
         f"Turn the {part} as shown.",
         f"Hold the {part}, lock{_torque(step.torque)}.",
         "Measure again: locking moves it.",
     )
-    return (*lines, "", *steps)
+    return (*lines, "", *steps, *known)
+
+
+_NEWS = Length.um(5)
+"""Less than this that a lock takes is no news to a hand (design value)."""
 
 
 def _to_lock(step: k.LockIt, part: str) -> tuple[str, ...]:

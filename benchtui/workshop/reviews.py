@@ -220,9 +220,9 @@ class Reviews:
             return doubts_elsewhere(told, others, today, sheet.interval)
         return doubts_anew(told, usage_of(record_of(was)), others, today, sheet.interval)
 
-    def last_reading(self, sheet: Sheet, meter: Meter) -> Usage | None:
-        """The latest reading of a counter of this engine; None where it was never read."""
-        return last_reading(self._usages(sheet), meter)
+    def last_reading(self, sheet: Sheet, meter: Meter, without: str = "") -> Usage | None:
+        """The latest reading of a counter of this engine, but for one session; None for none."""
+        return last_reading(self._usages(sheet, without), meter)
 
     def _usages(self, sheet: Sheet, without: str = "") -> list[Usage]:
         key = engine_names(self._root.data).renamed.get(sheet.key, sheet.key)
@@ -254,7 +254,7 @@ class Reviews:
     def usual_blades(self, sheet: Sheet) -> str | None:
         """The blade set to offer: the one used last on this engine, else the one that suits it best.
 
-        Of those that he has ever used, where he has used any. None where there is no sound set.
+        Of his own and those that he has ever used, where there are any. None where there is no sound set.
         """
         names = self._engines.blade_names()
         last = self._past.last_row(sheet.key)
@@ -262,7 +262,8 @@ class Reviews:
             return last.blades
         used = dict.fromkeys(r.blades for r in self._past.rows() if r.counts and r.blades in names)
         suiting: dict[str, tuple[int, int, int]] = {}
-        for name in used or names:
+        own = (name for name in names if self._root.library.is_own_set(name))
+        for name in dict.fromkeys([*used, *own]) or names:
             try:
                 suiting[name] = suits(self._engines.blades(name), sheet)
             except FaultyInput:

@@ -403,7 +403,7 @@ def test_which_mark_to_look_for_or_how_far_on_from_the_nearest() -> None:
     assert mark_words(layout, F(200)) == near.format(20, "two")
     assert mark_words(layout, F(700)) == near.format(160, "two")
     bare = engine({"1": 0, "2": 180}, marks=marks[2:]).layout
-    assert mark_words(bare, F(10)) == "the sheet gives no mark for this"
+    assert mark_words(bare, F(10)) == "the top, for which the sheet gives no mark"
 
 
 def test_a_printed_plan_with_gaps_alike_begins_with_its_first_row() -> None:

@@ -31,7 +31,6 @@ torqued
 done
 1 2
 s
-done
 4 rags
 done
 done
@@ -61,7 +60,6 @@ set by blade
 turned over
 position 1 mark slack
 1E spot 0.12 refuses
-torque adjuster locknuts
 count out 4 rags
 torque rocker cover bolts
 first run
@@ -198,7 +196,7 @@ def test_the_end_of_the_input_leaves_the_check_open_and_says_so(tmp_path: Path) 
         "The check stays open on disk: benchtui plain quay-pump goes on with it.",
     ]
     # Gone on with: the slack nut is locked, then whether the crank has moved is asked.
-    rest = "go on\nlocked\n1\n" + SINGLE.partition("torqued\n")[2]
+    rest = "go on\ntorqued\n1\n" + SINGLE.partition("torqued\n")[2]
     again = plain(tmp_path, "quay-pump", rest)
     assert again.returncode == 0, again.stdout
     slack = again.stdout.index("1E: the nut is slack. Lock it before anything else.")

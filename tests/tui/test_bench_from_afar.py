@@ -120,6 +120,9 @@ async def test_a_borrowed_blade_is_echoed_as_it_was_typed(tmp_path: Path) -> Non
     """The eye sees a large 4, ``thou`` at its foot and 0.1016 mm at its head."""
     async with bench(tmp_path, "quay-pump", "fine-metric") as pilot:
         await take(pilot, "4 thou")
+        assert "0.1016 mm is not in Fine metric set: a borrowed blade?" in " ".join(rows(pilot))
+        await pilot.press("enter")
+        await pilot.pause()
         assert tall(pilot)[0].endswith("██    ██ 0.1016 mm")
         assert tall(pilot)[4].endswith("██ thou")
         assert "Your own choice: 4 thou (0.1016 mm)" in "\n".join(rows(pilot))

@@ -225,6 +225,6 @@ def mark_words(layout: Layout, crank_angle: Fraction) -> str:
         return here[0].text or here[0].name
     placed = [(a, m) for m in layout.marks if (a := mark_angle(layout, m)) is not None]
     if not placed:
-        return "the sheet gives no mark for this"
+        return "the top, for which the sheet gives no mark"
     behind, mark = min(((crank_angle - a) % ONE_TURN, m.text or m.name) for a, m in placed)
     return f"no mark of its own: {degrees(behind)} degrees forward from {mark}"

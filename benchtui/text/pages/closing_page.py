@@ -65,7 +65,7 @@ def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
     yield _after(
         state, AfterStep.TURNED_OVER, "turned over twice by hand", "forward only", asked=asked
     )
-    if not lacking:
+    if len(lacking) == len(state.short):  # only what is to be counted out, if anything
         yield from _spot(state)
     if nut in torques_asked(state):
         yield _torque(state, nut)

@@ -126,7 +126,7 @@ def _to_hand(glance: EngineGlance) -> str:
         return f"no sound set of blades; {work}"
     if not glance.own_blades and glance.last is None:
         wanted = limits_told(glance.sheet, limits_of(glance.sheet))
-        return f"blades of {wanted}, or near them: A tells which are in your box; {work}"
+        return f"blades of {wanted}, or near them: A adds those in your box; {work}"
     return f"{glance.blades.name}: {limit_blades(glance.blades, glance.sheet)}; {work}"
 
 

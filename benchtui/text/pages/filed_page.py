@@ -21,7 +21,7 @@ DOUBT = "In doubt about what was found, ask a qualified mechanic."
 Done = tuple[bool, str]
 """Whether it was done, and in a few words what."""
 
-_LATER = {AfterStep.FIRST_RUN: "first run", AfterStep.NO_LEAKS: "leaks"}
+_LATER = {AfterStep.FIRST_RUN: "first run", AfterStep.NO_LEAKS: "no leaks"}
 
 
 def filed_tall(record: SessionRecord) -> str:
@@ -53,7 +53,8 @@ def done_lines(state: State, record: SessionRecord) -> tuple[Done, ...]:
         lines.append((False, "no valve tried again"))
     every, left = len(torques_asked(state)), len(unticked(state))
     if every:
-        told = f"{every} torques" if not left else f"{every - left} of {every} torques ticked"
+        plural = "torque" if every == 1 else "torques"
+        told = f"{every} {plural}" if not left else f"{every - left} of {every} {plural} ticked"
         lines.append((not left, told))
     lines += [
         (came >= went, f"{came} of {went} {item} out") for item, (went, came) in state.tally.items()

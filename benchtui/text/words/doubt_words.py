@@ -24,7 +24,9 @@ def doubt_words(doubt: Doubt) -> str:
     if doubt.why is Doubtful.ABOVE:
         return f"{what} {told} is above the {other}, which is later."
     usual = (
-        "" if doubt.usual is None else f"; usual in that time: {_figure(doubt.meter, doubt.usual)}"
+        ""
+        if doubt.usual is None
+        else f"; usual in that time: {_about(doubt.meter, doubt.usual)}"
     )
     return f"{what} {told} is far above the {other}{usual}."
 
@@ -38,5 +40,9 @@ def _read(meter: Meter, usage: Usage) -> str:
     return _figure(meter, usage.of(meter) or Fraction(0))
 
 
-def _figure(meter: Meter, value: Fraction) -> str:
+def _about(meter: Meter, value: Fraction) -> str:
     return distance(value) if meter is Meter.KM else hours(Fraction(round(value)))
+
+
+def _figure(meter: Meter, value: Fraction) -> str:
+    return distance(value) if meter is Meter.KM else hours(value)

@@ -148,6 +148,9 @@ def setting_foot(step: k.NextStep) -> Foot:
             return Foot.one(ENTER, f"{size.bare} is in", "another size: type it")
         case k.FitShim() | k.Tell(what=k.ToTell.SHIM):
             return Foot.one(FIGURE, "type the size of the shim")
+        case k.TryBlade(purpose=k.Purpose.BEFORE_LOCK, valve=valve):
+            locked = Box(ENTER, ("locked all the", f"same: measure {valve}"))
+            return Foot((Box(ESCAPE, ("that blade first,", "at the bench")), locked))
         case _:
             return Foot.one(ESCAPE, "back to the bench")
 

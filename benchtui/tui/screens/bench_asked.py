@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from benchtui.domain.session.evidence.pairs import whole_play
 from benchtui.domain.session.facts.commands import StrikeReading
 from benchtui.domain.session.facts.events import ClearanceMeasured, ReadingsMoved, WholePlayRead
+from benchtui.text.quantities.show import inert
 from benchtui.text.reading.script import answer_of
 from benchtui.text.words.stamped import blade_both, inch_set, typed_marks, typed_measure
 from benchtui.tui.ask import Ask, Choose
@@ -35,8 +36,16 @@ def ask_blade(bench: BenchScreen, first: str = "") -> None:
             bench.take_up(blades.feeler(*typed_marks(text, inch=inch)), text)
             bench.refresh_view()
 
+    def doubt(text: str) -> str:
+        """A borrowed blade is taken, but a slip of the finger is mostly what it is."""
+        if _after_measured(text):
+            return ""
+        odd = [m for m in typed_marks(text, inch=inch) if blades.leaf(m) is None]
+        return f"{odd[0]} is not in {inert(blades.name)}: a borrowed blade?" if odd else ""
+
     hint = _INCH_HINT if inch else _METRIC_HINT
-    bench.app.push_screen(Ask("Which blade, or stack?", hint=hint, first=first, check=read), typed)
+    asked = Ask("Which blade, or stack?", hint=hint, first=first, check=read, doubt=doubt)
+    bench.app.push_screen(asked, typed)
 
 
 def ask_measured(bench: BenchScreen) -> None:

@@ -50,7 +50,7 @@ class BladesScreen(TableScreen):
         shelved = self._sets.get(self.selected() or "")
         if shelved is None:
             return ""
-        whose = "your own file" if shelved.own else "came with the program; Edit makes it yours"
+        whose = "your own file" if shelved.own else "came with the program; Enter makes it yours"
         return f"{shelved.key}: {whose}"
 
     def on_mount(self) -> None:

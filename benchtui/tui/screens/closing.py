@@ -142,7 +142,8 @@ class ClosingScreen(TableScreen):
         read = {Meter.HOURS: told.hours, Meter.KM: told.odometer_km}
         found = []
         for meter in (Meter.HOURS, Meter.KM):
-            last = self.program.workshop.reviews.last_reading(sheet, meter)
+            reviews, session = self.program.workshop.reviews, self.state.opened.session
+            last = reviews.last_reading(sheet, meter, without=session)
             if last is not None or read[meter] is not None:
                 found.append((meter, last_words(last, meter)))
         return found
@@ -178,7 +179,7 @@ class ClosingScreen(TableScreen):
         key = line_of_step(told_of(self.state).step)
         if key:
             self.select(key)
-        elif (self.selected() or "").startswith("heading"):
+        if (self.selected() or "").startswith("heading"):
             self.action_row_after()
 
     def action_row_before(self) -> None:

@@ -80,7 +80,7 @@ class SessionScreen(RolledScreen):
             self._session = session
             self._read()
             self.refresh_view()
-            self.say("Written. Enter takes it back as well.")
+            self.say("Written. Enter again lists what can be put right, and takes it back too.")
 
         if self._past is not None:
             Amending(self, self._session, done).ask()

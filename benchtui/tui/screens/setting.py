@@ -19,6 +19,7 @@ from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
 from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import CautionAt, cautions
+from benchtui.domain.errors import BenchError
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import (
@@ -32,7 +33,7 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step, other_way, setting_step
 from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
-from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TurnBy
+from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TryBlade, TurnBy
 from benchtui.domain.session.next_step.to_set import on_leaf
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
@@ -64,6 +65,13 @@ _SLOT, _HELD, _TALL = 29, 24, 3
 """Columns of the pictures, and rows of the word in tall letters."""
 
 _FIGURES = tuple("0123456789.")
+
+
+class UnclearFigure(BenchError):
+    """A bare figure that may be a turn either way, or a blade."""
+
+    def __init__(self, figure: str) -> None:
+        super().__init__(f"{figure} of what? out {figure}, in {figure}, or on {figure} for a blade")
 
 
 class SettingScreen(WorkScreen):
@@ -180,7 +188,8 @@ class SettingScreen(WorkScreen):
             self.say(error_words(none) if none else "There is no other way of setting it here.")
         else:
             self._held = None
-            self.do(WayChosen(by_blade))
+            if self.do(WayChosen(by_blade)) and isinstance(self.told().step, TryBlade):
+                self.say("By degrees the gap must be known closer first: that blade, at the bench.")
 
     action_other_way_too = action_other_way
 
@@ -190,6 +199,13 @@ class SettingScreen(WorkScreen):
             blades = self.state.opened.blades
             self._held = blades.beside(step.feeler.nominal, thicker=thicker)
             self.refresh_view()
+            band = self.view().judged
+            held = None if self._held is None else self._held.nominal
+            if band is not None and held is not None and not band.low <= held <= band.high:
+                self.say(
+                    "That blade is outside the range: right only where locking moves the gap back.",
+                    alarm=True,
+                )
         else:
             self.say("No blade is held in here: a figure enters what was done instead.")
 
@@ -252,6 +268,12 @@ class SettingScreen(WorkScreen):
         def read(text: str) -> Command:
             """``out 22``, ``on 0.10``, or a bare figure of the way that is shown."""
             words = text.strip()
+            if (
+                words[:1] in _FIGURES
+                and not by_blade
+                and (not way or words.startswith(("0.", ".")))
+            ):
+                raise UnclearFigure(words)
             if words.startswith("on ") or (by_blade and words[:1] in _FIGURES):
                 return ScrewSetOn(self._valve, blades.feeler(*marks_of(words.removeprefix("on "))))
             return ScrewTurned(
@@ -263,15 +285,18 @@ class SettingScreen(WorkScreen):
                 self._after()
 
         out = rotation_of(Way.OUT, self.state.opened.sheet.adjuster)
-        bare = "0.10" if by_blade else f"22 ({way})"
-        hint = f"{bare}, or out 22, in 0.25 turn, on 0.10; out is {out.value}"
-        asked = Ask("What was done instead?", hint=hint, first=first, check=read)
+        bare = "0.10, the blade; " if by_blade else f"22, degrees {way}; " if way else ""
+        asked = Ask(
+            f"What was done instead? As in {bare}out 22, in 0.25 turn, on 0.10. Out is {out.value}.",
+            first=first,
+            check=read,
+        )
         self.app.push_screen(asked, typed)
 
     def _way(self) -> str:
         step = self.told().step
         turned = step if isinstance(step, TurnBy) else getattr(step, "otherwise", None)
-        return turned.turn.way.value if isinstance(turned, TurnBy) else Way.OUT.value
+        return turned.turn.way.value if isinstance(turned, TurnBy) else ""
 
     def _lock(self, *, torqued: bool = False) -> None:
         if self.do(Locked(self._valve, torqued)):

@@ -83,8 +83,8 @@ _COUNTERS = (
     ("hours", "Hours", "as in 310", Meter.HOURS),
     ("odometer", "Odometer", "as in 12400", Meter.KM),
 )
-_EXPLAINED, _COLD = 2, 3
-"""Rows of what is said of a line, and of the question in tall letters."""
+_EXPLAINED, _COLD, _FOOT = 2, 3, 3
+"""Rows of what is said of a line, and of the question and the foot in tall letters."""
 _SAFE = "Space: it is so. Nothing is opened or turned before each of these is."
 
 
@@ -301,7 +301,10 @@ class StartScreen(FormScreen):
         wrapped = sum(self.query_one(f"#{name}").size.height for name in ("cautions", "ahead"))
         spare = self.query_one("#body").size.height - len(self.lines()) - _EXPLAINED - wrapped
         foot = self.query_one("#foot", FootPicture)
-        foot.styles.height = min(5 if self.has_class("-high") else 3, max(1, spare))
+        # Letters cut to their top rows say nothing: three rows or one.
+        foot.styles.height = (
+            1 if spare < _FOOT else min(5 if self.has_class("-high") else _FOOT, spare)
+        )
         spare -= 3
         self.query_one("#cold").display = spare >= _COLD
         self.query_one("#explained").styles.margin = (int(spare > _COLD), 0, 0, 0)

@@ -72,6 +72,14 @@ class TypedLine(Input):
     def __init__(self, value: str, hint: str, *, id_: str) -> None:
         super().__init__(value, placeholder=hint, id=id_, select_on_focus=False)
 
+    def on_focus(self) -> None:
+        """One goes on where it ends."""
+        self.cursor_position = len(self.value)
+
+    def on_blur(self) -> None:
+        """It is read from its start: "anticlockwise" cut at the front says the opposite."""
+        self.cursor_position = 0
+
     async def _on_key(self, event: events.Key) -> None:
         if event.key == "space" and self.space_means and not self.value:
             event.stop()

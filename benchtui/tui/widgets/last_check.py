@@ -24,11 +24,15 @@ class LastCheck:
     unit: str = "mm"
 
 
-def shown(view: LastCheck, height: int) -> GapBars:
+def shown(view: LastCheck, width: int, height: int) -> GapBars:
     """As many rows as there is room for, the worst of them; how many are left out is said."""
     room = height - _EDGES
     if len(view.rows) <= room:
-        return GapBars((*view.rows, NoteRow(f"{KEY}, {view.unit}   {view.said}".rstrip())))
+        key = f"{KEY}, {view.unit}"
+        whole = f"{key}   {view.said}".rstrip()
+        # A sentence cut in the middle says another thing.
+        indent = 1 + max((len(row.label) for row in view.rows), default=0)
+        return GapBars((*view.rows, NoteRow(whole if len(whole) + indent <= width else key)))
     kept = sorted(view.worst[: max(1, room)])
     rest = len(view.rows) - len(kept)
     told = NoteRow(f"+ {rest} {_how(view, kept)}   {SHORT_KEY}, {view.unit}")
@@ -50,7 +54,7 @@ class LastCheckPicture(Picture[LastCheck]):
 
     def draw(self, view: LastCheck, width: int, height: int) -> Grid:
         """The picture (see :func:`shown`)."""
-        return gap_bars.draw(shown(view, height), width, height)
+        return gap_bars.draw(shown(view, width, height), width, height)
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """A row a valve, one for the figures and one for the key."""

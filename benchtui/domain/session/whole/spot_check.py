@@ -95,10 +95,10 @@ def _spot(state: State, view: ValveView) -> Spot | None:
     far = "reaches {} past" if margin < ZERO else "leaves {} to"
     what = "it was set and locked today" if state.valves[name].touched else "nothing was set today"
     moved = _moved(state, name)
-    shift, parts = ("; locking moved it by up to {}", (moved,)) if moved > ZERO else ("", ())
+    shift, parts = ("; locking may have moved it by {}", (moved,)) if moved > ZERO else ("", ())
     why = Sentence(
         f"{what}, and its bracket with the blades' errors {far} the {side} limit{shift}",
-        abs(margin),
+        _micrometres(abs(margin)),
         *parts,
     )
     return Spot(name, why, feeler, low_side, margin)
@@ -109,4 +109,9 @@ def _moved(state: State, name: str) -> Length:
     most = ZERO
     for shift in shifts_of(state, name):
         most = max(most, abs(shift.low), abs(shift.high))
-    return Length.um(-(-most.nm // 1000))  # a bound, so up to the next micrometre
+    return _micrometres(most)
+
+
+def _micrometres(bound: Length) -> Length:
+    """A bound, so up to the next micrometre."""
+    return Length.um(-(-bound.nm // 1000))
