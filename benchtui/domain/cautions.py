@@ -29,6 +29,8 @@ _FIXED = {
 
 def cautions(step: CautionAt, sheet: Sheet) -> tuple[str, ...]:
     """The cautions of a step for this engine."""
+    if step is CautionAt.SET and sheet.adjuster.set_by.shims:
+        return ("Never crank with a shim out or a cap loose. Fingers clear of the lobes.",)
     if step is not CautionAt.BEFORE:
         return _FIXED[step]
     clearances = sheet.clearances

@@ -24,9 +24,7 @@ def doubt_words(doubt: Doubt) -> str:
     if doubt.why is Doubtful.ABOVE:
         return f"{what} {told} is above the {other}, which is later."
     usual = (
-        ""
-        if doubt.usual is None
-        else f"; usual in that time: {_about(doubt.meter, doubt.usual)}"
+        "" if doubt.usual is None else f"; usual in that time: {_about(doubt.meter, doubt.usual)}"
     )
     return f"{what} {told} is far above the {other}{usual}."
 

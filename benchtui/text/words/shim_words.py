@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from benchtui.domain.adjusting.shims import Shim
 from benchtui.domain.adjusting.swap import Origin, Placed
+from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.session.facts.state import State
-from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim, gauged_with
+from benchtui.domain.session.valve.shims import ShimPlan, fitted_shim, gauged_with, last_bracket
 from benchtui.text.quantities.show import bare
 from benchtui.text.words.bracket_words import bracket_cell
 from benchtui.text.words.refusals import refusal_words
@@ -39,9 +40,10 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
     for name, valve in state.valves.items():
         fit = plan.fits.get(name)
         now = fitted_shim(valve)
+        stays = name in placed and placed[name].origin is Origin.KEPT
         sure = (
             ""
-            if fit is None
+            if fit is None or stays
             else "none"
             if fit.sure_ends is None
             else " to ".join(bare(end) for end in fit.sure_ends)
@@ -52,10 +54,18 @@ def shim_rows(state: State, plan: ShimPlan) -> tuple[tuple[str, str, str, str, s
                 do = "changed: measure it again" if now == placed[name].shim else do
         else:
             why = left_out.get(name)
-            do = unserved_words(plan, name) if why is None else refusal_words(why)
-        gauged = "" if fit is None else bracket_cell(fit.bracket)
+            do = unserved_words(plan, name) if why is None else _left_out_words(plan, name, why)
+        known = last_bracket(valve) if fit is None else fit.bracket
+        gauged = "" if known is None else bracket_cell(known)
         rows.append((name, gauged, _in_now(now), sure, do))
     return tuple(rows)
+
+
+def _left_out_words(plan: ShimPlan, name: str, why: Refusal) -> str:
+    """One line of the table each, where all that lacks is the stamp."""
+    if why.why is not Why.SHIM_UNKNOWN_THERE:
+        return refusal_words(why)
+    return "out: read its stamp" if name in plan.wanting else "in range; read its stamp"
 
 
 def unserved_words(plan: ShimPlan, name: str) -> str:
@@ -89,4 +99,6 @@ def placed_words(placed: Placed) -> str:
 
 def order_words(plan: ShimPlan) -> str:
     """``2 of 2.75 mm, 1 of 2.90 mm``, or ``nothing``."""
-    return ", ".join(f"{count} of {size}" for size, count in plan.swap.buy) or "nothing"
+    buy = ", ".join(f"{count} of {size}" for size, count in plan.swap.buy) or "nothing"
+    none = ", ".join(plan.swap.unserved)
+    return f"{buy}; none fits {none}" if none else buy

@@ -18,7 +18,7 @@ class Standing(Enum):
     ON_FIGURE = ("on figure", "=", "set as the handbook says")
     TIGHT = ("tight", "▼", "under its range")
     WIDE = ("wide", "▲", "over its range")
-    NO_CLEARANCE = ("no clearance", "▬", "nothing goes in: no screw before the look")
+    NO_CLEARANCE = ("no clearance", "▬", "nothing goes in: look before it is set")
     CLASH = ("clash", "≠", "readings contradict each other")
     NUT_SLACK = ("nut slack", "!", "lock it before the crank moves")
     AGAIN = ("again", "»", "set and locked: measure it now")

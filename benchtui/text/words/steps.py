@@ -256,7 +256,7 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
         case k.TryBlade(purpose=k.Purpose.FINER):
             return "It is in range already: this one may be left."
         case k.TryBlade(purpose=k.Purpose.SLACK):
-            return "No blade has gone in yet: no screw is touched before one does."
+            return "No blade has gone in yet: nothing is set before one does."
         case k.ConfirmCrank(why=k.CrankWhy.DOUBTED | k.CrankWhy.MOVED):
             return "It opens, it shuts: the next mark is compression."
         case k.TurnCrankTo(why=k.CrankWhy.OVERLAP):

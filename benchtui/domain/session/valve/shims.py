@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from benchtui.domain.adjusting.shims import UNDER_BUCKET, Shim, ShimFit, pick, shim_fit, why_none
 from benchtui.domain.adjusting.swap import Origin, Placed, Seat, SwapPlan, plan_swap
+from benchtui.domain.gauging.bracket import Bracket
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.refusal import Refusal, Why
@@ -168,6 +169,12 @@ def _spares(state: State) -> list[Shim]:
 def _may_be(spare: Shim, fitted: Shim) -> bool:
     """One shim, told once by its stamp alone and once by a micrometer too."""
     return spare.marked == fitted.marked and None in (spare.measured, fitted.measured)
+
+
+def last_bracket(valve: ValveState) -> Bracket | None:
+    """The bracket it was last gauged at, whatever shim was in; None where it never was."""
+    gauged = _last_gauged(valve)
+    return None if gauged is None else gap_of(gauged[0])
 
 
 def _last_gauged(history: ValveState) -> tuple[Stage, Shim | None] | None:
