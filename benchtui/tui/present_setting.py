@@ -19,7 +19,7 @@ from benchtui.text.words.bracket_words import bracket_words
 from benchtui.text.words.shim_words import placed_words
 from benchtui.text.words.stamped import amount, blade_both, bracket_both, inch_set
 from benchtui.text.words.state_words import standing_of
-from benchtui.text.words.steps import turn_words
+from benchtui.text.words.steps import feel_words, turn_words
 from benchtui.text.words.told import Told
 from benchtui.text.words.torque_words import torque_told
 from benchtui.text.words.valve_words import (
@@ -125,14 +125,15 @@ def _on_blade(step: k.SetOnBlade, told: Told, part: str) -> tuple[str, ...]:
     way = "" if step.way is None else f" ({step.way.value} from here)"
     lines = _numbered(
         *([f"Slacken the locknut, holding the {part}."] if step.slacken else []),
-        f"{blade} into the gap; run the {part}{way} to a light drag.",
+        f"{blade} into the gap; run the {part}{way} to {feel_words(step)}.",
         f"Hold {part} and blade; lock{_torque(step.torque)}.",
         "Blade out. Then measure: locking moves it.",
     )
     if not step.took:
         return lines
     took = amount(abs(step.took), inch=told.inch)
-    return (f"Locking took {took} before: the leaf allows for it.", *lines)
+    allows = "no leaf allows for it, so the hand does" if step.by_hand else "the leaf allows for it"
+    return (f"Locking took {took} before: {allows}.", *lines)
 
 
 def _by_degrees(view: ValveView, step: k.TurnBy, by: SetBy) -> tuple[str, ...]:

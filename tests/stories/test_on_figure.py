@@ -63,6 +63,22 @@ def test_such_a_check_counts(play: Play) -> None:
     assert all(v["left"]["on_figure"] for v in summary["valves"].values())
 
 
+def test_where_no_leaf_allows_for_the_lock_the_hand_does_and_at_last_one_is_borrowed(
+    play: Play,
+) -> None:
+    """A set of tenths has no leaf for a lock that takes 0.02: the blade is left looser (common practice)."""
+    once = "1I set 0.10\n1I lock\n1I 0.10 refuses\n1I 0.05 free\n1I 0.10 refuses\n"
+    found = (
+        WINCH.replace("fine-metric", "coarse-metric")
+        + "1I 0.10 refuses\n1I 0.05 free\n1I 0.10 refuses\n"
+    )
+    by_hand = play(found + 2 * once)[-2]
+    assert by_hand["do"] == "set-on-blade"
+    assert by_hand["sentence"] == "Slacken; hold in 0.10; screw to a hair loose; lock."
+    at_last = play(found + 4 * once)[-2]
+    assert (at_last["do"], at_last["sentence"]) == ("borrow", "Borrow 0.119, or measure it.")
+
+
 def test_a_band_of_his_own_takes_its_place_and_the_figure_takes_it_back(play: Play) -> None:
     def left(*lines: str) -> bool:
         summary = told(play, "1I 0.10 drag", *lines)[-1]["summary"]

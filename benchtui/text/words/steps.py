@@ -416,7 +416,8 @@ def _stop_and_look(step: k.StopAndLook, *, inch: bool) -> str:
         case k.FarWhy.FAR_OUT:
             assert not isinstance(step.other, Bracket)
             low, high = (_length(end, inch=inch) for end in (step.other.low, step.other.high))
-            return f"{seen}, on {low} to {high}: look before you turn."
+            wanted = low if low == high else f"{low} to {high}"
+            return f"{seen}, on {wanted}: look before you turn."
         case k.FarWhy.FAR_FROM_KIND:
             return f"{seen}, the others {_at_most(step, inch=inch)}: look first."
         case k.FarWhy.FAR_FROM_LAST:
@@ -505,9 +506,16 @@ def _set_on(step: k.SetOnBlade, *, inch: bool) -> str:
         return f"On compression, no clearance: it may be opened up. Hold in {blade}, set to it."
     # Not "hold 0.10 in": beside a figure the word reads as inches.
     start = "Slacken; hold in" if step.slacken else "Nut slack: hold in"
-    if step.way is None:
+    if step.way is None and not step.by_hand:
         return f"{start} {blade}; turn till it drags lightly; lock."
-    return f"{start} {blade}; screw to a light drag; lock."
+    return f"{start} {blade}; screw to {feel_words(step)}; lock."
+
+
+def feel_words(step: k.SetOnBlade) -> str:
+    """What the hand is to feel of the blade before the lock: ``a light drag``."""
+    if not step.by_hand:
+        return "a light drag"
+    return "a hair loose" if step.took is not None and step.took < ZERO else "a firm drag"
 
 
 def turn_words(step: k.TurnBy) -> str:

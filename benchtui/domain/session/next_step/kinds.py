@@ -290,7 +290,8 @@ class SetOnBlade:
 
     ``way`` is the screw's way from where it stands, None where that is not known. ``took`` is what
     locking is known to take (None: nothing is known). ``turned_past``: an eccentric has passed its
-    turning point.
+    turning point. ``by_hand``: no leaf of the set allows for what locking takes, so the hand is to:
+    looser on the leaf where it closes the gap, firmer where it opens it.
     """
 
     valve: str
@@ -303,6 +304,7 @@ class SetOnBlade:
     turned_past: bool = False
     torque: Torque | None = None
     otherwise: TurnBy | None = None
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, slots=True)

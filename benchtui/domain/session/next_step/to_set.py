@@ -135,6 +135,9 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
     ):  # the leaf of the figure, wherever a light drag leaves the gap
         band = Band(band.low - GIVE, max(band.high, band.low + DRAG))
     feeler = leaf_to_hold(state.opened.blades, aim, band, took)
+    by_hand = feeler is None
+    if feeler is None:
+        feeler = _leaf_for_the_hand(state, view)
     if feeler is None:
         return None
     high = view.bracket.high
@@ -149,14 +152,33 @@ def held_in(state: State, view: ValveView) -> SetOnBlade | None:
         no_clearance=no_clearance,
         turned_past=_turned_past(state, view.valve.name),
         torque=locknut(state),
+        by_hand=by_hand,
     )
+
+
+MOST_BY_HAND = 4
+"""So often a valve is set on a leaf at most, where none allows for the lock; then one is borrowed (own
+choice)."""
+
+
+def _leaf_for_the_hand(state: State, view: ValveView) -> Feeler | None:
+    """The leaf of a single figure, where locking takes the gap off it and no leaf allows for that.
+
+    The trade leaves the blade a little looser then, or firmer (common practice).
+    """
+    figure = None if view.setting is None else view.setting.figure
+    if figure is None or view.shift is None:
+        return None
+    leaf = next((leaf for leaf in state.opened.blades.leaves if leaf.thickness == figure), None)
+    tried = sum(s.held is not None for s in state.valves[view.valve.name].stages)
+    return None if leaf is None or tried >= MOST_BY_HAND else Feeler((leaf,))
 
 
 def on_leaf(step: SetOnBlade, feeler: Feeler) -> SetOnBlade:
     """The same on a leaf that the person chose; the screw's way to it is not worked out."""
     if feeler == step.feeler:
         return step
-    return replace(step, feeler=feeler, way=None, touch=False)
+    return replace(step, feeler=feeler, way=None, touch=False, by_hand=False)
 
 
 def _turned_past(state: State, name: str) -> bool:
