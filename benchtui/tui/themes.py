@@ -138,6 +138,33 @@ THEMES = (SHED, SUNLIGHT)
 _PLAIN_CURSOR = {"block-cursor-text-style": _CURSOR, "block-cursor-blurred-text-style": "underline"}
 
 
+# A terminal of sixteen colours has its own idea of each, and the nearest of them to ours may be yellow
+# on white. Here each role has one that stands out in any palette: black, red and blue on white, the
+# bright ones on black. Signs and words tell apart what shares a colour.
+_SIXTEEN = {
+    DARK: _roles(
+        in_range="#55ff55",
+        out="#ff5555",
+        undecided="#ffff55",
+        caution="#ffff55",
+        band="#55ffff",
+        upcoming="#ffffff",
+        faint="#aaaaaa",
+        key="#aaaaaa",
+    ),
+    LIGHT: _roles(
+        in_range="#0000aa",
+        out="#aa0000",
+        undecided="#000000",
+        caution="#aa0000",
+        band="#0000aa",
+        upcoming="#000000",
+        faint="#000000",
+        key="#000000",
+    ),
+}
+
+
 def other(name: str) -> str:
     """The theme that the toggle key goes to."""
     return DARK if name == LIGHT else LIGHT
@@ -148,8 +175,46 @@ def install(app: App[Any], theme: str = DARK) -> None:
     for kind in THEMES:
         if app.no_color:
             kind = _without_colour(kind)  # noqa: PLW2901  a changed copy of the loop's value
+        elif app.console.color_system == "standard":
+            kind = _in_sixteen(kind)  # noqa: PLW2901  the same
         app.register_theme(kind)
     app.theme = theme
+
+
+def _in_sixteen(theme: Theme) -> Theme:
+    """A copy of which every word stands out from its ground in sixteen colours too."""
+    roles = _SIXTEEN[theme.name]
+    ground, front = ("#000000", "#ffffff") if theme.dark else ("#ffffff", "#000000")
+    settings = dict(vars(theme)) | {
+        "background": ground,
+        "surface": ground,
+        "panel": ground,
+        "foreground": front,
+        "primary": roles["band"],
+        "secondary": roles["faint"],
+        "accent": roles["undecided"],
+        "success": roles["in-range"],
+        "warning": roles["caution"],
+        "error": roles["out"],
+    }
+    bars = {
+        name: value
+        for name, value in theme.variables.items()
+        if name.startswith(("block-cursor-text", "border"))
+    }
+    settings["variables"] = {
+        **bars,
+        **roles,
+        "block-cursor-background": front,
+        "block-cursor-foreground": ground,
+        "footer-background": ground,
+        "footer-foreground": front,
+        "footer-key-foreground": front,
+        "footer-description-foreground": front,
+        "border": front,
+        "border-blurred": roles["faint"],
+    }
+    return Theme(**settings)
 
 
 def _without_colour(theme: Theme) -> Theme:

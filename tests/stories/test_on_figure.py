@@ -66,7 +66,7 @@ def test_such_a_check_counts(play: Play) -> None:
 def test_where_no_leaf_allows_for_the_lock_the_hand_does_and_at_last_one_is_borrowed(
     play: Play,
 ) -> None:
-    """A set of tenths has no leaf for a lock that takes 0.02: the blade is left looser (common practice)."""
+    """No leaf of tenths allows for a lock that takes 0.02: it is left looser (common practice)."""
     once = "1I set 0.10\n1I lock\n1I 0.10 refuses\n1I 0.05 free\n1I 0.10 refuses\n"
     found = (
         WINCH.replace("fine-metric", "coarse-metric")

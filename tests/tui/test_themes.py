@@ -3,6 +3,8 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+import rich.color
+import rich.console
 from textual.app import App
 from textual.color import Color
 from textual.theme import Theme
@@ -60,6 +62,52 @@ def test_what_the_library_makes_of_the_theme_stands_out_too(theme: Theme) -> Non
     pairs += list(product(("success", "warning", "error", "primary"), ("background", "surface")))
     for front, ground in pairs:
         assert contrast(made[front], made[ground]) >= 4.5, (front, ground)
+
+
+PALETTES = {
+    "xterm": (
+        *("#000000", "#cd0000", "#00cd00", "#cdcd00", "#0000ee", "#cd00cd", "#00cdcd", "#e5e5e5"),
+        *("#7f7f7f", "#ff0000", "#00ff00", "#ffff00", "#5c5cff", "#ff00ff", "#00ffff", "#ffffff"),
+    ),
+    "a bare console": (
+        *("#000000", "#aa0000", "#00aa00", "#aa5500", "#0000aa", "#aa00aa", "#00aaaa", "#aaaaaa"),
+        *("#555555", "#ff5555", "#55ff55", "#ffff55", "#5555ff", "#ff55ff", "#55ffff", "#ffffff"),
+    ),
+}
+"""The sixteen colours as two terminals have them (from memory)."""
+
+
+@BOTH
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+def test_in_sixteen_colours_every_word_stands_out_too(
+    theme: Theme, palette: tuple[str, ...]
+) -> None:
+    def shown(colour: str) -> str:
+        number = rich.color.Color.parse(colour).downgrade(rich.color.ColorSystem.STANDARD).number
+        assert number is not None
+        return palette[number]
+
+    few = themes._in_sixteen(theme)
+    made = few.to_color_system().generate()
+    fronts = [*(few.variables[role] for role in themes.ROLE_VARIABLES), made["foreground"]]
+    fronts += [made[name] for name in ("success", "warning", "error", "primary")]
+    grounds = (few.background, few.surface, few.panel)
+    pairs = [(front, ground) for front in fronts for ground in grounds if ground is not None]
+    pairs += [
+        (made[f"{bar}-foreground"], made[f"{bar}-background"]) for bar in ("block-cursor", "footer")
+    ]
+    for front, ground in pairs:
+        assert contrast(shown(front), shown(ground)) >= 4.5, (front, ground)
+
+
+def test_a_terminal_of_sixteen_colours_gets_them() -> None:
+    app: App[None] = App()
+    app.no_color = False
+    app.console = rich.console.Console(color_system="standard", force_terminal=True)
+    themes.install(app, themes.LIGHT)
+    style = app.get_theme(themes.LIGHT)
+    assert style is not None
+    assert style.variables["caution"] == themes._SIXTEEN[themes.LIGHT]["caution"]
 
 
 def test_the_sunlight_theme_is_black_on_white() -> None:
