@@ -61,3 +61,35 @@ def test_plain_words_and_card_say_what_was_set_aside(
     assert main(["--data", str(story_data), "card", session]) == 0
     card = capsys.readouterr().out
     assert "1I: 0.05 refuses" in next(line for line in card.splitlines() if "set aside" in line)
+
+
+class TestDragsFarApart:
+    """0.05 and 0.12 cannot both drag in one gap: a drag spans a hundredth or two (common practice)."""
+
+    BOTH = f"{BEGIN}1I 0.05 drag\n1I 0.12 drag\n"
+
+    def test_the_thinner_is_tried_again_first(self, play: Play) -> None:
+        *_, clash, _summary = play(self.BOTH)
+        assert clash["do"] == "settle"
+        assert clash["sentence"] == "0.05 and 0.12 both drag: one is wrong. Wipe 0.05, try again."
+
+    def test_it_goes_free_and_its_drag_is_set_aside(self, play: Play) -> None:
+        *_, settled, _summary = play(f"{self.BOTH}1I 0.05 free\n")
+        assert settled["do"] != "settle"
+        assert settled["set_aside"] == ["0.05 drag"]
+
+    def test_it_drags_again_so_the_thicker_is_tried_and_its_refusal_outweighs_it(
+        self, play: Play
+    ) -> None:
+        *_, asked, refused, _summary = play(f"{self.BOTH}1I 0.05 drag\n1I 0.12 refuses\n")
+        assert asked["sentence"].endswith("Wipe 0.12, try again.")
+        assert refused["set_aside"] == ["0.12 drag"]
+        assert refused["bracket_mm"] == [0.05, 0.12]
+
+    def test_two_against_two_are_struck(self, play: Play) -> None:
+        *_, tied, _summary = play(f"{self.BOTH}1I 0.05 drag\n1I 0.12 drag\n")
+        assert tied["sentence"].startswith("Two against two: strike them")
+
+    def test_neighbours_may_both_drag(self, play: Play) -> None:
+        *_, line, _summary = play(f"{BEGIN}1I 0.07 drag\n1I 0.08 drag\n")
+        assert line["do"] != "settle"

@@ -29,6 +29,8 @@ def standing_of(view: ValveView, step: k.NextStep | None = None) -> Standing:
         return Standing.AGAIN
     if view.verdict.kind is VerdictKind.NONE and view.unread:
         return Standing.TO_DO
+    if view.clash is not None:
+        return _OF_VERDICT[VerdictKind.CONTRADICTION]
     if nothing_goes(view) and _asks_why_nothing_goes(step):
         return Standing.NO_CLEARANCE
     return standing_of_verdict(view.verdict)

@@ -402,6 +402,8 @@ def _settle(step: k.Settle, *, inch: bool) -> str:
         return "Two against two: strike them, wipe all, measure afresh."
     if clash.crank_moved:
         return f"The crank moved between them: try {blade} again here."
+    if clash.doubted.answer is clash.against.answer:
+        return f"{blade} and {other} both drag: one is wrong. Wipe {blade}, try again."
     if clash.doubted.answer.goes == clash.against.answer.goes:
         return f"{blade} was free once and dragged once. Wipe it, try again."
     if blade == other:

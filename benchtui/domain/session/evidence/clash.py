@@ -11,11 +11,17 @@ from dataclasses import dataclass
 from enum import Enum
 
 from benchtui.domain.gauging.bracket import Answer, Reading, bracket_of, healing_sets
+from benchtui.domain.length import Length
 from benchtui.domain.session.facts.valve_history import Taken
 from benchtui.domain.sheet import Band
 
 PAIR = 2
 """So many readings of one stop outweigh one of it, or what was read before the crank was turned."""
+
+
+DRAGS_APART = Length.um(40)
+"""Beyond their errors no hand says drag of two blades so far apart: twice what the usual one does (own
+choice)."""
 
 
 class Settling(Enum):
@@ -61,7 +67,7 @@ def sift(taken: Sequence[Taken]) -> Sifted:
     """
     everything = tuple(taken)
     if not _clashing(everything):
-        return Sifted(everything)
+        return _far_drags(everything)
     stop = everything[-1].place
     here = _vote(tuple(t for t in everything if t.place == stop))
     if here.clash is not None:
@@ -80,6 +86,40 @@ def sift(taken: Sequence[Taken]) -> Sifted:
         tuple(t for t in everything if id(t) not in gone),
         tuple(t for t in everything if id(t) in gone),
         older.clash,
+    )
+
+
+def _far_drags(taken: tuple[Taken, ...]) -> Sifted:
+    """Drags on two blades further apart than any hand's drag reaches: one of them was felt wrongly.
+
+    The thinner is tried again first, for it should go free; where it drags once more, the thicker.
+    """
+    drags = [t for t in taken if t.reading.answer is Answer.DRAG]
+    if len(drags) < PAIR:  # as nearly always
+        return Sifted(taken)
+    thin = min(drags, key=lambda t: t.reading.feeler.nominal).reading
+    thick = max(drags, key=lambda t: t.reading.feeler.nominal).reading
+    if thick.feeler.thinnest - thin.feeler.thickest <= DRAGS_APART:
+        return Sifted(taken)
+
+    def said(blade: Reading, answer: Answer) -> tuple[Taken, ...]:
+        same = (t for t in taken if t.reading.feeler.marks == blade.feeler.marks)
+        return tuple(t for t in same if t.reading.answer is answer)
+
+    thins, thicks = said(thin, Answer.DRAG), said(thick, Answer.DRAG)
+    if len(said(thin, Answer.FREE)) >= len(thins):
+        wrong = thins
+    elif len(thins) >= PAIR and len(said(thick, Answer.REFUSES)) >= len(thicks):
+        wrong = thicks
+    elif len(thins) < PAIR:
+        return Sifted(taken, clash=Clash(Settling.TRY_AGAIN, thin, thick))
+    elif len(thicks) < PAIR:
+        return Sifted(taken, clash=Clash(Settling.TRY_AGAIN, thick, thin))
+    else:
+        return Sifted(taken, clash=Clash(Settling.STRIKE, thin, thick))
+    gone = {id(t) for t in wrong}
+    return Sifted(
+        tuple(t for t in taken if id(t) not in gone), tuple(t for t in taken if id(t) in gone)
     )
 
 

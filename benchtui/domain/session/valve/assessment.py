@@ -114,6 +114,7 @@ def _looked(state: State, name: str) -> ValveView:
     verdict = _verdict_now(state, name, judged)
     cams_out = cams_out_since(state, name)
     by_thread = _by_thread(state, name, judged) is not None
+    clash = clash_of(stage.counting, judged)
     return ValveView(
         valve=valve,
         stage=stage.kind,
@@ -126,9 +127,10 @@ def _looked(state: State, name: str) -> ValveView:
         measured=leading_measure(state, name),
         done=stage.kind is not StageKind.TURNED
         and not cams_out
+        and clash is None
         and (enough(verdict, rule_of(state)) or by_thread),
         cams_out=cams_out,
-        clash=clash_of(stage.counting, judged),
+        clash=clash,
         aside=set_aside(stage),
         apart=apart(bracket_of(leading(state, name)), leading_measure(state, name)),
         unread=stage.unread,
