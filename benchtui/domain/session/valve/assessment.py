@@ -210,7 +210,9 @@ def _unread(state: State, name: str, stage: Stage) -> Verdict | None:
     }.get(stage.kind)
     if because is None:
         return no_verdict("not measured yet")
-    if stage.backed_off is not None:
+    if hollow(state, name) is not None:
+        because = "pad dished: no blade tells what it stands at"
+    elif stage.backed_off is not None:
         because = "backed off from zero: measure it now"
     now = metal_now(state)
     wrong = touched_in_wrong_metal(state, name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchtui.domain.adjusting.pad import PadVerdict
 from benchtui.domain.adjusting.pairs import BRIDGED, agree, other_gap
 from benchtui.domain.gauging.bracket import Bracket, Reading, bracket_of, healing_sets
 from benchtui.domain.session.evidence.cams import cams_back, to_gauge_again
@@ -120,7 +121,15 @@ def _pad(state: State, view: ValveView) -> str:
     name = view.valve.name
     in_hand = state.valves[name].current.backed_off is not None
     finding = (pad_finding(state, name) if in_hand else None) or hollow(state, name)
-    return "" if finding is None else str(finding)
+    if finding is None:
+        return ""
+    low, high = view.bracket.low, view.bracket.high
+    inside = (f for f in state.opened.blades.leaves if low < f.thickness)
+    if finding.verdict is PadVerdict.UNDECIDED and not any(
+        high is None or f.thickness < high for f in inside
+    ):
+        return f"The thread made {finding.made} mm; this set has no leaf that would tell more."
+    return str(finding)
 
 
 def _pair(state: State, valve: Valve) -> str:
