@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import TypeVar
 
 from benchtui.domain.errors import FaultyInput
@@ -22,6 +23,7 @@ from benchtui.text.forms.sheet_out import (
 from benchtui.text.pages.sheet_page import interval_words
 from benchtui.text.quantities import show
 from benchtui.text.reading.sheet_file import Parts, parse_sheet, read_parts
+from benchtui.text.reading.sheet_warnings import WARMEST, WIDEST
 from benchtui.text.words.stamped import band_told, band_unit
 from benchtui.text.words.torque_words import torque_told
 
@@ -67,6 +69,7 @@ def examine(
         base: the file as it stands; None for a new one.
         checked: whether each figure was read a second time.
     """
+    answers = {id_: "" if _none_there(id_, said) else said for id_, said in answers.items()}
     fields = asked(answers)
     _, wrong = values_of(answers)
     remarks = {
@@ -148,6 +151,11 @@ def _musts(
     return len(there), len(must)
 
 
+def _none_there(id_: str, said: str) -> bool:
+    """Whether it is told that there is no decompressor: an instruction must not read "none"."""
+    return id_ == "decompressor" and said.strip().lower().rstrip(".") in ("none", "no", "-", "0")
+
+
 def field_of(key: str) -> str | None:
     """The line that a fault of the file belongs to: ``clearance.inlet[1]`` is the inlet's."""
     bare = re.sub(r"\[[0-9]+\]", "", key)
@@ -197,7 +205,8 @@ def _band(kind: ValveKind, parts: Parts) -> str:
     )
     other = f"{' to '.join(dict.fromkeys(ends))} {'thou' if metric else 'mm'}"
     alone = ", one figure, no tolerance" if band.single else ""
-    return f"{band_told(band)} ({other}){alone}"
+    odd = ": so wide, printed so?" if band.high > WIDEST else ""
+    return f"{band_told(band)} ({other}){alone}{odd}"
 
 
 def _clearance(of: Callable[[Clearances], T | None], words: Callable[[T], str]) -> PartWords:
@@ -210,6 +219,11 @@ def _clearance(of: Callable[[Clearances], T | None], words: Callable[[T], str]) 
     return told
 
 
+def _below(celsius: Fraction) -> str:
+    odd = ": not cold, printed so?" if celsius > WARMEST else ""
+    return f"below {show.temperature(celsius)}{odd}"
+
+
 _A_TURN_OF = 24
 """Degrees that are told for an example: what a hand turns for one leaf or two."""
 
@@ -219,7 +233,7 @@ def _thread(parts: Parts) -> str:
     if adjuster is None or adjuster.pitch is None:
         return ""
     moved = adjuster.pitch.scaled(adjuster.lever * _A_TURN_OF / 360)
-    return f"pitch {show.length(adjuster.pitch)}: {_A_TURN_OF} degrees move {show.length(moved, places=3)}"
+    return f"pitch {show.length(adjuster.pitch)}: {_A_TURN_OF} degrees move {show.length(moved, places=2)}"
 
 
 def _torque(what: str, parts: Parts) -> str:
@@ -243,7 +257,7 @@ _PART_WORDS: dict[str, PartWords] = {
     "inlet": lambda parts: _band(ValveKind.INLET, parts),
     "exhaust": lambda parts: _band(ValveKind.EXHAUST, parts),
     "owner_band": _clearance(lambda c: c.owner_band, lambda own: f"{own} either side, your own"),
-    "metal_below": _clearance(lambda c: c.metal_below, lambda t: f"below {show.temperature(t)}"),
+    "metal_below": _clearance(lambda c: c.metal_below, _below),
     "metal_above": _clearance(lambda c: c.metal_above, lambda t: f"above {show.temperature(t)}"),
     "stood": _clearance(lambda c: c.stood_hours, show.hours),
     "thread": _thread,

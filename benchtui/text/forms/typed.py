@@ -92,12 +92,23 @@ def number(text: str) -> float:
     return float(text)
 
 
+LONGEST = 5
+"""Letters of a cylinder's name: more is the engine's own, typed a line too low."""
+
+
 def cylinders(text: str) -> list[str]:
-    """``4`` as the names 1 to 4; names typed out stand as they are."""
+    """``4`` as the names 1 to 4; short names typed out stand as they are.
+
+    Raises:
+        FaultyQuantity: a name is longer than ``LONGEST``.
+    """
     text = text.strip()
     if re.fullmatch(r"[0-9]{1,2}", text):
         return [str(n) for n in range(1, int(text) + 1)]
-    return re.split(r"[\s,]+", text)
+    names = re.split(r"[\s,]+", text)
+    if any(len(name) > LONGEST for name in names):
+        raise FaultyQuantity(quoted(text), "how many, as in 4, or their short names, as in F R")
+    return names
 
 
 def firing(text: str, names: list[str]) -> dict[str, int | float]:

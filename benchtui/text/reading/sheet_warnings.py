@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchtui.domain.crank.faults import warnings_of as crank_warnings
+from benchtui.domain.length import Length
 from benchtui.domain.sheet import Adjuster, Band, Clearances, Condition, Rotation, ScrewEnd, Sheet
 from benchtui.domain.threads import UnknownThread, is_listed, odd_pitch
 from benchtui.domain.torque import torque_doubt
+from benchtui.domain.typed import temperature_words
 
 
 def warnings_of(sheet: Sheet) -> list[str]:
@@ -30,7 +32,19 @@ def warnings_of(sheet: Sheet) -> list[str]:
     return found
 
 
+WIDEST = Length.mm("1")
+"""No valve clearance of an engine of this size is printed wider (common practice)."""
+
+WARMEST = 60
+"""Degrees C: metal that is warmer than this is not cold in any book (common practice)."""
+
+
 def _clearances(clearances: Clearances) -> Iterator[str]:
+    for kind, _, band in clearances.printed:
+        if band.high > WIDEST:
+            yield f"The {kind.value} clearance goes up to {band.high}: is it printed so?"
+    if clearances.metal_below is not None and clearances.metal_below > WARMEST:
+        yield f"Metal of {temperature_words(clearances.metal_below)} is not cold: is it printed so?"
     singles = [(k, r, b) for k, r, b in clearances.printed if b.single]
     for kind, role, band in singles:
         closer = f" {role.value}" if role.value == "closer" else ""

@@ -227,3 +227,29 @@ def test_a_name_becomes_a_file_name_that_is_safe_anywhere() -> None:
 def test_a_range_comes_back_in_the_unit_of_the_page_first(typed: str, echoed: str) -> None:
     """The other unit beside it (25.4 mm to the inch)."""
     assert examine({"inlet": typed, "exhaust": typed}).remarks["inlet"].words == echoed
+
+
+@pytest.mark.parametrize(
+    ("line", "typed", "said"),
+    [
+        ("exhaust", "1.5-2.0 mm", "so wide, printed so?"),
+        ("metal_below", "350", "not cold, printed so?"),
+    ],
+)
+def test_a_figure_that_no_book_prints_is_asked_about(line: str, typed: str, said: str) -> None:
+    """No small engine's clearance is over a millimetre, nor its metal cold at 60 C (common practice)."""
+    done = examine(SINGLE | {line: typed})
+    assert said in done.remarks[line].words
+    assert said not in examine(SINGLE).remarks[line].words
+
+
+def test_an_engines_name_is_no_cylinder() -> None:
+    assert not examine(SINGLE | {"cylinders": "Shed washer"}).remarks["cylinders"].good
+    assert examine(SINGLE | {"cylinders": "F R", "firing": "F 0, R 412"}).remarks["cylinders"].good
+
+
+@pytest.mark.parametrize("said", ["none", "No", "-"])
+def test_no_decompressor_is_no_instruction(said: str) -> None:
+    sheet = examine(SINGLE | {"decompressor": said}).sheet
+    assert sheet is not None
+    assert sheet.layout.decompressor == ""
