@@ -42,7 +42,10 @@ def open_program(folder: DataFolder, filling: Filling | None = None, *, demo: bo
     from benchtui.store.clock import wall_clock
     from benchtui.titles import shop_front
     from benchtui.tui.app import BenchApp
+    from benchtui.tui.themes import few_colours
 
-    app = BenchApp(shop_front(folder, wall_clock), filling=filling, demo=demo)
+    app = BenchApp(
+        shop_front(folder, wall_clock), filling=filling, demo=demo, few_colours=few_colours()
+    )
     status = app.run()
     return (app.return_code or 0) if status is None else status

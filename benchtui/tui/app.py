@@ -82,8 +82,12 @@ class BenchApp(App[int]):
         *,
         filling: Filling | None = None,
         demo: bool = False,
+        few_colours: bool = False,
     ) -> None:
-        """``filling`` fills the data folder behind the first picture; ``demo``: none of it is real."""
+        """``filling`` fills the data folder behind the first picture; ``demo``: none of it is real.
+
+        ``few_colours``: the terminal has sixteen.
+        """
         super().__init__()
         self.workshop = workshop
         self.filling = filling
@@ -100,7 +104,8 @@ class BenchApp(App[int]):
         self.untold: list[tuple[str, bool]] = []
         self._guard = KeyGuard(clock)
         self._lock = KeyLock()
-        themes.install(self)  # before anything is drawn: a change of theme reads every style again
+        # Before anything is drawn: a change of theme reads every style again.
+        themes.install(self, few=few_colours)
 
     def get_driver_class(self) -> type[Driver]:
         """The platform's own, which outlives its terminal."""

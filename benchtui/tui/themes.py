@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rich.console import Console
 from textual.app import App
 from textual.theme import Theme
 
@@ -170,12 +171,17 @@ def other(name: str) -> str:
     return DARK if name == LIGHT else LIGHT
 
 
-def install(app: App[Any], theme: str = DARK) -> None:
-    """Register both themes with ``app`` and put ``theme`` on."""
+def few_colours() -> bool:
+    """Whether the terminal has sixteen colours, by what it says of itself."""
+    return Console().color_system == "standard"
+
+
+def install(app: App[Any], theme: str = DARK, *, few: bool = False) -> None:
+    """Register both themes with ``app`` and put ``theme`` on; ``few``: those of sixteen colours."""
     for kind in THEMES:
         if app.no_color:
             kind = _without_colour(kind)  # noqa: PLW2901  a changed copy of the loop's value
-        elif app.console.color_system == "standard":
+        elif few:
             kind = _in_sixteen(kind)  # noqa: PLW2901  the same
         app.register_theme(kind)
     app.theme = theme

@@ -89,6 +89,8 @@ async def test_ones_own_sheet_is_changed_in_the_form_and_keeps_its_comments(tmp_
         await press(app, pilot, "e", "enter", "pagedown")
         app.screen.query_one("#exhaust", Input).value = "0.30 to 0.40 mm"
         await press(app, pilot, "pagedown", "pagedown", "pagedown", "pagedown", "enter")
+        assert "Enter again keeps it read once." in seen(app)
+        await press(app, pilot, "enter")
         assert isinstance(app.screen, SheetScreen)
         assert "0.30 to 0.40 mm" in seen(app)
     after = own.read_text(encoding="utf-8")

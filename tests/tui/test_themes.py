@@ -4,7 +4,6 @@ from itertools import product
 
 import pytest
 import rich.color
-import rich.console
 from textual.app import App
 from textual.color import Color
 from textual.theme import Theme
@@ -100,11 +99,21 @@ def test_in_sixteen_colours_every_word_stands_out_too(
         assert contrast(shown(front), shown(ground)) >= 4.5, (front, ground)
 
 
+@pytest.mark.parametrize(("term", "few"), [("linux", True), ("xterm-256color", False)])
+def test_a_terminal_says_how_many_colours_it_has(
+    term: str, few: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", term)
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    for name in ("COLORTERM", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    assert themes.few_colours() is few
+
+
 def test_a_terminal_of_sixteen_colours_gets_them() -> None:
     app: App[None] = App()
     app.no_color = False
-    app.console = rich.console.Console(color_system="standard", force_terminal=True)
-    themes.install(app, themes.LIGHT)
+    themes.install(app, themes.LIGHT, few=True)
     style = app.get_theme(themes.LIGHT)
     assert style is not None
     assert style.variables["caution"] == themes._SIXTEEN[themes.LIGHT]["caution"]

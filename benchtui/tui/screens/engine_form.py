@@ -61,6 +61,7 @@ class EngineFormScreen(FormScreen):
         self._key = key
         self._copy_of = copy_of
         self._page = 0
+        self._warned = False
         self._base: str | None = None
         self._answers: dict[str, str] = dict(DEFAULTS)
         self._ticked: set[str] = set()
@@ -202,11 +203,28 @@ class EngineFormScreen(FormScreen):
         lines = self.lines()
         current = self.current()
         if self._page == len(PAGES):
-            self._keep()
+            self._keep_if_read()
+        elif current is not None and self._not_chosen(current):
+            self.say("← or → chooses one: the sheet cannot be kept without.", alarm=True)
         elif current is not None and current is not lines[-1]:
             self._step(1)
         else:
             self._turn_to(self._page + 1)
+
+    def _not_chosen(self, line: FormLine) -> bool:
+        field = BY_ID.get(line.asked)
+        return field is not None and field.must and bool(field.choices) and not line.value
+
+    def _keep_if_read(self) -> None:
+        """A figure that was read once is asked about once."""
+        whole = self._done is not None and self._done.sheet is not None
+        if not whole or self._read_twice() or self._warned:
+            self._keep()
+            return
+        self._warned = True
+        self.say(
+            "Space where it reads the same in the book. Enter again keeps it read once.", alarm=True
+        )
 
     def action_next_page(self) -> None:
         """The next page."""
