@@ -140,12 +140,11 @@ def _by_degrees(view: ValveView, step: k.TurnBy, by: SetBy) -> tuple[str, ...]:
     turn, part = step.turn, by.part
     now = "" if view.unread else bracket_words(view.bracket)
     aim = f"Now {now}; to be " if now else "To be "
-    lines = [*turn_spans(turn)]
+    lines = [SMALL_TURN] if turn.small else []
+    lines += turn_spans(turn)
     if not by.learned:
         lines.append(f"On the nut: {flats(turn.degrees)}.")
     lines.append(f"{aim}{hundredths(turn.aim)}.")
-    if turn.small:
-        lines.append(SMALL_TURN)
     shift = view.shift
     known = (
         []

@@ -125,7 +125,7 @@ async def test_y_says_the_hand_the_rule_and_what_each_answer_means(workshop: Wor
         await read(pilot, "0.08", "d")
         await pilot.press("y")
         told = words(pilot)
-    assert "Refuses or drags: in range. Goes free: wide." in told
+    assert "If it refuses: in range. If it drags: in range. If it goes free: wide." in told
     assert "If it refuses: in range." in told
     assert "Your hand: drag from -0.005 to +0.01 mm" in told
     assert "By feel it lies: between 0.075 and 0.09" in told

@@ -456,3 +456,17 @@ class TestMeasured:
             assert "2  0.10 measured" in seen(app)
             await press(app, pilot, "2")
             assert app.session_state.valves["1I"].current.measure is None
+
+
+async def test_whatever_is_to_be_minded_every_step_can_be_read(desk: Desk) -> None:
+    """A turn back on the one before is warned of; locking and measuring again stand there all the same."""
+    back = ("1I turn out 40", "1I lock", "1I 0.12 free", "1I 0.10+0.03 refuses", "1I 0.12 free")
+    async with desk(DEGREES, *TIGHT, *back) as (app, pilot):
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, SettingScreen)
+        text = seen(app)
+        assert "Finish from one side" in text
+        for number, step in enumerate(
+            ("Slacken the locknut", "Turn the", "Hold the", "Measure again"), 1
+        ):
+            assert f"{number}  {step}" in text

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchtui.domain.gauging.feel import bracket_by_feel
 from benchtui.domain.gauging.risk import rule_in_words
 from benchtui.domain.session.evidence.decision_rule import feel_of, rule_of
@@ -9,22 +11,24 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step.kinds import TryBlade
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.text.words.bracket_words import felt_words
+from benchtui.text.words.steps import sentence
 from benchtui.text.words.sure_words import feel_words, left_sentence
 from benchtui.text.words.told import Told
-from benchtui.text.words.valve_words import Aside, verdict_words, view_message
+from benchtui.text.words.valve_words import Aside, verdict_words, view_because
 
 
 def why_paragraphs(state: State, view: ValveView, told_now: Told, aside: Aside) -> list[str]:
     """The next blade and what each answer would mean, the verdict, how sure it is, and by what rule."""
-    told = []
-    step = told_now.step
+    step, first = told_now.step, told_now.sentence
     if isinstance(step, TryBlade) and step.leads is not None:
-        leads = step.leads
-        told.append(
-            f"{told_now.sentence} If it refuses: {leads.refuses.value}. "
-            f"If it drags: {leads.drags.value}. If it goes free: {leads.free.value}."
+        leads, alone = step.leads, sentence(replace(step, leads=None), inch=told_now.inch)
+        first = (
+            f"{alone} If it refuses: {leads.refuses.value}. If it drags: {leads.drags.value}. "
+            f"If it goes free: {leads.free.value}."
         )
-    told.append(f"{verdict_words(view.verdict)}: {view_message(view, told_now, aside)}")
+    because = view_because(view, told_now, aside)
+    told = [first, f"{verdict_words(view.verdict)}: {because}" if because else ""]
+    told = [paragraph for paragraph in told if paragraph]
     lasts = (k for k in state.opened.left_last if k.valve == view.valve.name)
     told += [left_sentence(last) for last in lasts]
     told += _by_feel(state, view)

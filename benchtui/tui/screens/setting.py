@@ -5,6 +5,7 @@ Long, because screw, blade and shim are set on the one screen.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from typing import ClassVar
@@ -158,9 +159,15 @@ class SettingScreen(WorkScreen):
     def _fit(self, setting: Setting) -> None:
         """The steps with their figures in the margin; the word in tall letters gives way to them."""
         picture = _SLOT if setting.slot is not None else _HELD if setting.held is not None else 0
-        words = _words(setting, max(1, self.size.width - picture - 2))
+        columns = max(1, self.size.width - picture - 2)
+        height = self.query_one("#setting-middle").size.height
+        words = _words(setting, columns)
+        # Every step is to be read; what is told besides gives way to them, the least of it first.
+        while height and words.plain.count("\n") >= height and (fewer := _fewer(setting)):
+            setting = fewer
+            words = _words(setting, columns)
         self.query_one("#steps", Static).update(words)
-        room = self.query_one("#setting-middle").size.height - words.plain.count("\n") - 1
+        room = height - words.plain.count("\n") - 1
         self.query_one("#beneath").display = bool(setting.beneath) and room >= _TALL
 
     def told(self) -> Told:
@@ -375,6 +382,15 @@ def open_shims(screen: WorkScreen) -> None:
 def plain_lines(lines: list[str]) -> Content:
     """Several lines of plain text."""
     return Content("\n").join(plain(line) for line in lines)
+
+
+def _fewer(setting: Setting) -> Setting | None:
+    """The same without the last line that is no numbered step; None where there is none left."""
+    lines = setting.lines
+    besides = [at for at, line in enumerate(lines) if not line[:1].isdigit() or line[1:3] != "  "]
+    if not besides:
+        return None
+    return replace(setting, lines=lines[: besides[-1]] + lines[besides[-1] + 1 :])
 
 
 def _words(setting: Setting, columns: int) -> Content:
