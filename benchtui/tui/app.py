@@ -228,6 +228,8 @@ class BenchApp(App[int]):
     async def _acted_on(self, event: events.Key) -> bool:
         """Do at once what the key is bound to; letters are left to the line that has the cursor."""
         if isinstance(self.focused, Input) and event.is_printable:
+            if isinstance(self.screen, WorkScreen):
+                self.screen.forget_said()  # it was said of the line as it stood
             return False
         bound = self.screen.active_bindings.get(event.key)
         if bound is None:

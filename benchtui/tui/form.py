@@ -91,16 +91,14 @@ class FormScreen(WorkScreen):
             self.say("← or → changes this line.", alarm=True)
 
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Something was typed: what was said of the line as it stood goes."""
+        """Something was typed."""
         event.stop()
-        self.forget_said()
         self.examined()
         self.explain()
 
     def on_choice_line_changed(self, event: ChoiceLine.Changed) -> None:
         """Something was chosen."""
         event.stop()
-        self.forget_said()
         self.examined()
         self.explain()
 
