@@ -38,3 +38,9 @@ def test_where_no_leaf_of_the_set_would_tell_more_none_is_asked_for(play: Play) 
     *_, last, _summary = play(f"{TEST}1E 0.10 free\n1E 0.12 refuses\n")
     assert last["do"] == "lock-it"
     assert "this set has no leaf that would tell more" in last["message"]
+
+
+def test_set_by_the_thread_it_stands_so_in_every_word(play: Play) -> None:
+    """Not "measure it again": the blades lie there, and nothing else asks for it."""
+    *_, locked, _summary = play(f"{DISHED}1E pad 48\n1E lock\n")
+    assert locked["sentence"].startswith("1E: set by the thread, pad dished.")

@@ -36,14 +36,14 @@ def test_by_the_leaf_what_stays_in_hand_is_tried_at_the_next_valve(play: Play) -
     lines = play(f"{VAN}1I 0.25 refuses\n2I note next\n")
     before = next(s for s in lines if s.get("text") == "1I 0.15 free")
     assert before["next"]["blades_mm"] == [0.25]
-    assert "0.25 stays in hand for 2I next" in before["message"]
+    assert "0.25 is wanted at 2I too: keep it in hand" in before["message"]
     assert blade(lines, "2I note next") == [0.25]
 
 
 def test_by_valve_no_leaf_is_promised_to_another(play: Play, story_data: Path) -> None:
     tell(story_data, 'round = "by valve"')
     lines = play(f"{VAN}1I 0.25 refuses\n2I note next\n")
-    assert not any("stays in hand" in str(s.get("message")) for s in lines)
+    assert not any("keep it in hand" in str(s.get("message")) for s in lines)
     assert blade(lines, "2I note next") == [0.25], "it is in hand all the same, and loses nothing"
 
 

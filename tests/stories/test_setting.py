@@ -482,3 +482,13 @@ class TestTheScrewWentRound:
             assert "let the screw" not in line.get("message", "")
         line = play(f"{self.LOCKED}1I 0.05 refuses\n1I 0.04 free\n1I turn out 20\n")[-2]
         assert "let the screw" not in line["message"]
+
+
+def test_a_turn_that_moved_the_gap_the_other_way_is_asked_about(play: Play) -> None:
+    """Told out, and tighter than before with no blade between: the screw went in (arithmetic)."""
+    line = play(
+        "sheet plain-single\nblades leaves-f\ndate 2026-05-01\nmetal 19 C\nposition 1 mark slack\n"
+        "1I 0.05 free\n1I 0.06 refuses\n1I 0.06 refuses\n1I turn out 12\n1I lock\n"
+        "1I 0.05 refuses\n1I 0.03 free\n"
+    )[-2]
+    assert line["sentence"].startswith("It moved the wrong way: out is anticlockwise. ")

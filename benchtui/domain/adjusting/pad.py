@@ -133,14 +133,13 @@ def back_off_for(adjuster: Adjuster, gap: Length) -> Fraction:
     return round(degrees / CLOCK_MINUTE) * CLOCK_MINUTE
 
 
-def pad_hint(adjuster: Adjuster) -> str:
+def pad_hint(adjuster: Adjuster) -> tuple[Fraction, Length]:
     """Degrees to back off for a pad test, with the gap that they make.
 
     Raises:
         Refusal: the adjuster is not a thread, or its pitch is not on the sheet.
     """
-    degrees = back_off_for(adjuster, PAD_GAP)
-    return f"{float(degrees):g}, which makes about {PAD_GAP}"
+    return back_off_for(adjuster, PAD_GAP), PAD_GAP
 
 
 def _um(length: Length | None, *, up: bool = False) -> str:

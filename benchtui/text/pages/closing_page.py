@@ -9,6 +9,7 @@ from benchtui.domain.history.usage import Meter
 from benchtui.domain.session.facts.events import AfterStep
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
+from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.completeness import (
     anything_set,
     locknut,
@@ -143,6 +144,16 @@ def _now(state: State, meter: Meter) -> str:
     if meter is Meter.HOURS:
         return "" if told.hours is None else hours(told.hours)
     return "" if told.odometer_km is None else distance(told.odometer_km)
+
+
+def complete_words(state: State) -> str:
+    """That nothing is missing; of a valve over a dished pad, that the thread alone says so."""
+    views = [look(state, name) for name in state.valves]
+    by_thread = [v.valve.name for v in views if v.done and v.unread]
+    measured = (
+        f"in range, {', '.join(by_thread)} by the thread" if by_thread else "measured and in range"
+    )
+    return f"√ every valve {measured}: files as a complete check"
 
 
 def line_of_step(step: k.NextStep) -> str:

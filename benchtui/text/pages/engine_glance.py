@@ -61,7 +61,9 @@ def open_words(left: LeftOpen) -> str:
         if not own and left.valve is not None:
             said.append(f"last at {left.valve}")
     elif left.valve is not None:
-        said.append(f"last at {left.valve}, no nut slack")
+        said.append(f"last at {left.valve}{'' if left.cams_out else ', no nut slack'}")
+    if left.cams_out:
+        said.append("the CAMS ARE OUT: turn no crank")
     if left.inside:
         said.append(f"inside: {', '.join(left.inside)}")
     said.append(f"{left.settled} of {left.valves} in range")

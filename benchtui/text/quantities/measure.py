@@ -106,13 +106,14 @@ def angle(text: str) -> Fraction:
     return _read(text, _ANGLE, bare="deg")
 
 
-def temperature(text: str) -> Fraction:
-    """Degrees Celsius, exactly: 66 F is 170/9. A sign is allowed, a unit is needed.
+def temperature(text: str, *, bare: bool = False) -> Fraction:
+    """Degrees Celsius, exactly: 66 F is 170/9. A sign is allowed; a unit is needed unless ``bare``.
 
     Raises:
         FaultyQuantity: anything else, or outside -60 to 400 degrees Celsius.
     """
-    return _read(text, _TEMPERATURE)
+    alone = bare and text.strip().lstrip("+-").replace(".", "", 1).isdecimal()
+    return _read(f"{text} C" if alone else text, _TEMPERATURE)
 
 
 def hours(text: str, *, bare: bool = False) -> Fraction:

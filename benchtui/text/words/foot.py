@@ -204,8 +204,10 @@ def shims_foot(step: k.NextStep) -> Foot:
         case k.CamsBack(left=(first, *rest)):
             more = f"{len(rest)} more after it" if rest else "then the crank, and every valve again"
             return Foot.one(SPACE, f"cams: {CAMS_WORDS[first]}", more)
-        case _:
+        case k.FitShim() | k.Tell():
             return Foot.one(FIGURE, "type the size of the shim", "at the valve under the cursor")
+        case _:
+            return Foot.one(ESCAPE, "back to the bench:", "what comes next is done there")
 
 
 def _set_then_locked(valve: str, done: str, locked: str) -> Foot:

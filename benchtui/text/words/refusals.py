@@ -160,6 +160,7 @@ WORDS: dict[Why, tuple[str, str]] = {
     Why.NO_TOLERANCE: ("no tolerance printed, and no band of your own named.", ""),
     Why.METAL_WRONG: ("{fault}.", ""),
     Why.CAMS_STAY: ("No cams come out on this engine to set its valves.", ""),
+    Why.CAMS_OUT: ("The cams are out: the crank is not turned.", "First: {left}."),
     Why.CAMS_NOT_OUT: ("The cams are not out.", "Say first that they were taken out."),
     # The engine
     Why.HYDRAULIC: (

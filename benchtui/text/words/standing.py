@@ -16,6 +16,7 @@ class Standing(Enum):
     IN_RANGE = ("in range", "√", "nothing to set")
     AT_LIMIT = ("at limit", "≤", "in range; it may be set better")
     ON_FIGURE = ("on figure", "=", "set as the handbook says")
+    BY_THREAD = ("by thread", "≡", "pad dished: set by the thread, no blade tells")
     TIGHT = ("tight", "▼", "under its range")
     WIDE = ("wide", "▲", "over its range")
     NO_CLEARANCE = ("no clearance", "▬", "nothing goes in: look before it is set")

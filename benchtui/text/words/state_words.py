@@ -25,6 +25,8 @@ def standing_of(view: ValveView, step: k.NextStep | None = None) -> Standing:
     """How a valve stands; its ``step``, where it is given, tells a clearance that is not there."""
     if view.slack_nut:
         return Standing.NUT_SLACK
+    if view.done and view.unread:
+        return Standing.BY_THREAD
     if view.unread_after_lock or view.cams_out:
         return Standing.AGAIN
     if view.verdict.kind is VerdictKind.NONE and view.unread:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import assert_never
 
-from benchtui.domain.adjusting.turns import FLAT
+from benchtui.domain.adjusting.turns import FLAT, rotation_of
 from benchtui.domain.blades import Feeler
 from benchtui.domain.crank.angles import degrees as crank_degrees
 from benchtui.domain.gauging.bracket import Bracket
@@ -24,7 +24,7 @@ from benchtui.domain.session.facts.metal_standing import MetalKind
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import look
-from benchtui.domain.session.valve.lock_shift import let_turn
+from benchtui.domain.session.valve.lock_shift import let_turn, moved_against
 from benchtui.domain.session.valve.service import service_left, service_limit
 from benchtui.text.quantities.show import flats, whole_degrees
 from benchtui.text.words.clash_words import apart_words
@@ -148,7 +148,11 @@ def before_all(step: k.NextStep, state: State) -> str:
         case k.TryBlade(purpose=k.Purpose.BLIND):
             return ""
         case k.TryBlade() | k.Borrow() | k.SetOnBlade() | k.TurnBy() | k.NextValve():
-            part = state.opened.sheet.adjuster.set_by.part
+            adjuster = state.opened.sheet.adjuster
+            part = adjuster.set_by.part
+            if (way := moved_against(state, step.valve)) is not None:
+                turned = rotation_of(way, adjuster).value
+                return f"It moved the wrong way: {way.value} is {turned}."
             return f"You let the {part} turn: hold it." if let_turn(state, step.valve) else ""
         case _:
             return ""

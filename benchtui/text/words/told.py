@@ -55,11 +55,11 @@ def _keep_in_hand(step: NextStep, state: State, *, inch: bool) -> str:
     """Where the blade to try goes next at this stop, in its order; empty where nowhere else."""
     if not isinstance(step, TryBlade) or step.purpose is not Purpose.LIMIT:
         return ""
-    first, *rest = then_for(state, step.feeler, step.valve) or ("",)
-    if not first:
+    others = then_for(state, step.feeler, step.valve)
+    if not others:
         return ""
-    more = f", then {listed(tuple(rest))}" if rest else ""
-    return f"{blade_both(step.feeler, inch=inch)} stays in hand for {first} next{more}."
+    blade = blade_both(step.feeler, inch=inch)
+    return f"{blade} is wanted at {listed(tuple(others))} too: keep it in hand."
 
 
 def feeler_of(step: NextStep) -> Feeler | None:

@@ -38,6 +38,10 @@ class BeforeScreen(TableScreen):
     SCREEN = BEFORE
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(BEFORE)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._warned = ""
+
     def body(self) -> ComposeResult:
         """One list of all of it."""
         table: DataTable[object] = DataTable(cursor_type="row", id="before", show_header=False)
@@ -120,12 +124,14 @@ class BeforeScreen(TableScreen):
         """Whether what is recorded says that the engine is not cold; then it is not ticked."""
         if caution != _cautions(self.state)[0]:
             return False
-        against = [ready.words for ready in cooled(self.state) if ready.good is False]
+        against = self._against()
         if against:
-            self.say(
-                f"Not by what is recorded: {'; '.join(against)}. M: take it again.", alarm=True
-            )
+            self.say(f"Not by what is recorded: {against}. M: take it again.", alarm=True)
         return bool(against)
+
+    def _against(self) -> str:
+        """What is recorded against a cold engine; empty for nothing."""
+        return "; ".join(ready.words for ready in cooled(self.state) if ready.good is False)
 
     def _count_in(self) -> None:
         def typed(text: str | None) -> None:
@@ -140,7 +146,7 @@ class BeforeScreen(TableScreen):
 
         def chosen(key: str | None) -> None:
             if key == "1":
-                ask = Ask("Metal temperature now", hint="19 C, or 66 F", check=measure.temperature)
+                ask = Ask("Metal temperature now", hint="19, or 66 F", check=_temperature)
                 self.app.push_screen(ask, self._metal)
             elif key == "2":
                 ask = Ask("How long has it stood?", hint="6 h", check=_hours)
@@ -162,7 +168,7 @@ class BeforeScreen(TableScreen):
 
     def _metal(self, text: str | None) -> None:
         if text:
-            self.do(ParticularsEntered(Particulars(metal_c=measure.temperature(text))))
+            self.do(ParticularsEntered(Particulars(metal_c=_temperature(text))))
 
     def _stood(self, text: str | None) -> None:
         if text:
@@ -175,6 +181,14 @@ class BeforeScreen(TableScreen):
     def action_go_on(self) -> None:
         """On to the crank, once every caution has been read."""
         left = still_to_tick(self.state)
+        against = self._against()
+        if against and left == [f"{_CAUTION}:{_cautions(self.state)[0]}"]:
+            if self._warned == against:
+                self.app.pop_screen()
+                return
+            self._warned = against
+            self.say(f"{against}. No reading will count. Enter again goes on.", alarm=True)
+            return
         if left:
             self.select(left[0])
             self.say(f"{len(left)} still to be read and ticked with Space.", alarm=True)
@@ -196,6 +210,10 @@ def still_to_tick(state: State) -> list[str]:
 
 def _cautions(state: State) -> tuple[str, ...]:
     return tuple(c for c in cautions(CautionAt.BEFORE, state.opened.sheet) if c != OUTRANK)
+
+
+def _temperature(text: str) -> Fraction:
+    return measure.temperature(text, bare=True)
 
 
 def _hours(text: str) -> Fraction:

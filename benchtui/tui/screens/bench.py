@@ -132,7 +132,9 @@ class BenchScreen(WorkScreen):
         state = self.state
         parts = []
         if state.place is not None:
-            parts.append(place_told(state.place.confirmed).lower())
+            own = state.place.confirmed.cylinder
+            words = place_told(state.place.confirmed).split()
+            parts.append(" ".join(w if w == own else w.lower() for w in words))
         else:
             parts.append("crank not confirmed")
         if state.particulars.metal_c is not None and not self.has_class("-narrow"):

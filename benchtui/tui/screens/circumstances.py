@@ -81,7 +81,9 @@ def _check(key: str) -> Callable[[str], object]:
 
 
 _COMMANDS: dict[str, Callable[[str], Command]] = {
-    _METAL: lambda text: ParticularsEntered(Particulars(metal_c=measure.temperature(text))),
+    _METAL: lambda text: ParticularsEntered(
+        Particulars(metal_c=measure.temperature(text, bare=True))
+    ),
     _ODOMETER: lambda text: ParticularsEntered(Particulars(odometer_km=measure.distance_km(text))),
     _HOURS: lambda text: ParticularsEntered(Particulars(hours=measure.hours(text, bare=True))),
     _WHO: lambda text: ParticularsEntered(Particulars(who=text)),

@@ -48,6 +48,7 @@ from benchtui.text.pages.closing_page import (
     ClosingLine,
     Counters,
     closing_lines,
+    complete_words,
     line_of_step,
 )
 from benchtui.text.quantities.show import inert
@@ -72,7 +73,6 @@ _MOST_NAMED = 14
 
 _MARKS = {True: "√", False: "□", None: ""}
 _RULE = "── so it will be filed "
-COMPLETE = "√ every valve measured and in range: files as a complete check"
 
 
 class ClosingScreen(TableScreen):
@@ -171,7 +171,11 @@ class ClosingScreen(TableScreen):
         lacking = missing(self.state)
         foot = closing_foot(told_of(self.state).step, in_part=bool(lacking))
         self.query_one("#foot", FootPicture).show(foot)
-        files = f"□ files in part, no check: {'; '.join(lacking)}" if lacking else COMPLETE
+        files = (
+            f"□ files in part, no check: {'; '.join(lacking)}"
+            if lacking
+            else complete_words(self.state)
+        )
         self.query_one("#closing-files", Static).update(inert(files))
 
     def _to_next(self) -> None:

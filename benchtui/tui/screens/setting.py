@@ -34,7 +34,7 @@ from benchtui.domain.session.facts.events import (
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step, other_way, setting_step
 from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
-from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TryBlade, TurnBy
+from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TryBlade, TurnBy, WindBack
 from benchtui.domain.session.next_step.to_set import on_leaf
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
@@ -229,6 +229,8 @@ class SettingScreen(WorkScreen):
         step = self.told().step
         if isinstance(step, SetOnBlade):
             return self.do(ScrewSetOn(self._valve, step.feeler))
+        if isinstance(step, WindBack):
+            return self.do(WoundBack(self._valve, Fraction(whole_degrees(step.degrees))))
         if isinstance(step, TurnBy):
             turn = step.turn
             return self.do(
@@ -241,7 +243,7 @@ class SettingScreen(WorkScreen):
         step = self.told().step
         if isinstance(step, LockIt):
             self._lock(torqued=True)
-        elif not isinstance(step, SetOnBlade | TurnBy):
+        elif not isinstance(step, SetOnBlade | TurnBy | WindBack):
             self.say("There is nothing to set now: a figure enters what was done all the same.")
         elif self._set():
             self._held = None
@@ -250,7 +252,7 @@ class SettingScreen(WorkScreen):
     def action_finish(self) -> None:
         """Set as shown and locked, or only locked, or the shim is in: the bench measures it again."""
         step = self.told().step
-        if isinstance(step, SetOnBlade | TurnBy):
+        if isinstance(step, SetOnBlade | TurnBy | WindBack):
             if self._set():
                 self._lock()
         elif isinstance(step, FitShimStep) and step.size is not None:
@@ -320,7 +322,7 @@ class SettingScreen(WorkScreen):
     def action_pad_test(self) -> None:
         """Wound to zero and backed off by a known angle: the blades tell what they miss."""
         try:
-            hint = pad_hint(self.state.opened.sheet.adjuster)
+            degrees, made = pad_hint(self.state.opened.sheet.adjuster)
         except Refusal as refusal:
             self.say(error_words(refusal), alarm=True)
             return
@@ -330,7 +332,12 @@ class SettingScreen(WorkScreen):
                 self._after()
 
         self.app.push_screen(
-            Ask(f"{WIND_TO_ZERO} By how many degrees?", hint=hint, check=measure.angle), typed
+            Ask(
+                f"{WIND_TO_ZERO} By how many degrees? So many make about {made}:",
+                value=whole_degrees(degrees),
+                check=measure.angle,
+            ),
+            typed,
         )
 
     def action_open_shims(self) -> None:

@@ -32,6 +32,10 @@ class ShimsScreen(TableScreen):
     SCREEN = SHIMS
     BINDINGS: ClassVar[list[BindingType]] = bindings_for(SHIMS)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._wanted = ""
+
     def body(self) -> ComposeResult:
         """The table, then the order and what binds."""
         table: DataTable[object] = DataTable(cursor_type="row", id="shims")
@@ -71,6 +75,9 @@ class ShimsScreen(TableScreen):
                 table.add_row(*(cell(c) for c in cells), key=cells[0], height=None)
         table.move_cursor(row=row)
         now = told(next_step(state), state)
+        if now.step.valve and now.step.valve != self._wanted:
+            self._wanted = now.step.valve
+            self.select(self._wanted)  # what is typed belongs there, until one moves on oneself
         self.query_one("#order", Static).update(f"{now.sentence} {_order(state, plan)}")
         self.query_one("#foot", FootPicture).show(shims_foot(now.step))
         doubts = self.query_one("#doubts", Static)

@@ -21,6 +21,7 @@ ROLES = {
     Standing.UNDECIDED: Role.UNDECIDED,
     Standing.IN_RANGE: Role.IN,
     Standing.ON_FIGURE: Role.IN,
+    Standing.BY_THREAD: Role.IN,
     Standing.AT_LIMIT: Role.IN,
     Standing.TIGHT: Role.OUT,
     Standing.WIDE: Role.OUT,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchtui.domain.session.facts.events import CamsStep
 from benchtui.domain.session.facts.state import State
 
 
@@ -24,6 +25,17 @@ def cams_back(state: State) -> bool:
     return state.cams_out is None or (
         state.place is not None and state.place.number > state.cams_out
     )
+
+
+STEPS_BACK = tuple(step for step in CamsStep if step is not CamsStep.OUT)
+"""What puts the cams back, in its order."""
+
+
+def steps_left(state: State) -> tuple[CamsStep, ...]:
+    """What is still to be done before the crank may be turned; empty where the cams are in."""
+    if state.cams_out is None or cams_back(state):
+        return ()
+    return tuple(step for step in STEPS_BACK if step not in state.cams_done)
 
 
 def to_gauge_again(state: State) -> tuple[str, ...]:

@@ -363,8 +363,8 @@ class CamsStep(Enum):
     """The steps around shims under the buckets: the cams out, and back in."""
 
     OUT = "out"
-    CAPS_IN_STEPS = "caps in steps"
     TIMING_MARKS = "timing marks"
+    CAPS_IN_STEPS = "caps in steps"
     CHAIN_AND_TENSIONER = "chain and tensioner"
     TWO_SLOW_TURNS = "two slow turns"
 

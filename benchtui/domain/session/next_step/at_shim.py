@@ -8,7 +8,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.refusal import Refusal
-from benchtui.domain.session.facts.events import CamsStep
+from benchtui.domain.session.evidence.cams import STEPS_BACK
 from benchtui.domain.session.facts.state import State, remembered
 from benchtui.domain.session.next_step.kinds import (
     Borrow,
@@ -34,8 +34,6 @@ from benchtui.domain.session.valve.shims import (
     shim_plan,
 )
 from benchtui.domain.session.whole.next_valve import next_valve
-
-BACK = tuple(step for step in CamsStep if step is not CamsStep.OUT)
 
 
 def at_shim(state: State, view: ValveView) -> NextStep:
@@ -103,7 +101,7 @@ def with_cams_out(state: State) -> NextStep:
         fit = None if plan is None else plan.fits.get(name)
         low, high = (ZERO, ZERO) if fit is None else (fit.low, fit.high)
         return FitShim(name, None, low, high)
-    return CamsBack(tuple(step for step in BACK if step not in state.cams_done))
+    return CamsBack(tuple(step for step in STEPS_BACK if step not in state.cams_done))
 
 
 def _plan(state: State) -> ShimPlan | None:

@@ -13,7 +13,7 @@ from benchtui.domain.gauging.lacking import CannotDecide
 from benchtui.domain.gauging.next_blade import NextBlade
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.evidence.cams import cams_back
+from benchtui.domain.session.evidence.cams import cams_back, steps_left
 from benchtui.domain.session.evidence.counting import (
     leading,
     no_slack,
@@ -261,7 +261,7 @@ def _cams_are_out(state: State) -> bool:
         state.opened.sheet.adjuster.set_by.cams_out
         and state.cams_out is not None
         and not cams_back(state)
-        and not all(step in state.cams_done for step in at_shim.BACK)
+        and bool(steps_left(state))
     )
 
 

@@ -6,6 +6,7 @@ from typing import assert_never
 
 from benchtui.domain.length import ZERO
 from benchtui.domain.refusal import Refusal, Why
+from benchtui.domain.session.evidence.cams import steps_left
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.decision_rule import check_rule
 from benchtui.domain.session.evidence.pairs import pair_of
@@ -83,6 +84,9 @@ def decide(state: State, command: Command) -> facts.Fact:  # noqa: C901, PLR0912
         _check_while_paused(state, command)
     else:
         check_while_repeating(state, command)
+    turning = ConfirmPosition | facts.CrankTurned | facts.SignSeen
+    if isinstance(command, turning) and (left := steps_left(state)):
+        raise Refusal(Why.CAMS_OUT, left=tuple(step.value for step in left))
     match command:
         case facts.ParticularsEntered(particulars):
             _check_particulars(particulars)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchtui.domain.adjusting.before_lock import hand_error
 from benchtui.domain.adjusting.lock_shift import Shift, learned, shift_between
-from benchtui.domain.adjusting.turns import gap_for
+from benchtui.domain.adjusting.turns import Way, closing_way, gap_for
 from benchtui.domain.gauging.bracket import OPEN, Bracket, bracket_of
 from benchtui.domain.gauging.feel import USUAL_BAND, FeelBand, bracket_by_feel
 from benchtui.domain.length import ZERO, Length, lesser
@@ -77,6 +77,33 @@ def let_turn(state: State, name: str) -> bool:
         return False
     shift = _shift(*lock_pairs(state, name)[-1])
     return shift is not None and _round(shift)
+
+
+def moved_against(state: State, name: str) -> Way | None:
+    """The way that was told of the last turn, where the gap has moved the other way; else None.
+
+    By the plain brackets before that turn and after the lock, which no longer overlap; where a blade
+    was tried between, it was the lock that moved it.
+    """
+    adjuster, stages = state.opened.sheet.adjuster, state.valves[name].stages
+    if not adjuster.threaded or len(stages) < _THREE:
+        return None
+    before, turned, now = stages[-_THREE:]
+    ways = {turn.way for turn in turned.turns}
+    locked = now.kind is StageKind.LOCKED and turned.kind is StageKind.TURNED
+    if not locked or len(ways) != 1 or gauged(turned) or not (gauged(before) and gauged(now)):
+        return None
+    (way,) = ways
+    was, now_at = gap_of(before), gap_of(now)
+    if way is closing_way(adjuster):
+        against = was.high is not None and now_at.low >= was.high
+    else:
+        against = now_at.high is not None and now_at.high <= was.low
+    return way if against else None
+
+
+_THREE = 3
+"""Stages: before a turn, turned, locked."""
 
 
 def _round(shift: Shift) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from benchtui.domain.session.evidence.cams import steps_left
 from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.valve.assessment import look
 
@@ -15,7 +16,7 @@ class LeftOpen:
 
     ``filed``: closed as partial. ``valve`` is the one in hand, ``slack`` those whose locknut is
     slack, ``inside`` what was counted in and not out, as ``rags (4)``; ``settled`` of ``valves``
-    need nothing more.
+    need nothing more. ``cams_out``: the cams lie beside the engine, or are not back in whole.
     """
 
     session: str
@@ -27,6 +28,7 @@ class LeftOpen:
     inside: tuple[str, ...]
     settled: int
     valves: int
+    cams_out: bool = False
 
 
 def left_open(state: State) -> LeftOpen:
@@ -42,4 +44,5 @@ def left_open(state: State) -> LeftOpen:
         inside=tuple(f"{item} ({count})" for item, count in state.short.items()),
         settled=sum(v.done for v in views),
         valves=len(views),
+        cams_out=bool(steps_left(state)),
     )

@@ -4,20 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import Length
-from benchtui.domain.session.facts.commands import CloseSession, StrikeReading, Undo
-from benchtui.domain.session.facts.events import ShimFitted
+from benchtui.domain.refusal import Refusal
+from benchtui.domain.session.evidence.cams import STEPS_BACK
+from benchtui.domain.session.facts.commands import (
+    CloseSession,
+    ConfirmPosition,
+    StrikeReading,
+    Undo,
+)
+from benchtui.domain.session.facts.events import (
+    CamsStep,
+    CamsStepDone,
+    CrankTurned,
+    Evidence,
+    ShimFitted,
+    Sign,
+    SignSeen,
+)
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.valve.doubts import doubts
 from benchtui.domain.session.valve.shims import advise_shim
 from benchtui.domain.session.whole.completeness import missing
+from benchtui.domain.session.whole.left_open import left_open
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
+from benchtui.text.pages.engine_glance import open_words
 from tests.asking import advise
 
 mm = Length.mm
@@ -40,6 +58,38 @@ def make(make_desk: Callable[..., Any], make_twin: Callable[..., Sheet]) -> Call
     return made
 
 
+def cams_in(desk: Any) -> None:
+    desk.do(*(CamsStepDone(step) for step in STEPS_BACK))
+
+
+def test_no_crank_is_turned_before_the_cams_are_back_in(make: Callable[..., Any]) -> None:
+    """A chain that is off, or a cap that is loose, is wrecked by the first turn (common practice)."""
+    desk = make()
+    desk.do(CamsStepDone(CamsStep.OUT))
+    for command in (
+        ConfirmPosition("1", (Evidence.MARK, Evidence.LOBES)),
+        CrankTurned(Fraction(90)),
+        SignSeen("1", Sign.TIGHT),
+    ):
+        with pytest.raises(Refusal, match="CAMS_OUT"):
+            desk.do(command)
+    assert left_open(desk.state).cams_out
+    assert "the CAMS ARE OUT: turn no crank" in open_words(left_open(desk.state))
+    cams_in(desk)
+    assert not left_open(desk.state).cams_out
+    desk.do(ConfirmPosition("1", (Evidence.MARK, Evidence.LOBES)))
+
+
+def test_the_marks_are_set_before_the_caps_are_tightened() -> None:
+    """Caps down on cams that do not stand at their marks bend valves (common practice)."""
+    assert STEPS_BACK == (
+        CamsStep.TIMING_MARKS,
+        CamsStep.CAPS_IN_STEPS,
+        CamsStep.CHAIN_AND_TENSIONER,
+        CamsStep.TWO_SLOW_TURNS,
+    )
+
+
 def test_what_was_read_before_the_cams_came_out_ends_nothing(make: Callable[..., Any]) -> None:
     desk = make()
     assert desk.look("1I").done
@@ -54,6 +104,7 @@ def test_what_was_read_before_the_cams_came_out_ends_nothing(make: Callable[...,
 def test_with_the_cams_back_in_it_is_gauged_afresh(make: Callable[..., Any]) -> None:
     desk = make()
     desk.do(ShimFitted("1E", mm("2.75")))
+    cams_in(desk)
     desk.confirm("1")
     view = desk.look("1I")
     assert (view.verdict.kind, view.bracket.high) == (VerdictKind.NONE, None)
@@ -77,6 +128,7 @@ def test_while_they_are_out_the_next_shim_is_told_still(make: Callable[..., Any]
     assert advice is not None
     assert advice.size == mm("2.75")
     # Out once more: what was gauged between counts no more either.
+    cams_in(desk)
     desk.confirm("1")
     desk.read("1I", "0.07 free", "0.08 refuses")
     assert desk.look("1I").done

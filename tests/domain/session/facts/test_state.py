@@ -144,7 +144,7 @@ def test_whatever_happened_it_can_be_looked_at_and_closed(
     for view, kept in zip(views, record.valves, strict=True):
         if view.done:
             assert kept.locked
-            assert kept.read_after
+            assert kept.read_after is not view.unread, "over a dished pad the thread may do"
 
 
 @seeds
