@@ -315,7 +315,16 @@ class WorkScreen(WithParts, Screen[None]):
         self.program.lock_keys()
 
     def action_position(self) -> None:
-        """Show, confirm or doubt the crank position."""
+        """Show, confirm or doubt the crank position; not while the cams are out."""
+        from benchtui.domain.session.steps.crank import check_cams_in
+        from benchtui.text.words.refusals import error_words
+
+        try:
+            check_cams_in(self.program.session_state)
+        except BenchError as error:
+            self.say(error_words(error), alarm=True)
+            self.app.bell()
+            return
         self.program.open(CRANK)
 
     def action_open_sheet(self) -> None:

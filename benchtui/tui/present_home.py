@@ -40,6 +40,8 @@ def row_of(engine: Shown, today: dt.date) -> tuple[str, str, str, str, str, str,
 def _state(engine: Shown) -> str:
     if engine.open is not None and engine.open.slack:
         return "NUT SLACK"
+    if engine.open is not None and engine.open.cams_out:
+        return "CAMS OUT"
     if engine.unfinished is not None:
         return "not closed"
     return "in part" if engine.open is not None else ""

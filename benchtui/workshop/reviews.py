@@ -384,9 +384,9 @@ class Reviews:
 
 
 def _pressing(shown: Shown) -> tuple[int, tuple[int, int, Fraction], str]:
-    """A slack nut, a check not closed, what is due, what cannot be told, nothing to set."""
+    """A slack nut or cams out, a check not closed, what is due, what cannot be told, nothing to set."""
     last = (9, 0, Fraction(0))
-    if shown.open is not None and shown.open.slack:
+    if shown.open is not None and (shown.open.slack or shown.open.cams_out):
         rank = 0
     elif shown.unfinished is not None:
         rank = 1

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from benchtui.domain.session.evidence.pairs import whole_play
 from benchtui.domain.session.facts.events import ScrewSetOn
@@ -249,7 +250,8 @@ async def test_the_pad_test(desk: Desk) -> None:
     async with desk("1I 0.04 free") as (app, pilot):
         await press(app, pilot, "m", *"same", "enter", "m", *"dished", "enter")
         assert "Wind the screw in by finger and thumb" in seen(app)
-        assert "72, which makes about 0.15 mm" in seen(app)
+        assert "So many make about 0.15 mm:" in seen(app)
+        assert app.screen.query_one(Input).value == "72"
         await press(app, pilot, *"72", "enter")
         assert app.session_state.valves["1I"].current.backed_off == 72
         # 72 degrees of 0.75 mm make 0.15 mm (arithmetic).

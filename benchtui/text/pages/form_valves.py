@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from benchtui.domain.adjusting.pad import PAD_GAP, back_off_for
 from benchtui.domain.blades import BladeSet
 from benchtui.domain.crank.plan import Plan, Stop
+from benchtui.domain.session.evidence.cams import STEPS_BACK
 from benchtui.domain.session.evidence.pairs import pair_of
 from benchtui.domain.sheet import GapRole, Sheet, Valve, setting_range
 from benchtui.text.quantities import show
@@ -38,7 +39,8 @@ def measured_again(planned: Plan, room: Room) -> Iterator[str]:
     for stop in planned.stops:
         for name in _named(stop, room):
             yield f"#{name} shim {BLADE} measured {BLADE}"
-    yield from said("Cams back, caps at their torque: every valve is measured again.")
+    yield from said("Cams back, before the crank is turned; then every valve is measured again.")
+    yield from (f"#cams {step.value}" for step in STEPS_BACK)
     for stop in planned.stops:
         angle = f" +{show.number(stop.angle)}" if stop.angle else ""
         if stop.forward is not None and room is not Room.LEAST:

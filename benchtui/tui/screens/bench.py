@@ -167,6 +167,9 @@ class BenchScreen(WorkScreen):
             return
         if self.valve not in self.state.valves:
             self.valve = self.first_wanting()
+        asked = self.hand.told.step
+        if isinstance(asked, k.FitShim | k.Tell) and asked.valve:
+            self.valve = asked.valve  # with the cams out it may be another's: one valve is shown
         if self._stale:
             self.say("")
         super().refresh_view()

@@ -572,8 +572,10 @@ _MANY = 7
 
 
 def _slack_first(engine: Shown) -> str:
-    """Which nut was left slack in the check that is open; empty for none."""
+    """What was left undone in the check that is open, and may wreck the engine; empty for nothing."""
     slack = () if engine.open is None else engine.open.slack
+    if engine.open is not None and engine.open.cams_out:
+        return "The CAMS ARE OUT: turn no crank. "
     return f"Lock the nut of {', '.join(slack)} first. " if slack else ""
 
 

@@ -169,6 +169,8 @@ def test_a_shim_engines_form_tells_found_spare_and_fitted_shims() -> None:
     clerk.write("2I-left shim found", "2.80", cut="measured")
     clerk.write(f"{tight} shim", "2.85", "2.84")
     clerk.go_on_from("Cams back")
+    for step in ("timing marks", "caps in steps", "chain and tensioner", "two slow turns"):
+        clerk.write(f"cams {step}")
     clerk.write("position 1", "mark", "slack")
     for cylinder in "12":
         if cylinder == "2":

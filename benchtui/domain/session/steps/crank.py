@@ -9,6 +9,7 @@ from benchtui.domain.crank.windows import stop_valves
 from benchtui.domain.crank.words import LOOK
 from benchtui.domain.refusal import Refusal, Why
 from benchtui.domain.remembering import replace
+from benchtui.domain.session.evidence.cams import steps_left
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.position import check_evidence, seen_rocking
 from benchtui.domain.session.facts.commands import ConfirmPosition
@@ -153,6 +154,16 @@ def _without(state: State, fact: SignSeen) -> State:
         place=replace(state.place, confirmed=replace(confirmed, valves=left)),
         signs=(*state.signs, fact),
     )
+
+
+def check_cams_in(state: State) -> None:
+    """Whether the crank may be turned at all.
+
+    Raises:
+        Refusal: the cams are out, or not back in whole.
+    """
+    if left := steps_left(state):
+        raise Refusal(Why.CAMS_OUT, left=tuple(step.value for step in left))
 
 
 def check_crank_turn(state: State, degrees: Fraction) -> None:

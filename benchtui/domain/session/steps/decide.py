@@ -6,7 +6,6 @@ from typing import assert_never
 
 from benchtui.domain.length import ZERO
 from benchtui.domain.refusal import Refusal, Why
-from benchtui.domain.session.evidence.cams import steps_left
 from benchtui.domain.session.evidence.counting import valve_of
 from benchtui.domain.session.evidence.decision_rule import check_rule
 from benchtui.domain.session.evidence.pairs import pair_of
@@ -31,6 +30,7 @@ from benchtui.domain.session.steps.adjuster import (
 )
 from benchtui.domain.session.steps.amend import decide_amendment, ended
 from benchtui.domain.session.steps.crank import (
+    check_cams_in,
     check_crank_turn,
     check_cylinder,
     check_sign,
@@ -84,9 +84,8 @@ def decide(state: State, command: Command) -> facts.Fact:  # noqa: C901, PLR0912
         _check_while_paused(state, command)
     else:
         check_while_repeating(state, command)
-    turning = ConfirmPosition | facts.CrankTurned | facts.SignSeen
-    if isinstance(command, turning) and (left := steps_left(state)):
-        raise Refusal(Why.CAMS_OUT, left=tuple(step.value for step in left))
+    if isinstance(command, ConfirmPosition | facts.CrankTurned | facts.SignSeen):
+        check_cams_in(state)
     match command:
         case facts.ParticularsEntered(particulars):
             _check_particulars(particulars)
