@@ -12,6 +12,7 @@ from benchtui.domain.session.next_step import kinds as k
 from benchtui.domain.session.valve.assessment import look
 from benchtui.domain.session.whole.completeness import (
     anything_set,
+    cap_bolts,
     locknut,
     missing,
     nuts_untorqued,
@@ -68,8 +69,8 @@ def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
     )
     if len(lacking) == len(state.short):  # only what is to be counted out, if anything
         yield from _spot(state)
-    if nut in torques_asked(state):
-        yield _torque(state, nut)
+    inside = tuple(t for t in torques_asked(state) if t is nut or t in cap_bolts(state))
+    yield from (_torque(state, torque) for torque in inside)
     yield from _work(state, WorkStep.CHAIN_TENSIONER)
     for item, (went, came) in state.tally.items():
         how = f"Space when all {went} are out" if came < went else "all out"
@@ -78,7 +79,7 @@ def _lines(state: State, counters: Counters) -> Iterator[ClosingLine]:
     yield ClosingLine("", None, "Cover on")
     yield from _work(state, WorkStep.GASKET)
     for torque in torques_asked(state):
-        if torque is not nut:
+        if torque not in inside:
             yield _torque(state, torque)
     yield from _work(state, WorkStep.TIMING_PLUG)
     for meter, last in counters:

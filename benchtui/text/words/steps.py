@@ -298,6 +298,8 @@ def small_line(step: k.NextStep, *, inch: bool) -> str:  # noqa: C901, PLR0912  
             return spread + blade
         case k.WindBack():
             return "The pad wants dressing or a new one. A dial at the valve tells the true gap."
+        case k.CamsOut():
+            return "First: crank at its mark, chain marked, tensioner off, caps slackened in steps."
         case k.CamsBack():
             return "At any resistance: stop. After it every valve is measured again."
         case k.NextValve(limit=limit) if limit is not None:

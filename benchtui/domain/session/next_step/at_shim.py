@@ -31,6 +31,7 @@ from benchtui.domain.session.valve.shims import (
     ShimPlan,
     advise_shim,
     fitted_shim,
+    gauged_with,
     shim_plan,
 )
 from benchtui.domain.session.whole.next_valve import next_valve
@@ -83,6 +84,9 @@ def with_cams_out(state: State) -> NextStep:
         if now is not None and now == placed.shim:
             continue
         fit = plan.fits[placed.valve] if plan is not None else None
+        own = now is not None and now != gauged_with(valve)
+        if own and fit is not None and now is not None and fit.low <= now.marked <= fit.high:
+            continue  # another size than advised, and it lands in range as well
         low, high = (placed.shim.marked,) * 2 if fit is None else _ends(fit, placed.shim.marked)
         return FitShim(
             placed.valve,

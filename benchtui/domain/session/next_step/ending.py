@@ -8,6 +8,7 @@ from benchtui.domain.session.next_step.at_crank import at_crank
 from benchtui.domain.session.next_step.at_shim import cams_out
 from benchtui.domain.session.next_step.kinds import ClosePart, CloseUp, NextStep, SpotCheck
 from benchtui.domain.session.whole.completeness import (
+    cap_bolts,
     locknut,
     spot_asked,
     unticked,
@@ -49,8 +50,9 @@ def _cover(state: State) -> CloseUp | None:
     sheet, nut = state.opened.sheet, locknut(state)
     open_torques, lines = unticked(state), work_left(state)
     inside = tuple(line for line in lines if line.startswith(_INSIDE))
-    if nut is not None and nut.what in open_torques:
-        return CloseUp(ClosePart.TORQUES, (nut.what,), (nut,))
+    for inner in (nut, *cap_bolts(state)):
+        if inner is not None and inner.what in open_torques:
+            return CloseUp(ClosePart.TORQUES, (inner.what,), (inner,))
     if inside:
         return CloseUp(ClosePart.WORK, inside)
     if state.short:

@@ -88,12 +88,24 @@ def torqued(state: State, torque: Torque) -> bool:
     return torque.what in state.torques
 
 
+def cap_bolts(state: State) -> tuple[Torque, ...]:
+    """The bolts of the cams' caps, on the sheet's list."""
+    named = (t for t in state.opened.sheet.torques if "cam" in t.what.lower())
+    return tuple(t for t in named if "cap" in t.what.lower())
+
+
 def torques_asked(state: State) -> tuple[Torque, ...]:
-    """The fastenings that this check has to do with; the locknuts only where one was turned or ticked."""
-    nut, every = locknut(state), state.opened.sheet.torques
-    if nut is None or anything_set(state) or nut.what in state.torques:
-        return every
-    return tuple(t for t in every if t is not nut)
+    """The fastenings that this check has to do with.
+
+    The locknuts only where one was turned, the cams' caps only where they came off; or it was ticked.
+    """
+    untouched: list[Torque] = []
+    if not anything_set(state):
+        untouched += [nut for nut in (locknut(state),) if nut is not None]
+    if state.cams_out is None:
+        untouched += cap_bolts(state)
+    gone = [t for t in untouched if t.what not in state.torques]
+    return tuple(t for t in state.opened.sheet.torques if t not in gone)
 
 
 def unticked(state: State) -> tuple[str, ...]:

@@ -29,6 +29,8 @@ from benchtui.domain.session.facts.events import (
     SignSeen,
 )
 from benchtui.domain.session.facts.valve_history import StageKind
+from benchtui.domain.session.next_step import next_step
+from benchtui.domain.session.next_step.kinds import CamsBack, CamsOut
 from benchtui.domain.session.valve.doubts import doubts
 from benchtui.domain.session.valve.shims import advise_shim
 from benchtui.domain.session.whole.completeness import missing
@@ -36,6 +38,7 @@ from benchtui.domain.session.whole.left_open import left_open
 from benchtui.domain.session.whole.record import record_of
 from benchtui.domain.sheet import AdjusterKind, Sheet
 from benchtui.text.pages.engine_glance import open_words
+from benchtui.text.words.steps import small_line
 from tests.asking import advise
 
 mm = Length.mm
@@ -88,6 +91,19 @@ def test_the_marks_are_set_before_the_caps_are_tightened() -> None:
         CamsStep.CHAIN_AND_TENSIONER,
         CamsStep.TWO_SLOW_TURNS,
     )
+
+
+def test_before_they_come_out_the_marks_the_chain_and_the_caps_are_named() -> None:
+    """Caps slackened at once break, and an unmarked chain is put back a tooth out (common practice)."""
+    said = small_line(CamsOut((), ()), inch=False)
+    assert said == "First: crank at its mark, chain marked, tensioner off, caps slackened in steps."
+
+
+def test_another_size_that_lands_in_range_is_taken_as_it_is(make: Callable[..., Any]) -> None:
+    """1E, tight at 0.04 to 0.05 with 2.80 in, wants 0.08 to 0.12: 2.75 lands there (arithmetic)."""
+    desk = make()
+    desk.do(CamsStepDone(CamsStep.OUT), ShimFitted("1E", mm("2.75")))
+    assert isinstance(next_step(desk.state), CamsBack)
 
 
 def test_what_was_read_before_the_cams_came_out_ends_nothing(make: Callable[..., Any]) -> None:

@@ -93,3 +93,12 @@ def test_a_lock_to_its_figure_needs_no_tick_and_a_later_one_takes_the_tick_back(
     desk.do(ScrewTurned("2E", Way.IN, Fraction(5)), Locked("2E"))
     assert nuts_untorqued(desk.state) == ("2I", "2E")
     assert unticked(desk.state) == ("adjuster locknuts", "cover bolts")
+
+
+def test_the_caps_of_cams_that_stayed_in_want_no_torque(desk: Any) -> None:
+    caps = Torque("camshaft cap bolts", "10 N*m", Fraction(10), Fraction(10))
+    opened = desk.state.opened
+    sheet = replace(opened.sheet, torques=(*opened.sheet.torques, caps))
+    state = all_in_range(type(desk)(replace(opened, sheet=sheet))).state
+    assert unticked(state) == ("cover bolts",)
+    assert unticked(replace(state, cams_out=1)) == ("cover bolts", "camshaft cap bolts")
