@@ -361,5 +361,6 @@ def _in_short(each: ValveTrend, meter: Meter) -> str:
     said = "carried on" if wear.carried else str(wear.trend.value)
     told = forecast_short(each, meter)
     if not told and wear.trend not in (ProvedTrend.TOO_FEW, ProvedTrend.UNSTEADY, ProvedTrend.JUMP):
-        told = slope_words(wear.slope, meter)
+        # The heading says over what: here the line is short.
+        told = slope_words(wear.slope, meter).replace(f" in {per_words(meter)}", "")
     return f"{said}: {told}" if told else said

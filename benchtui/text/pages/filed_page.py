@@ -77,7 +77,8 @@ def next_tall(due: Due | None, *, counts: bool) -> str:
     word = "NEXT" if counts else "DUE"
     if due.date is not None:
         return f"{word} {short_date(due.date).upper()}"
-    return f"{word} {_counter(due).upper() or '?'}"
+    counter = _counter(due).upper()
+    return f"{word} {counter}" if counter else "COUNTER?"
 
 
 def next_line(due: Due | None, *, counts: bool) -> str:
@@ -88,6 +89,8 @@ def next_line(due: Due | None, *, counts: bool) -> str:
         return f"As before: {next_line(due, counts=True)}"
     counter = _counter(due)
     told = [f"or at {counter} if that comes first"] if counter and due.date is not None else []
+    if due.date is None and not counter:
+        told.append("no counter was read to count from")
     if due.date is not None and due.foretold:
         told.append("the day is foretold from its use")
     return f"{'; '.join(told)}{': ' if told else ''}{due.reason}."

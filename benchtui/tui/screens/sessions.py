@@ -63,7 +63,8 @@ class SessionsScreen(TableScreen):
         if not self._loaded:
             return "reading..."
         if len(self._matched) == len(self._all):
-            return f"{len(self._all)} in all, newest first"
+            order = "the chosen engine's first" if self._engine else "newest first"
+            return f"{len(self._all)} in all, {order}"
         return f"{len(self._matched)} of {len(self._all)}"
 
     def on_mount(self) -> None:

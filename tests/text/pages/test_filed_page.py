@@ -33,3 +33,11 @@ def test_without_months_it_goes_by_the_counter_and_without_an_interval_it_says_s
     assert next_tall(due(months=None), counts=True).startswith("NEXT")
     assert next_tall(None, counts=False) == "NO INTERVAL"
     assert next_line(None, counts=False) == "Its sheet gives no interval between two checks."
+
+
+def test_where_no_counter_was_read_it_is_asked_for_and_nothing_is_guessed() -> None:
+    every = Interval(months=None, distance_km=None, hours=Fraction(100), first=None)
+    unread = Usage(date(2026, 5, 20), None, None)
+    found = next_due(every, unread, unread)
+    assert next_tall(found, counts=True) == "COUNTER?"
+    assert next_line(found, counts=True).startswith("no counter was read to count from: ")
