@@ -364,7 +364,11 @@ class CrankScreen(WorkScreen):
         state, ahead = self.state, self._ahead()
         one = {"stop_before", "stop_after", "turned_on"} if len(stops_ahead(state)) == 1 else set()
         placed = state.place is not None and ahead.forward == 0
-        return frozenset(one | (set() if placed or self._seen else {"confirm"}))
+        alone = Evidence.COMPANION not in evidence_for(state, ahead.stop)
+        early = not placed and len(self._seen) < PIECES_WANTED
+        return frozenset(
+            one | ({"companion_seen"} if alone else set()) | ({"confirm"} if early else set())
+        )
 
     def action_flip_map(self) -> None:
         """Look at the head from the other side."""

@@ -256,7 +256,7 @@ def test_following_the_advice_always_ends_in_a_verdict_or_a_lack(
     verdict = judge(readings, setting)
     if lack is None:
         assert verdict.kind.settled
-        assert verdict.proved or goal is Goal.PLAIN or verdict.kind.out
+        assert verdict.proved or goal is not Goal.PROVED or verdict.kind.out
     elif lack.side.startswith("proof"):
         assert verdict.kind is VerdictKind.IN
         assert not verdict.proved
