@@ -61,7 +61,9 @@ def ruler(
     named = "setting range"
     if view.setting is not None and view.setting.owners:
         named = "your own band"
-    if view.setting is not None and band != view.setting.band:
+    if view.setting is not None and view.setting.figure is not None:
+        named = "figure" if band is None or band.single else "figure, to the next leaf"
+    elif view.setting is not None and band != view.setting.band:
         named = "range before locking"
     ends = () if band is None else (figure(band.low, inch=inch), figure(band.high, inch=inch))
     if ends and not any(" " in end.label for end in ends):

@@ -41,6 +41,7 @@ from benchtui.tui.keys import CRANK, bindings_for
 from benchtui.tui.present import valve_map
 from benchtui.tui.present_confirming import against, confirming, turn_untold, wanted_words
 from benchtui.tui.present_crank import crank_dial, map_at
+from benchtui.tui.present_step import big_step
 from benchtui.tui.screens.doubting import ask_what_was_seen
 from benchtui.tui.screens.reasons import ReadScreen
 from benchtui.tui.widgets.bigtext import Big, BigText
@@ -125,9 +126,11 @@ class CrankScreen(WorkScreen):
         ahead, sheet = self._ahead(), self.state.opened.sheet
         stop = ahead.stop
         self.query_one("#stop-cylinder", BigText).show(Big(inert(f"CYL {stop.cylinder}")))
-        self.query_one("#stop", BigText).show(Big(stop.place))
         unfit = against(self.state, stop, self._seen)
         doubt = "\n".join([unfit] if unfit else self._doubt_words())
+        # Where it stands is what is doubted: its name in tall letters would say that it is sure.
+        now_asked = big_step(told(next_step(self.state, self._wanted or None), self.state))
+        self.query_one("#stop", BigText).show(now_asked if doubt and not unfit else Big(stop.place))
         self.query_one("#doubt", Static).update(plain(doubt, lines=True))
         self.query_one("#doubt").display = bool(doubt)
         self._fit()
