@@ -492,3 +492,18 @@ def test_a_turn_that_moved_the_gap_the_other_way_is_asked_about(play: Play) -> N
         "1I 0.05 refuses\n1I 0.03 free\n"
     )[-2]
     assert line["sentence"].startswith("It moved the wrong way: out is anticlockwise. ")
+
+
+def test_far_above_the_blade_it_was_set_on_a_part_has_given_way(play: Play) -> None:
+    """A pushrod that jumped out of its seat opens the gap by more than any lock does (common practice)."""
+    begin = (
+        "sheet plain-single\nblades leaves-f\ndate 2026-05-01\nmetal 19 C\nposition 1 mark slack\n"
+        "1I 0.05 free\n1I 0.06 refuses\n1I 0.06 refuses\n1I set 0.08\n1I lock\n"
+    )
+    line = play(f"{begin}1I 0.40+0.20 free\n")[-2]
+    assert line["do"] == "stop-and-look"
+    assert "Pushrod bent or unseated" in line["message"]
+    after = play(f"{begin}1I 0.40+0.20 free\n1I looked\n")[-2]
+    assert after["do"] != "stop-and-look"
+    # A lock that took a tenth is the screw that went round, no part.
+    assert play(f"{begin}1I 0.20 free\n")[-2]["do"] != "stop-and-look"

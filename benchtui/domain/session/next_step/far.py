@@ -12,6 +12,7 @@ from benchtui.domain.gauging.verdict import VerdictKind
 from benchtui.domain.length import ZERO, Length
 from benchtui.domain.session.evidence.counting import counted
 from benchtui.domain.session.facts.state import State
+from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step.kinds import FarWhy, StopAndLook
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.sheet import Band
@@ -29,14 +30,15 @@ SISTERS = 2
 def far(state: State, view: ValveView) -> StopAndLook | None:
     """Where a valve that is out stands further out than wear explains, and nobody has looked yet.
 
-    As found only: what a turn or a lock has done since is no wear.
+    As found: what a turn or a lock has done since is no wear. But no lock takes a valve half a
+    millimetre from the blade that it was set on: then a part has given way.
     """
     name, setting = view.valve.name, view.setting
     history = state.valves[name]
     if setting is None or not view.verdict.kind.out or name in state.looked_over:
         return None
     if history.touched:
-        return None
+        return _given_way(state, view, setting.band)
     found, tight = view.bracket, view.verdict.kind is VerdictKind.TIGHT
     if _far_out(state, found, setting.band, tight=tight):
         return StopAndLook(name, FarWhy.FAR_OUT, found, setting.band, tight)
@@ -53,6 +55,17 @@ def far(state: State, view: ValveView) -> StopAndLook | None:
         )
         return StopAndLook(name, FarWhy.FAR_FROM_KIND, found, nearest, tight)
     return None
+
+
+def _given_way(state: State, view: ValveView, band: Band) -> StopAndLook | None:
+    """Locked, and ``FAR`` above the blade that was held in."""
+    *_, before, now = (None, *state.valves[view.valve.name].stages)
+    held = (
+        None if before is None or now is None or now.kind is not StageKind.LOCKED else before.held
+    )
+    if held is None or view.bracket.low - held.nominal < FAR:
+        return None
+    return StopAndLook(view.valve.name, FarWhy.FAR_OUT, view.bracket, band, tight=False)
 
 
 def _far_out(state: State, found: Bracket, band: Band, *, tight: bool) -> bool:
