@@ -206,7 +206,7 @@ def _in_sixteen(theme: Theme) -> Theme:
     bars = {
         name: value
         for name, value in theme.variables.items()
-        if name.startswith(("block-cursor-text", "border"))
+        if name.startswith("block-cursor-text")
     }
     settings["variables"] = {
         **bars,

@@ -93,3 +93,8 @@ class TestDragsFarApart:
     def test_neighbours_may_both_drag(self, play: Play) -> None:
         *_, line, _summary = play(f"{BEGIN}1I 0.07 drag\n1I 0.08 drag\n")
         assert line["do"] != "settle"
+
+    def test_with_the_crank_moved_between_them_that_is_named_first(self, play: Play) -> None:
+        moved = "position 1 mark inlet\n"
+        *_, clash, _summary = play(f"{BEGIN}1I 0.05 drag\n{moved}1I 0.12 drag\n")
+        assert clash["sentence"] == "The crank moved between them: try 0.05 again here."

@@ -112,3 +112,7 @@ def test_closing_up_space_does_the_line_and_enter_files_what_it_will_be_filed_as
 def test_where_words_are_cut_off_the_cut_shows() -> None:
     drawn = draw(filed_foot("Pump " * 40, practice=False), 60, 3).lines()
     assert "~" in drawn[2]
+
+
+def test_where_the_shims_are_done_the_way_back_is_shown() -> None:
+    assert shims_foot(k.NextValve("1I", "1E")).boxes[0].key == "escape"

@@ -15,6 +15,7 @@ from benchtui.domain.session.facts.events import ScrewSetOn
 from benchtui.domain.session.facts.valve_history import StageKind
 from benchtui.domain.session.next_step.kinds import SetOnBlade
 from benchtui.tui.app import BenchApp
+from benchtui.tui.keys import SETTING
 from benchtui.tui.screens.bench import BenchScreen
 from benchtui.tui.screens.setting import SettingScreen
 from benchtui.tui.screens.shims import ShimsScreen
@@ -472,3 +473,27 @@ async def test_whatever_is_to_be_minded_every_step_can_be_read(desk: Desk) -> No
             ("Slacken the locknut", "Turn the", "Hold the", "Measure again"), 1
         ):
             assert f"{number}  {step}" in text
+
+
+async def test_a_bare_figure_that_may_be_a_turn_or_a_blade_is_asked_about(desk: Desk) -> None:
+    async with desk(DEGREES, *TIGHT) as (app, pilot):
+        await press(app, pilot, "enter", *"0.15", "enter")
+        assert 'found "0.15"; wanted out 0.15, in 0.15, or on 0.15 for a blade' in " ".join(
+            seen(app).replace("┃", " ").split()
+        )
+        assert stage(app, "1I") is StageKind.FOUND
+
+
+async def test_a_blade_outside_the_range_is_warned_of(desk: Desk) -> None:
+    async with desk(*TIGHT) as (app, pilot):
+        await press(app, pilot, "enter")
+        await press(app, pilot, *(["up"] * 4))
+        assert "That blade is outside the range" in seen(app)
+
+
+async def test_with_a_blade_wanted_before_the_lock_the_key_that_locks_is_shown(desk: Desk) -> None:
+    async with desk(DEGREES, *TIGHT, "1I turn out 24") as (app, pilot):
+        app.open(SETTING, "1I")
+        await press(app, pilot)
+        assert "that blade first," in seen(app)
+        assert "locked all the" in seen(app)

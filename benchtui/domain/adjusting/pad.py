@@ -133,15 +133,6 @@ def back_off_for(adjuster: Adjuster, gap: Length) -> Fraction:
     return round(degrees / CLOCK_MINUTE) * CLOCK_MINUTE
 
 
-def pad_hint(adjuster: Adjuster) -> tuple[Fraction, Length]:
-    """Degrees to back off for a pad test, with the gap that they make.
-
-    Raises:
-        Refusal: the adjuster is not a thread, or its pitch is not on the sheet.
-    """
-    return back_off_for(adjuster, PAD_GAP), PAD_GAP
-
-
 def _um(length: Length | None, *, up: bool = False) -> str:
     """Three decimals, rounded outwards: no more is claimed than the figures bear."""
     if length is None:

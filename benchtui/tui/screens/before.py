@@ -97,7 +97,9 @@ class BeforeScreen(TableScreen):
     def _to_next(self) -> None:
         left = still_to_tick(self.state)
         if left:
-            self.select(left[0])
+            # What cannot be ticked now is no place to send the cursor back to.
+            able = [row for row in left if not (row == self._cold_row and self._against())]
+            self.select((able or left)[0])
         else:
             # The cursor stays: one Space too many must not open a question.
             self.say("All ticked: Enter goes on. The last line counts rags and tools in.")
@@ -128,6 +130,10 @@ class BeforeScreen(TableScreen):
         if against:
             self.say(f"Not by what is recorded: {against}. M: take it again.", alarm=True)
         return bool(against)
+
+    @property
+    def _cold_row(self) -> str:
+        return f"{_CAUTION}:{_cautions(self.state)[0]}"
 
     def _against(self) -> str:
         """What is recorded against a cold engine; empty for nothing."""
@@ -182,7 +188,7 @@ class BeforeScreen(TableScreen):
         """On to the crank, once every caution has been read."""
         left = still_to_tick(self.state)
         against = self._against()
-        if against and left == [f"{_CAUTION}:{_cautions(self.state)[0]}"]:
+        if against and left == [self._cold_row]:
             if self._warned == against:
                 self.app.pop_screen()
                 return

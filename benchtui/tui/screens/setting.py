@@ -16,11 +16,10 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from benchtui.domain.adjusting.pad import WIND_TO_ZERO, pad_hint
+from benchtui.domain.adjusting.pad import PAD_GAP, WIND_TO_ZERO, back_off_for
 from benchtui.domain.adjusting.turns import Way, rotation_of
 from benchtui.domain.blades import Feeler
 from benchtui.domain.cautions import CautionAt, cautions
-from benchtui.domain.errors import BenchError
 from benchtui.domain.refusal import Refusal
 from benchtui.domain.session.facts.commands import Command
 from benchtui.domain.session.facts.events import (
@@ -35,7 +34,7 @@ from benchtui.domain.session.facts.state import State
 from benchtui.domain.session.next_step import next_step, other_way, setting_step
 from benchtui.domain.session.next_step.kinds import FitShim as FitShimStep
 from benchtui.domain.session.next_step.kinds import LockIt, SetOnBlade, TryBlade, TurnBy, WindBack
-from benchtui.domain.session.next_step.to_set import on_leaf
+from benchtui.domain.session.next_step.to_set import on_leaf, out_of_range
 from benchtui.domain.session.valve.assessment import ValveView
 from benchtui.domain.session.valve.shims import shim_plan
 from benchtui.domain.session.valve.turning import turning
@@ -66,13 +65,6 @@ _SLOT, _HELD, _TALL = 29, 24, 3
 """Columns of the pictures, and rows of the word in tall letters."""
 
 _FIGURES = tuple("0123456789.")
-
-
-class UnclearFigure(BenchError):
-    """A bare figure that may be a turn either way, or a blade."""
-
-    def __init__(self, figure: str) -> None:
-        super().__init__(f"{figure} of what? out {figure}, in {figure}, or on {figure} for a blade")
 
 
 class SettingScreen(WorkScreen):
@@ -206,9 +198,7 @@ class SettingScreen(WorkScreen):
             blades = self.state.opened.blades
             self._held = blades.beside(step.feeler.nominal, thicker=thicker)
             self.refresh_view()
-            band = self.view().judged
-            held = None if self._held is None else self._held.nominal
-            if band is not None and held is not None and not band.low <= held <= band.high:
+            if self._held is not None and out_of_range(self.view(), self._held):
                 self.say(
                     "That blade is outside the range: right only where locking moves the gap back.",
                     alarm=True,
@@ -282,7 +272,8 @@ class SettingScreen(WorkScreen):
                 and not by_blade
                 and (not way or words.startswith(("0.", ".")))
             ):
-                raise UnclearFigure(words)
+                wanted = f"out {words}, in {words}, or on {words} for a blade"
+                raise measure.FaultyQuantity(measure.quoted(words), wanted)
             if words.startswith("on ") or (by_blade and words[:1] in _FIGURES):
                 return ScrewSetOn(self._valve, blades.feeler(*marks_of(words.removeprefix("on "))))
             return ScrewTurned(
@@ -322,7 +313,7 @@ class SettingScreen(WorkScreen):
     def action_pad_test(self) -> None:
         """Wound to zero and backed off by a known angle: the blades tell what they miss."""
         try:
-            degrees, made = pad_hint(self.state.opened.sheet.adjuster)
+            degrees = back_off_for(self.state.opened.sheet.adjuster, PAD_GAP)
         except Refusal as refusal:
             self.say(error_words(refusal), alarm=True)
             return
@@ -333,7 +324,7 @@ class SettingScreen(WorkScreen):
 
         self.app.push_screen(
             Ask(
-                f"{WIND_TO_ZERO} By how many degrees? So many make about {made}:",
+                f"{WIND_TO_ZERO} By how many degrees? So many make about {PAD_GAP}:",
                 value=whole_degrees(degrees),
                 check=measure.angle,
             ),

@@ -81,12 +81,15 @@ def sift(taken: Sequence[Taken]) -> Sifted:
         return Sifted(everything, clash=_across(first.reading, against[id(first)][-1].reading))
     outweighed = [t for t in before if against[id(t)]]
     older = sift([t for t in before if not against[id(t)]])
-    gone = {id(t) for t in (*here.aside, *outweighed, *older.aside)}
-    return Sifted(
-        tuple(t for t in everything if id(t) not in gone),
-        tuple(t for t in everything if id(t) in gone),
-        older.clash,
-    )
+    return _without(everything, (*here.aside, *outweighed, *older.aside), older.clash)
+
+
+def _without(
+    taken: tuple[Taken, ...], aside: Sequence[Taken], clash: Clash | None = None
+) -> Sifted:
+    gone = {id(t) for t in aside}
+    standing = tuple(t for t in taken if id(t) not in gone)
+    return Sifted(standing, tuple(t for t in taken if id(t) in gone), clash)
 
 
 def _far_drags(taken: tuple[Taken, ...]) -> Sifted:
@@ -97,8 +100,9 @@ def _far_drags(taken: tuple[Taken, ...]) -> Sifted:
     drags = [t for t in taken if t.reading.answer is Answer.DRAG]
     if len(drags) < PAIR:  # as nearly always
         return Sifted(taken)
-    thin = min(drags, key=lambda t: t.reading.feeler.nominal).reading
-    thick = max(drags, key=lambda t: t.reading.feeler.nominal).reading
+    thinner = min(drags, key=lambda t: t.reading.feeler.nominal)
+    thicker = max(drags, key=lambda t: t.reading.feeler.nominal)
+    thin, thick, moved = thinner.reading, thicker.reading, thinner.place != thicker.place
     if thick.feeler.thinnest - thin.feeler.thickest <= DRAGS_APART:
         return Sifted(taken)
 
@@ -112,15 +116,12 @@ def _far_drags(taken: tuple[Taken, ...]) -> Sifted:
     elif len(thins) >= PAIR and len(said(thick, Answer.REFUSES)) >= len(thicks):
         wrong = thicks
     elif len(thins) < PAIR:
-        return Sifted(taken, clash=Clash(Settling.TRY_AGAIN, thin, thick))
+        return Sifted(taken, clash=Clash(Settling.TRY_AGAIN, thin, thick, moved))
     elif len(thicks) < PAIR:
-        return Sifted(taken, clash=Clash(Settling.TRY_AGAIN, thick, thin))
+        return Sifted(taken, clash=Clash(Settling.TRY_AGAIN, thick, thin, moved))
     else:
         return Sifted(taken, clash=Clash(Settling.STRIKE, thin, thick))
-    gone = {id(t) for t in wrong}
-    return Sifted(
-        tuple(t for t in taken if id(t) not in gone), tuple(t for t in taken if id(t) in gone)
-    )
+    return _without(taken, wrong)
 
 
 def clash_of(taken: Sequence[Taken], band: Band | None = None) -> Clash | None:

@@ -181,6 +181,12 @@ def on_leaf(step: SetOnBlade, feeler: Feeler) -> SetOnBlade:
     return replace(step, feeler=feeler, way=None, touch=False, by_hand=False)
 
 
+def out_of_range(view: ValveView, feeler: Feeler) -> bool:
+    """Whether a valve set on this leaf stands out of its range, but for what locking is known to take."""
+    band = view.judged
+    return band is not None and not band.low <= feeler.nominal <= band.high
+
+
 def _turned_past(state: State, name: str) -> bool:
     if not state.opened.sheet.adjuster.set_by.learned:
         return False
